@@ -1,0 +1,1 @@
+"""The service: plans kept and answered for, as JSON."""

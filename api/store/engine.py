@@ -1,0 +1,44 @@
+"""The connection to the database: SQLite set to keep what was acknowledged, or PostgreSQL."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import make_url
+
+WRITES = "commonrack_writes"  # execution option: take SQLite's one writing place at the start
+PRAGMAS = (
+    "PRAGMA journal_mode = WAL",
+    "PRAGMA synchronous = FULL",
+    "PRAGMA busy_timeout = 5000",
+    "PRAGMA foreign_keys = ON",
+)
+
+
+def engine_for(url: str) -> Engine:
+    """An engine for an SQLAlchemy URL; postgresql:// means psycopg, an SQLite folder is made."""
+    target = make_url(url)
+    if target.drivername == "postgresql":
+        target = target.set(drivername="postgresql+psycopg")
+    engine = create_engine(target)
+    if target.get_backend_name() == "sqlite":
+        if target.database and target.database != ":memory:":
+            Path(target.database).parent.mkdir(parents=True, exist_ok=True)
+        event.listen(engine, "connect", _set_up_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _set_up_sqlite(connection: Any, record: object) -> None:
+    connection.isolation_level = None  # the driver must not begin transactions of its own
+    cursor = connection.cursor()
+    for pragma in PRAGMAS:
+        cursor.execute(pragma)
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")

@@ -1,0 +1,27 @@
+"""Rows to kept plans and back."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from api.services.ports import KeptPlan
+from api.store.tables import PlanRow
+from scheduler.domain.asked import Asked
+from scheduler.domain.plan import Plan
+from scheduler.plan_file import file_from_json, plan_to_json
+
+
+def to_row(asked: Asked, plan: Plan, *, laid_out_at: datetime, state: str) -> PlanRow:
+    return PlanRow(
+        week=str(plan.week),
+        kitchen=asked.kitchen.id,
+        laid_out_at=laid_out_at,
+        state=state,
+        document=plan_to_json(plan, asked),
+    )
+
+
+def from_row(row: PlanRow) -> KeptPlan:
+    """BadInput if the document is no plan file (another hand wrote it)."""
+    file = file_from_json(row.document, f"plan {row.id}")
+    return KeptPlan(row.id, row.laid_out_at, row.state, file.asked, file.plan)

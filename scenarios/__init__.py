@@ -1,0 +1,1 @@
+"""The bundled scenarios: data only, one folder a scenario, read by scheduler.scenario."""

@@ -1,0 +1,5 @@
+"""The planning core at the command line."""
+
+from scheduler.cli.commands import app
+
+__all__ = ["app"]

@@ -1,0 +1,107 @@
+"""Who is in the house that day, and whose papers are short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+
+from scheduler.day_sheet.context import Context
+from scheduler.day_sheet.sheet import InTheHouse, Line, PapersShort, Visit
+from scheduler.domain.harvest import Paper
+from scheduler.domain.plan import GROWER, Charge
+from scheduler.wording import day_and_month
+
+
+def in_the_house(day: Context, lines: Iterable[Line]) -> tuple[InTheHouse, ...]:
+    """Hands on shift in the kitchen file's order, then growers in order of coming."""
+    return (
+        *_hands(day),
+        *sorted(_growers(day, list(lines)), key=lambda each: each.visits[0].start),
+    )
+
+
+def _hands(day: Context) -> Iterator[InTheHouse]:
+    for hand in day.asked.kitchen.hands:
+        shifts = day.asked.kitchen.shifts(hand, (day.day,))
+        visits = tuple(Visit(day.local(each.start), day.local(each.end), "") for each in shifts)
+        if visits:
+            yield InTheHouse(hand.name, "", 1, visits)
+
+
+def _growers(day: Context, lines: list[Line]) -> Iterator[InTheHouse]:
+    for grower in day.asked.growers:
+        own_notes = {note.id for note in day.asked.notes if note.grower_id == grower.id}
+        stays = [*_brings(own_notes, lines), *_prepares(day, own_notes), *_packs(day, own_notes)]
+        if stays:
+            visits = tuple(_joined(sorted(stays, key=lambda each: (each.start, each.end))))
+            yield InTheHouse(grower.name, grower.farm, grower.people, visits)
+
+
+def _brings(notes: set[str], lines: list[Line]) -> Iterator[Visit]:
+    for line in lines:
+        if line.act == "weigh in" and line.lots[0].code in notes:
+            yield Visit(line.at, line.at, f"brings {line.lots[0].code}")
+
+
+def _prepares(day: Context, notes: set[str]) -> Iterator[Visit]:
+    for _, charge in day.plan.charges():
+        made = charge.preparation
+        if made and charge.note_id in notes and day.today(made.wash.start):
+            end = max([made.cut.end, *_attends_until(day, charge)])
+            yield Visit(day.local(made.wash.start), day.local(end), f"prepares {charge.code}")
+
+
+def _attends_until(day: Context, charge: Charge) -> list[datetime]:
+    """When the grower's own pair stops attending a steamer for that charge."""
+    grower_id = day.asked.note(charge.note_id).grower_id
+    return [
+        duty.span.end
+        for duty in day.plan.duties
+        if duty.work == "steam" and duty.subject == charge.code and duty.who in (grower_id, GROWER)
+    ]
+
+
+def _packs(day: Context, notes: set[str]) -> Iterator[Visit]:
+    for _, charge in day.plan.charges():
+        after = charge.after
+        if after and charge.note_id in notes and day.today(after.packing.start):
+            start, end = day.local(after.packing.start), day.local(after.packing.end)
+            yield Visit(start, end, f"packs {charge.code}")
+
+
+def _joined(visits: Iterable[Visit]) -> Iterator[Visit]:
+    """Visits that touch or overlap, as one."""
+    held: Visit | None = None
+    for visit in visits:
+        if held and visit.start <= held.end:
+            what = held.what if visit.what == held.what else f"{held.what}, {visit.what}"
+            held = Visit(held.start, max(held.end, visit.end), what)
+            continue
+        if held:
+            yield held
+        held = visit
+    if held:
+        yield held
+
+
+def papers_short(day: Context, lines: Iterable[Line]) -> tuple[PapersShort, ...]:
+    """The day's lots whose grower or process card is out of date on the day (rule 15)."""
+    note_ids = {lot.code.split()[0] for line in lines for lot in line.lots}
+    found = []
+    for note in day.asked.notes:
+        missing = _missing(day, note.id) if note.id in note_ids else ()
+        if missing:
+            found.append(PapersShort(day.label(note.id), missing))
+    return tuple(found)
+
+
+def _missing(day: Context, note_id: str) -> tuple[str, ...]:
+    papers = day.grower(note_id).papers_short(day.day)
+    letter = () if day.card(note_id).approved else ("process letter pending",)
+    return (*(_says(paper) for paper in papers), *letter)
+
+
+def _says(paper: Paper) -> str:
+    if paper.until is None:
+        return f"{paper.kind} missing"
+    return f"{paper.kind} ended {day_and_month(paper.until)}"

@@ -1,0 +1,1 @@
+"""The kitchen's things as plain frozen values: standard library only."""

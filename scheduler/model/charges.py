@@ -1,0 +1,111 @@
+"""Rules 4, 5 and 14: which run takes how much of which lot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from scheduler.model.parts import Build, Charge, Literal, Slot
+from scheduler.problem import Lot, Recipe
+from scheduler.whiteboard.masks import block
+
+
+def add_charges(build: Build, lots: Iterable[Lot], sizes: dict[int, list[int]]) -> None:
+    """The charges that each free lot may have, their sizes and their runs."""
+    for lot in lots:
+        if lot.parts:
+            _equal_parts(build, lot)
+        else:
+            _pieces(build, lot, sizes[lot.index])
+    for slot in build.slots:
+        _fill(build, slot)
+
+
+def _pieces(build: Build, lot: Lot, sizes: list[int]) -> None:
+    charges = []
+    for number in range(lot.most_charges):
+        recipes = [recipe for size in sizes for recipe in lot.sizes.get(size, ())]
+        charge = _charge(build, lot, number, recipes)
+        if charge is None:
+            return
+        charges.append(charge)
+    build.model.add(sum(build.total(charge, "racks") for charge in charges) <= lot.racks)
+    for first, then in zip(charges, charges[1:], strict=False):
+        build.model.add_implication(then.present, first.present)
+        build.model.add(then.start >= first.start).only_enforce_if(then.present)
+
+
+def _equal_parts(build: Build, lot: Lot) -> None:
+    """Easier rules: whole, or two or three equal parts; all of them or none."""
+    model = build.model
+    in_parts = [build.boolean(f"{lot.note_id} in {count + 1}") for count in range(len(lot.parts))]
+    model.add_at_most_one(in_parts)
+    for number in range(len(lot.parts)):
+        recipes = [lot.sizes[lot.parts[count]][0] for count in range(number, len(lot.parts))]
+        charge = _charge(build, lot, number, recipes)
+        if charge is None:
+            model.add(sum(in_parts[number:]) == 0)
+            return
+        model.add(charge.present == sum(in_parts[number:]))
+        for (_, literal), count in zip(charge.options, range(number, len(lot.parts)), strict=True):
+            model.add(literal == in_parts[count])
+        if number:
+            model.add(charge.start >= build.charges[-2].start).only_enforce_if(charge.present)
+
+
+def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charge | None:
+    name = f"{lot.note_id}.{number}"
+    smallest = min((recipe.racks for recipe in recipes), default=0)
+    slots = [slot for slot in build.slots if smallest and _may_hold(build, slot, lot, smallest)]
+    if not slots:
+        return None
+    model = build.model
+    present = build.boolean(name)
+    options = [(recipe, build.boolean(f"{name} {recipe.racks}")) for recipe in recipes]
+    model.add(sum(literal for _, literal in options) == present)
+    start = build.tick(f"{name} start", block(lot.arrives, max(1, lot.latest - lot.arrives + 1)))
+    charge = Charge(lot, number, present, options, start)
+    inside: list[Literal] = []
+    for slot in slots:
+        literal = build.boolean(f"{name} in {slot.dryer.id}")
+        model.add(start == slot.start).only_enforce_if(literal)
+        model.add_implication(literal, slot.present)
+        charge.slots.append((slot, literal))
+        slot.charges.append((charge, literal))
+        inside.append(literal)
+    model.add(sum(inside) == present)
+    build.charges.append(charge)
+    return charge
+
+
+def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
+    dryer, day = slot.dryer, build.problem.days[slot.day]
+    if dryer.index not in lot.dryers or racks > slot.free_racks or lot.group not in slot.groups:
+        return False
+    if slot.kept is None:
+        return lot.arrives <= day.close and lot.latest >= day.open and lot.drying in slot.dryings
+    run, lots = slot.kept, [build.problem.lots[each.lot] for each in slot.kept.charges]
+    return (
+        lot.index not in [each.index for each in lots]
+        and lot.drying <= run.drying
+        and lot.arrives <= run.start <= lot.latest
+        and max(dryer.coolest, lot.coolest, *(each.coolest for each in lots))
+        <= min(dryer.hottest, lot.hottest, *(each.hottest for each in lots))
+    )
+
+
+def _fill(build: Build, slot: Slot) -> None:
+    """Rule 5: the racks of a run's charges fill the dryer at most."""
+    loads = []
+    for charge, inside in slot.charges:
+        fixed = {recipe.racks for recipe, _ in charge.options}
+        if len(fixed) == 1:
+            loads.append(fixed.pop() * inside)
+            continue
+        most = max(fixed)
+        racks = build.model.new_int_var(0, most, "racks")
+        build.model.add(racks >= build.total(charge, "racks") - most * (1 - inside))
+        build.model.add(racks >= min(fixed) * inside)
+        build.model.add(racks <= most * inside)
+        loads.append(racks)
+    if loads:
+        build.model.add(sum(loads) <= slot.free_racks * slot.present)

@@ -1,0 +1,294 @@
+"""Rules 1 to 3, 6 and 8: when runs may start and end on a dryer, and what must lie between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from scheduler.model.parts import Build, Expression, Literal, Slot, domain
+from scheduler.problem import DraftRun, DryerSpec, Lot, Problem
+from scheduler.whiteboard.masks import block
+
+
+def add_slots(build: Build, lots: list[Lot]) -> None:
+    """Every kept run, and every new run that the free lots could need, dryer by dryer."""
+    for dryer in build.problem.dryers:
+        own = [lot for lot in lots if dryer.index in lot.dryers]
+        kept = build.board.runs[dryer.index]
+        for before, after in zip((None, *kept), (*kept, None), strict=True):
+            if before is not None:
+                build.slots.append(_kept(build, dryer, before))
+            if own:
+                _Gap(build, dryer, own, before, after).fill()
+
+
+def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
+    true = build.model.new_constant(1)
+    day = next(i for i, day in enumerate(build.problem.days) if day.open <= run.start <= day.close)
+    slot = Slot(
+        dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks
+    )
+    slot.groups = {build.problem.lots[run.charges[0].lot].group: true}
+    slot.dryings = {run.drying: true}
+    return slot
+
+
+class _Gap:
+    """Room between two kept runs: a chain of slots, each of which may stay empty."""
+
+    def __init__(
+        self,
+        build: Build,
+        dryer: DryerSpec,
+        lots: list[Lot],
+        before: DraftRun | None,
+        after: DraftRun | None,
+    ) -> None:
+        self.build, self.dryer, self.lots = build, dryer, lots
+        self.before, self.after = before, after
+        self.problem: Problem = build.problem
+        self.model = build.model
+        self.dirty: dict[int, Expression] = {}
+        self.free: Expression = dryer.free_from
+        self.unloaded: Expression = 0
+        if before is not None:
+            self._start_after(before)
+        elif dryer.last_group is not None and any(g == dryer.last_group for g, _ in self.problem.washes):
+            self.dirty[dryer.last_group] = 1
+
+    def _start_after(self, before: DraftRun) -> None:
+        problem, dryer = self.problem, self.dryer
+        self.free = problem.staffed_time(before.unload) + dryer.turn_round
+        self.unloaded = before.unload + dryer.unload
+        group = problem.lots[before.charges[0].lot].group
+        if before.wash_down is not None:
+            rest = dryer.turn_round - dryer.unload
+            washed = problem.staffed_time(before.wash_down) + dryer.wash_down + rest
+            self.free = max(self.free, washed)
+        elif any(first == group for first, _ in problem.washes):
+            self.dirty[group] = 1
+
+    def fill(self) -> None:
+        for index, opens, closes in self._days():
+            earlier = None
+            for _ in range(self._how_many(opens, closes)):
+                slot = self._slot(index, opens, closes)
+                if slot is None:
+                    break
+                self._chain(slot)
+                if earlier is not None:
+                    self.model.add_implication(slot.present, earlier.present)
+                earlier = slot
+        if self.after is not None and not isinstance(self.free, int):
+            self._close(self.after)
+
+    def _days(self) -> Iterator[tuple[int, int, int]]:
+        """Days on which a run may start in the gap, with the first and last tick for it."""
+        problem = self.problem
+        first = problem.at_staffed_time(self.free) if isinstance(self.free, int) else 0
+        last = problem.horizon if self.after is None else self.after.start
+        wanted_from = min(lot.arrives for lot in self.lots)
+        wanted_to = max(lot.latest for lot in self.lots)
+        for index, day in enumerate(problem.days):
+            opens, closes = max(day.open, first), min(day.close, last)
+            if day.plans and opens <= closes and opens <= wanted_to and closes >= wanted_from:
+                yield index, opens, closes
+
+    def _how_many(self, opens: int, closes: int) -> int:
+        shortest = min(lot.drying for lot in self.lots) + self.dryer.turn_round
+        return min(3, 1 + (closes - opens) // shortest)
+
+    def _slot(self, index: int, opens: int, closes: int) -> Slot | None:
+        build, dryer, day = self.build, self.dryer, self.problem.days[index]
+        name = f"{dryer.id} day {index} no {len(build.slots)}"
+        window = block(opens, closes - opens + 1)
+        lots = [lot for lot in self.lots if lot.arrives <= closes and lot.latest >= opens]
+        legal = {
+            drying: build.board.calendars.legal_starts(dryer, drying) & window
+            for drying in {lot.drying for lot in lots}
+        }
+        legal = {drying: mask for drying, mask in legal.items() if mask}
+        if not legal:
+            return None
+        anywhere = 0
+        for mask in legal.values():
+            anywhere |= mask
+        present = build.boolean(name)
+        start = build.tick(f"{name} start", anywhere)
+        dryings = {each: build.boolean(f"{name} {each}") for each in legal}
+        groups = {each: build.boolean(f"{name} g{each}") for each in {lot.group for lot in lots}}
+        self.model.add(sum(dryings.values()) == present)
+        self.model.add(sum(groups.values()) == present)
+        for drying, literal in dryings.items():
+            self.model.add_linear_expression_in_domain(start, domain(legal[drying])).only_enforce_if(literal)
+        drying_now = sum(drying * literal for drying, literal in dryings.items())
+        slot = Slot(dryer, None, index, present, start, drying_now, 0, dryer.racks)
+        slot.dryings, slot.groups = dryings, groups
+        slot.unload = self._unload(slot, name)
+        build.slots.append(slot)
+        self.model.add(start - day.open + day.before >= self.free).only_enforce_if(present)
+        self._draw(slot, name)
+        return slot
+
+    def _unload(self, slot: Slot, name: str) -> Expression:
+        """Rule 3: released at the end or at the next opening, then unloaded within the limit."""
+        problem, build, dryer = self.problem, self.build, self.dryer
+        end = slot.start + slot.drying
+        if problem.rules.easier:
+            return self._easier_release(slot, name)
+        longest = max(slot.dryings)
+        last = problem.days[slot.day].close + longest
+        first = problem.days[slot.day].open + min(slot.dryings)
+        unload = build.tick(f"{name} unload")
+        literals = []
+        for day in problem.days:
+            if not day.plans or day.close < first or day.open - problem.cool_hold > last:
+                continue
+            in_staffed, overnight = build.boolean(f"{name} by day"), build.boolean(f"{name} held")
+            within = problem.unloaded_within - dryer.unload
+            self.model.add_linear_constraint(end, day.open, day.close - dryer.unload).only_enforce_if(in_staffed)
+            self.model.add(unload >= end).only_enforce_if(in_staffed)
+            self.model.add(unload <= end + within).only_enforce_if(in_staffed)
+            self.model.add(unload <= day.close - dryer.unload).only_enforce_if(in_staffed)
+            self.model.add_linear_constraint(end, day.open - problem.cool_hold, day.open - 1).only_enforce_if(overnight)
+            self.model.add_linear_constraint(unload, day.open, day.open + within).only_enforce_if(overnight)
+            literals += [(in_staffed, day), (overnight, day)]
+        self.model.add(sum(literal for literal, _ in literals) == slot.present)
+        self._release_days(slot, literals, unload)
+        build.hand_tasks.append((build.interval(unload, dryer.unload, slot.present, f"{name} unloading"), 1))
+        return unload
+
+    def _release_days(self, slot: Slot, literals: list, unload: Expression) -> None:
+        """Remember the staffed time at which the dryer is free again."""
+        free = self.model.new_int_var(0, 2 * self.problem.horizon, "free")
+        for literal, day in literals:
+            self.model.add(
+                free == unload - day.open + day.before + self.dryer.turn_round
+            ).only_enforce_if(literal)
+        self._freed = free
+
+    def _easier_release(self, slot: Slot, name: str) -> Expression:
+        release = self.build.tick(f"{name} release")
+        problem, end = self.problem, slot.start + slot.drying
+        literals = []
+        for index, day in enumerate(problem.days):
+            if not day.plans:
+                continue
+            by_day, held = self.build.boolean(f"{name} by day"), self.build.boolean(f"{name} held")
+            self.model.add_linear_constraint(end, day.open, day.close).only_enforce_if(by_day)
+            self.model.add(release == end).only_enforce_if(by_day)
+            shut = problem.days[index - 1].close + 1 if index else 0
+            self.model.add_linear_constraint(
+                end, max(shut, day.open - problem.cool_hold), day.open - 1
+            ).only_enforce_if(held)
+            self.model.add(release == day.open).only_enforce_if(held)
+            literals += [(by_day, day), (held, day)]
+        self.model.add(sum(literal for literal, _ in literals) == slot.present)
+        self._release_days(slot, literals, release)
+        return release
+
+    def _draw(self, slot: Slot, name: str) -> None:
+        """Rule 13: full draw, then the later share."""
+        build, dryer = self.build, self.dryer
+        shortest = min(slot.dryings)
+        full = min(shortest, dryer.full_draw)
+        build.watt_tasks.append(
+            (build.interval(slot.start, full, slot.present, f"{name} full"), dryer.watts)
+        )
+        late = build.interval(slot.start + full, slot.drying - full * slot.present, slot.present, f"{name} late")
+        build.watt_tasks.append((late, dryer.late_watts))
+
+    def _chain(self, slot: Slot) -> None:
+        """Rule 8: the next run waits for this one; wash-downs in between where the groups ask for one."""
+        model, build, problem = self.model, self.build, self.problem
+        needs = self._needs_wash(slot.groups)
+        if needs:
+            whether, when = self._wash(slot.start, problem.days[slot.day], needs)
+            slot.wash_before = (whether, when)
+        free = model.new_int_var(0, 2 * problem.horizon, "free after")
+        unloaded = model.new_int_var(0, problem.horizon + 300, "unloaded")
+        model.add(free >= self.free)
+        model.add(free >= self._freed).only_enforce_if(slot.present)
+        model.add(unloaded >= self.unloaded)
+        model.add(unloaded >= slot.unloaded).only_enforce_if(slot.present)
+        self.free, self.unloaded = free, unloaded
+        for group in {first for first, _ in problem.washes}:
+            if group in self.dirty or group in slot.groups:
+                dirty = build.boolean("dirty")
+                own = slot.groups.get(group)
+                if own is not None:
+                    model.add_implication(own, dirty)
+                before = self.dirty.get(group)
+                if before is not None:
+                    model.add(dirty >= before - slot.present)
+                self.dirty[group] = dirty
+
+    def _needs_wash(self, groups: dict[int, Literal]) -> list[tuple[Expression, Literal]]:
+        return [
+            (self.dirty[first], literal)
+            for first, then in self.problem.washes
+            for group, literal in groups.items()
+            if group == then and first in self.dirty
+        ]
+
+    def _wash(
+        self, start: Expression, day, needs: list[tuple[Expression, Expression]]
+    ) -> tuple[Literal, Literal]:
+        """A wash-down on the day of the next start, by one hand, after the unload and before cooling and loading."""
+        build, dryer = self.build, self.dryer
+        whether = build.boolean("wash")
+        when = build.tick("wash at", block(day.open, max(1, day.close - day.open - dryer.wash_down + 1)))
+        for dirty, group in needs:
+            self.model.add(whether >= dirty + group - 1)
+        self.model.add(when >= self.unloaded).only_enforce_if(whether)
+        rest = dryer.turn_round - dryer.unload
+        self.model.add(when + dryer.wash_down + rest <= start).only_enforce_if(whether)
+        if isinstance(start, int):
+            self.model.add(self.free + dryer.wash_down * whether <= start - day.open + day.before)
+        else:
+            self.model.add(
+                self.free + dryer.wash_down <= start - day.open + day.before
+            ).only_enforce_if(whether)
+        build.hand_tasks.append((build.interval(when, dryer.wash_down, whether, "washing down"), 1))
+        return whether, when
+
+    def _close(self, after: DraftRun) -> None:
+        """The last slot of the gap leaves room before the kept run that follows."""
+        problem = self.problem
+        self.model.add(self.free <= problem.staffed_time(after.start))
+        group = problem.lots[after.charges[0].lot].group
+        true = self.model.new_constant(1)
+        needs = self._needs_wash({group: true})
+        if not needs:
+            return
+        day = next(day for day in problem.days if day.open <= after.start <= day.close)
+        whether, when = self._wash(after.start, day, needs)
+        self.build.closing.append((after, whether, when))
+
+
+def add_climate(build: Build) -> None:
+    """Rule 6: one group, one set point, and drying as long as the longest charge."""
+    model = build.model
+    for slot in build.slots:
+        for drying, literal in slot.dryings.items():
+            if slot.kept is None:
+                model.add_bool_or(
+                    [inside for charge, inside in slot.charges if charge.lot.drying == drying] + [~literal]
+                )
+        for charge, inside in slot.charges:
+            if slot.kept is None:
+                model.add_implication(inside, slot.groups[charge.lot.group])
+                longer = [lit for drying, lit in slot.dryings.items() if drying >= charge.lot.drying]
+                model.add(sum(longer) >= inside)
+        _apart(build, slot)
+
+
+def _apart(build: Build, slot: Slot) -> None:
+    """Charges whose set points do not meet, or of the same lot, keep apart."""
+    own = slot.charges
+    for place, (one, in_one) in enumerate(own):
+        for other, in_other in own[place + 1 :]:
+            if one.lot.group != other.lot.group:
+                continue
+            cool, hot = max(one.lot.coolest, other.lot.coolest), min(one.lot.hottest, other.lot.hottest)
+            if cool > hot or one.lot.index == other.lot.index:
+                build.model.add_bool_or([~in_one, ~in_other])

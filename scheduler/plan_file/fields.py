@@ -1,0 +1,189 @@
+"""What every field of a plan file means; those of the scenario files are told there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scheduler.scenario import kitchen_rows, rows
+
+_SPAN = {"start": "first instant", "end": "the instant after the last"}
+_NOTE = {"note_id": "the harvest note"}
+_WEIGHTS = {"field_g": "field weight", "prepared_g": "prepared weight"}
+
+_PLAN: dict[str, dict[str, str]] = {
+    "Plan": {
+        "week": "the ISO week it is for",
+        "rules": "name of the rule book it obeys",
+        "runs": "dryer runs in order of start",
+        "duties": "who does what when, besides the growers' own cutting",
+        "waiting": "notes, or parts of them, without a place",
+        "proof": "how good it is proved to be; null before it is laid out in full",
+        "seed": "the seed it was laid out with, if any",
+        "work": "the deterministic work limit it was laid out with, if any",
+    },
+    "Run": {
+        "id": "unique in the plan",
+        "dryer_id": "the dryer",
+        "set_point_c": "air temperature",
+        "start": "start of drying",
+        "end": "end of drying",
+        "released": "end of cool hold; the end of drying where there is none",
+        "unload": "when it is unloaded; null under rules that leave it out",
+        "wash_down": "the wash-down after it; null where none is needed",
+        "charges": "what lies on its racks",
+    },
+    "Charge": _NOTE
+    | _WEIGHTS
+    | {
+        "letter": "empty where the lot is whole, else A, B, C",
+        "racks": "racks it takes",
+        "first_rack": "its first rack, counted from 1",
+        "preparation": "what is done before the dryer; null under rules that leave it out",
+        "after": "dry check and packing; null under rules that leave them out",
+    },
+    "Preparation": {
+        "wash_line_id": "the wash line",
+        "wash": "when it is washed",
+        "cut": "when it is cut, evenly over the span",
+        "tables": "the tables in use",
+        "steam_loads": "its baskets in order of start; empty where nothing is steamed",
+        "last_rack": "when its last rack is filled",
+    },
+    "TablePlace": {
+        "table_id": "the table",
+        "crew": "who cuts there: the grower's own pair, or hands for two kitchen hands",
+    },
+    "SteamLoad": {
+        "steamer_id": "the steamer",
+        "tub_id": "the chill tub it goes into",
+        "start": "start of steaming",
+        "steamed": "end of steaming",
+        "end": "end of handling, when the steamer is free",
+        "chilled": "when it leaves the tub",
+        "grams": "weight in the basket",
+    },
+    "AfterDryer": {
+        "dry_check": "when a hand reads its samples",
+        "bench_id": "the packing bench",
+        "packing": "when the grower packs",
+        "bags": "bags expected",
+    },
+    "Duty": {
+        "who": "a hand's name or a grower's id",
+        "work": "what is done",
+        "station_id": "where",
+        "subject": "code of the charge, or id of the run",
+        "span": "when",
+    },
+    "Waiting": _NOTE
+    | _WEIGHTS
+    | {
+        "rule": "number of the rule that costs the place",
+        "reason": "the same in words",
+        "remedy": "the least change that would give it a place",
+        "proved": "true if the plan was laid out with that change and placed it",
+    },
+    "Proof": {
+        "worth_g": "prepared weight that has a place",
+        "bound_g": "no plan is worth more than this",
+        "whiteboard_g": "what the plan made by hand is worth",
+    },
+}
+_ASKED: dict[str, dict[str, str]] = {
+    "Asked": {
+        "name": "the scenario's name",
+        "title": "one line that says what the week is like",
+        "kitchen": "the kitchen",
+        "week": "the ISO week",
+        "cards": "process cards",
+        "growers": "members",
+        "notes": "harvest notes in order of call",
+        "happened": "what is on record",
+    },
+    "Kitchen": {
+        "groups": "groups of crops that may share a run",
+        "dryers": "dryers",
+        "steamers": "steamers",
+        "chill_tubs": "chill tubs",
+        "wash_lines": "wash lines",
+        "tables": "prep tables",
+        "benches": "packing benches",
+        "cold_store": "the cold store",
+        "freezers": "freezers",
+        "meters": "water activity meters",
+        "hands": "kitchen hands",
+        "on_call": "who may be rung at night",
+        "limits": "house limits",
+        "fees": "fees, in minor units of the currency (cents)",
+    },
+    "ProcessCard": {"dry_check": "what the worst sample must read to pass"},
+    "Grower": {"papers": "what must be in date"},
+    "Paper": {"kind": "which paper", "until": "last day it holds; null while it is missing"},
+    "Happened": {
+        "now": "the instant up to which it is told",
+        "runs": "runs that have started",
+        "outages": "stations that stopped",
+    },
+    "StartedRun": {
+        "dryer_id": "the dryer",
+        "set_point_c": "air temperature",
+        "start": "start of drying",
+        "end": "planned end of drying",
+        "charges": "what lies on its racks",
+    },
+    "StartedCharge": _NOTE | {"racks": "racks of that note"},
+    "Outage": {
+        "station_id": "the station",
+        "stopped": "when it stopped",
+        "back": "when it may be used again; null while nobody knows",
+        "cause": "what is wrong, as far as known",
+    },
+    "Week": {"year": "year of the ISO week", "number": "its number"},
+    "Span": _SPAN,
+    "WeeklyHours": {
+        "weekday": "0 is Monday",
+        "opens": "wall clock",
+        "closes": "wall clock; 00:00 is the day's end",
+    },
+}
+_FILES: dict[str, type[Any]] = {
+    "Kitchen": kitchen_rows.KitchenRow,
+    "Group": kitchen_rows.GroupRow,
+    "Dryer": kitchen_rows.DryerRow,
+    "Steamer": kitchen_rows.SteamerRow,
+    "ChillTub": kitchen_rows.ChillTubRow,
+    "WashLine": kitchen_rows.WashLineRow,
+    "Table": kitchen_rows.TableRow,
+    "PackingBench": kitchen_rows.BenchRow,
+    "ColdStore": kitchen_rows.ColdStoreRow,
+    "Freezer": kitchen_rows.FreezerRow,
+    "Meter": kitchen_rows.MeterRow,
+    "Hand": kitchen_rows.HandRow,
+    "OnCall": kitchen_rows.OnCallRow,
+    "Limits": kitchen_rows.LimitsRow,
+    "Fees": kitchen_rows.FeesRow,
+    "ProcessCard": rows.CardRow,
+    "DryCheck": rows.CardRow,
+    "Grower": rows.GrowerRow,
+    "HarvestNote": rows.NoteRow,
+}
+
+
+def meaning(kind: str, field: str) -> str | None:
+    """What a field of that kind of value means, or None if nobody has told."""
+    told = _PLAN.get(kind, {}) | _ASKED.get(kind, {})
+    if field in told:
+        return told[field]
+    row = _FILES.get(kind)
+    info = row.model_fields.get(field) if row else None
+    return info.description if info else None
+
+
+def described(schema: dict[str, Any]) -> dict[str, Any]:
+    """The JSON Schema with the meaning of every field added."""
+    for kind, definition in schema["$defs"].items():
+        for field, shape in definition["properties"].items():
+            told = meaning(kind, field)
+            if told:
+                shape["description"] = told
+    return schema

@@ -1,0 +1,242 @@
+"""From notes to lots, and from lots to the integers that the search sees."""
+
+from __future__ import annotations
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
+from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.kitchen import Dryer, Kitchen
+from scheduler.domain.process_card import ProcessCard
+from scheduler.domain.rules import FULL, RuleBook
+from scheduler.prepare.calendar import Calendar
+from scheduler.prepare.recipes import Cook, Weights
+from scheduler.problem import FOREVER, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
+from scheduler.process.racks import racks_needed
+from scheduler.process.yields import trimmed_g
+from scheduler.units import GRID, Grams, Racks, ceil_div, seconds_from_minutes
+
+EASIER_STEAM_S = seconds_from_minutes(30)  # easier rules: added where a crop is steamed (demo)
+
+
+def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
+    """The week as integers, under a rule book."""
+    kitchen = asked.kitchen
+    calendar = Calendar(asked)
+    hands = calendar.hands()
+    growers = tuple(grower.id for grower in asked.growers)
+    groups = tuple(group.id for group in kitchen.groups)
+    return Problem(
+        rules=rules,
+        origin=calendar.origin,
+        days=calendar.days,
+        horizon=calendar.horizon,
+        now=0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now)),
+        lots=lots(asked, calendar, rules),
+        dryers=tuple(_dryer(asked, calendar, index) for index in range(len(kitchen.dryers))),
+        steamers=tuple(SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)),
+        table_kinds=table_kinds(kitchen),
+        growers=growers,
+        groups=groups,
+        washes=frozenset(
+            (groups.index(group.id), groups.index(after))
+            for group in kitchen.groups
+            for after in group.wash_down_before
+        )
+        if rules.wash_downs
+        else frozenset(),
+        staffed=calendar.mask(asked.staffed()),
+        hands=hands,
+        away=tuple(calendar.touched(asked.cannot_come(grower)) for grower in asked.growers),
+        wash_lines=len(kitchen.wash_lines),
+        benches=len(kitchen.benches),
+        tub_g=sum(tub.holds_g for tub in kitchen.chill_tubs[:1]),
+        crates=kitchen.cold_store.crates,
+        supply_watts=kitchen.limits.supply_watts,
+        background_watts=_background(asked, calendar),
+        cool_hold=kitchen.limits.cool_hold_most_s // GRID,
+        unloaded_within=kitchen.limits.unloaded_within_s // GRID,
+        check_after=ceil_div(kitchen.limits.cool_s + kitchen.limits.sample_closed_s, GRID),
+        check=ceil_div(kitchen.limits.dry_check_s, GRID),
+        goals=kitchen.goals,
+        down=_down(asked, calendar),
+    )
+
+
+def table_kinds(kitchen: Kitchen) -> tuple[TableKind, ...]:
+    """Tables that are alike, the fastest kind first."""
+    rates = sorted({table.slicer_percent for table in kitchen.tables}, reverse=True)
+    return tuple(
+        TableKind(tuple(t.id for t in kitchen.tables if t.slicer_percent == rate), rate) for rate in rates
+    )
+
+
+def lots(asked: Asked, calendar: Calendar, rules: RuleBook) -> tuple[Lot, ...]:
+    """One lot for every note that asks for a place, in order of call."""
+    return tuple(
+        _Lot(asked, calendar, rules, note).made(index) for index, note in enumerate(asked.open_notes())
+    )
+
+
+class _Lot:
+    """One note on its way to being a lot."""
+
+    def __init__(self, asked: Asked, calendar: Calendar, rules: RuleBook, note: HarvestNote) -> None:
+        self.asked, self.calendar, self.rules, self.note = asked, calendar, rules, note
+        self.card: ProcessCard = asked.card(note.card_id)
+        self.prepared_g = trimmed_g(note.field_g, self.card.trim_loss_percent)
+
+    def made(self, index: int) -> Lot:
+        asked, card, note = self.asked, self.card, self.note
+        dryers, racks = self._dryers()
+        grower = asked.grower(note.grower_id)
+        group = asked.kitchen.group(card.group)
+        splits = not self.rules.easier and note.may_split and racks >= card.split_from_racks
+        parts = self._parts(dryers) if self.rules.easier else ()
+        return Lot(
+            index=index,
+            note_id=note.id,
+            grower=[each.id for each in asked.growers].index(grower.id),
+            alone=grower.people < 2,
+            group=[each.id for each in asked.kitchen.groups].index(group.id),
+            coolest=round(10 * (card.set_point_c - (0 if self.rules.easier else card.tolerance_c))),
+            hottest=round(10 * (card.set_point_c + (0 if self.rules.easier else card.tolerance_c))),
+            drying=ceil_div(card.drying_s, GRID),
+            arrives=self.calendar.up(note.arrives) if not self.rules.easier else self._ready(),
+            latest=self.calendar.down(note.latest_start),
+            field_g=note.field_g,
+            prepared_g=self.prepared_g,
+            keeping=max(1, ceil_div(card.keeping_s, GRID)),
+            dryers=dryers,
+            racks=racks,
+            change_over=ceil_div(max(group.change_over_s, asked.kitchen.limits.change_over_s), GRID),
+            rest=ceil_div(card.rest_s, GRID),
+            pack_within=card.pack_within_s // GRID,
+            most_charges=len(parts) if parts else (card.most_charges if splits else 1),
+            least_racks=card.least_racks if splits else racks,
+            parts=parts,
+            sizes=self._sizes(racks, (card.least_racks if splits else racks), parts),
+        )
+
+    def _ready(self) -> int:
+        """Easier rules: when all of the lot could be prepared."""
+        seconds = ceil_div(self.note.field_g * 3600, self.card.pair_g_per_h)
+        steam = EASIER_STEAM_S if self.card.steam_s else 0
+        return ceil_div(self.calendar.seconds(self.note.arrives) + seconds + steam, GRID)
+
+    def _dryers(self) -> tuple[tuple[int, ...], int]:
+        """The dryers it may go to (all of one rack area) and the racks that all of it needs there."""
+        card = self.card
+        fit = [
+            (index, dryer)
+            for index, dryer in enumerate(self.asked.kitchen.dryers)
+            if card.group in dryer.groups and self._climate_fits(dryer)
+        ]
+        if not fit:
+            return (), Racks(1)
+        racks_by_area: dict[int, int] = {}
+        for _, dryer in fit:
+            racks_by_area[dryer.rack_area_cm2] = racks_by_area.get(dryer.rack_area_cm2, 0) + dryer.racks
+        area = max(racks_by_area, key=lambda each: racks_by_area[each] * each)
+        racks = racks_needed(self.prepared_g, card.g_per_m2, rack_area_cm2=area)
+        return tuple(index for index, dryer in fit if dryer.rack_area_cm2 == area), racks
+
+    def _climate_fits(self, dryer: Dryer) -> bool:
+        spread = 0 if self.rules.easier else self.card.tolerance_c
+        lowest, highest = self.card.set_point_c - spread, self.card.set_point_c + spread
+        return lowest <= dryer.hottest_c and dryer.coolest_c <= highest
+
+    def _parts(self, dryers: tuple[int, ...]) -> tuple[int, ...]:
+        """Easier rules: racks of each part for the lot whole, in two and in three equal parts."""
+        area = self.asked.kitchen.dryers[dryers[0]].rack_area_cm2 if dryers else 1
+        return tuple(
+            racks_needed(
+                Grams(ceil_div(self.prepared_g, count)), self.card.g_per_m2, rack_area_cm2=area
+            )
+            for count in (1, 2, 3)
+        )
+
+    def _sizes(self, racks: int, least: int, parts: tuple[int, ...]) -> dict[int, tuple[Recipe, ...]]:
+        if parts:
+            return {n: (Recipe(n, Grams(0), Grams(0), (), (), wash=0, cut=0),) for n in parts}
+        cook = Cook(
+            self.asked.kitchen,
+            self.rules,
+            self.card,
+            self.asked.grower(self.note.grower_id),
+            table_kinds(self.asked.kitchen),
+        )
+        largest = min(racks, max((d.racks for d in self.asked.kitchen.dryers), default=0))
+        made = {size: cook.recipes(self._weights(size, racks)) for size in range(least, largest + 1)}
+        return {size: recipes for size, recipes in made.items() if recipes}
+
+    def _weights(self, size: int, racks: int) -> Weights:
+        return Weights(
+            Racks(size),
+            Grams(ceil_div(self.note.field_g * size, racks)),
+            Grams(ceil_div(self.prepared_g * size, racks)),
+        )
+
+
+def _dryer(asked: Asked, calendar: Calendar, index: int) -> DryerSpec:
+    dryer = asked.kitchen.dryers[index]
+    groups = [group.id for group in asked.kitchen.groups]
+    free_from, last_group = _after_started(asked, calendar, dryer)
+    return DryerSpec(
+        index=index,
+        id=dryer.id,
+        racks=dryer.racks,
+        coolest=round(10 * dryer.coolest_c),
+        hottest=round(10 * dryer.hottest_c),
+        watts=dryer.watts,
+        late_watts=dryer.watts * dryer.later_draw_percent // 100,
+        full_draw=ceil_div(dryer.full_draw_s, GRID),
+        groups=frozenset(groups.index(each) for each in dryer.groups),
+        turn_round=ceil_div(dryer.turn_round_s, GRID),
+        unload=ceil_div(dryer.unload_s, GRID),
+        wash_down=ceil_div(dryer.wash_down_s, GRID),
+        unattended=dryer.runs_unattended,
+        free_from=free_from,
+        last_group=last_group,
+        down=tuple(
+            (calendar.down(each.stopped), FOREVER if each.back is None else calendar.up(each.back))
+            for each in asked.happened.outages
+            if each.station_id == dryer.id
+        ),
+    )
+
+
+def _after_started(asked: Asked, calendar: Calendar, dryer: Dryer) -> tuple[int, int | None]:
+    """Staffed time from which a dryer is free after its started runs, and the group it held last."""
+    free, group = 0, None
+    runs = sorted((run for run in asked.happened.runs if run.dryer_id == dryer.id), key=lambda r: r.start)
+    groups = [each.id for each in asked.kitchen.groups]
+    for run in runs:
+        end = calendar.up(run.end)
+        staffed = sum(
+            max(0, min(end, day.close) - day.open) for day in calendar.days if day.open < end
+        )
+        free = max(free, staffed + ceil_div(dryer.turn_round_s, GRID))
+        group = groups.index(asked.card(asked.note(run.charges[0].note_id).card_id).group)
+    return free, group
+
+
+def _background(asked: Asked, calendar: Calendar) -> tuple[tuple[int, int, int], ...]:
+    """What started runs draw: full, then the later share."""
+    drawn: list[tuple[int, int, int]] = []
+    for run in asked.happened.runs:
+        dryer = asked.kitchen.dryer(run.dryer_id)
+        start, end = max(0, calendar.down(run.start)), calendar.up(run.end)
+        turn = min(end, start + ceil_div(dryer.full_draw_s, GRID))
+        drawn.append((start, turn, dryer.watts))
+        drawn.append((turn, end, dryer.watts * dryer.later_draw_percent // 100))
+    return tuple(each for each in drawn if each[0] < each[1])
+
+
+def _down(asked: Asked, calendar: Calendar) -> dict[str, int]:
+    """When stations that are not dryers are down."""
+    last = asked.staffed()[-1].end
+    down: dict[str, int] = {}
+    for each in asked.happened.outages:
+        span = Span(each.stopped, max(each.stopped, each.back or last))
+        down[each.station_id] = down.get(each.station_id, 0) | calendar.touched([span])
+    return down

@@ -1,0 +1,184 @@
+"""Ways to prepare a charge: at which tables, on which steamers, and how its steps must follow each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from scheduler.domain.harvest import Grower
+from scheduler.domain.kitchen import Kitchen, Steamer
+from scheduler.domain.process_card import ProcessCard
+from scheduler.domain.rules import RuleBook
+from scheduler.problem import FOREVER, Recipe, TableKind
+from scheduler.process import steaming, work, yields
+from scheduler.units import GRID, Grams, Racks, ceil_div
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """A charge's weights, raised to the gram, and its racks."""
+
+    racks: Racks
+    field_g: Grams
+    prepared_g: Grams
+
+
+@dataclass(frozen=True, slots=True)
+class Cook:
+    """Everything that decides how a lot may be prepared here."""
+
+    kitchen: Kitchen
+    rules: RuleBook
+    card: ProcessCard
+    grower: Grower
+    table_kinds: tuple[TableKind, ...]
+
+    def recipes(self, weights: Weights) -> tuple[Recipe, ...]:
+        """Every recipe that keeps the waits of rules 7 and 9; none if the charge is too large for all."""
+        return tuple(self._all(weights))
+
+    def _all(self, weights: Weights) -> Iterator[Recipe]:
+        for tables in self._table_sets():
+            cut = self._cut_ticks(weights.field_g, tables)
+            if not self.card.steam_s:
+                yield from self._unsteamed(weights, tables, cut)
+            else:
+                for steamers in self._steamer_sets():
+                    yield from self._steamed(weights, (tables, cut), steamers)
+
+    def _table_sets(self) -> Iterator[tuple[int, ...]]:
+        """The pair's table alone, or with one further table for two kitchen hands."""
+        kinds = range(len(self.table_kinds))
+        for first in kinds:
+            yield (first,)
+        if len(self.kitchen.hands) >= 2:
+            yield from combinations(kinds, 2)
+            yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > 1)
+
+    def _steamer_sets(self) -> Iterator[tuple[int, ...]]:
+        steamers = range(len(self.kitchen.steamers))
+        yield from ((each,) for each in steamers)
+        yield from combinations(steamers, 2)
+
+    def _cut_ticks(self, field_g: Grams, tables: tuple[int, ...]) -> int:
+        percent = sum(
+            self.table_kinds[kind].slicer_percent if self.card.takes_slicer else 100 for kind in tables
+        )
+        rate = self.card.pair_g_per_h * percent
+        return ceil_div(work.seconds_for(Grams(field_g * 100), rate), GRID)
+
+    def _base(self, weights: Weights) -> dict[str, int]:
+        kitchen, card = self.kitchen, self.card
+        wash_rate = kitchen.wash_lines[0].g_per_h if kitchen.wash_lines else FOREVER * 1000
+        dried = yields.dried_g(
+            weights.prepared_g, card.water_in_percent, water_out_percent=card.water_out_percent
+        )
+        bags = yields.bags(dried, card.bag_g)
+        return {
+            "racks": weights.racks,
+            "wash": ceil_div(work.seconds_for(weights.field_g, wash_rate), GRID),
+            "crates": 0 if card.waits_outside_cold else ceil_div(weights.field_g, kitchen.cold_store.crate_g),
+            "bags": bags,
+            "pack": max(1, ceil_div(work.packing_seconds(bags, kitchen.benches[0].bags_per_h), GRID)),
+        }
+
+    def _unsteamed(self, weights: Weights, tables: tuple[int, ...], cut: int) -> Iterator[Recipe]:
+        limits = self.kitchen.limits
+        ready = ceil_div(cut * GRID + limits.last_rack_s, GRID)
+        latest = FOREVER
+        if self.rules.waits:
+            filled = (cut * GRID + limits.last_rack_s + limits.filled_to_start_s) // GRID
+            latest = min(limits.cut_to_dryer_s // GRID, filled)
+        if ready <= latest:
+            yield Recipe(
+                field_g=weights.field_g,
+                prepared_g=weights.prepared_g,
+                tables=tables,
+                steamers=(),
+                cut=cut,
+                ready_from=ready,
+                ready_to=latest,
+                **self._base(weights),
+            )
+
+    def _steamed(
+        self, weights: Weights, cutting: tuple[tuple[int, ...], int], steamers: tuple[int, ...]
+    ) -> Iterator[Recipe]:
+        tables, cut = cutting
+        used = tuple(self.kitchen.steamers[each] for each in steamers)
+        loads = steaming.loads_needed(weights.prepared_g, min(self._load_g(each) for each in used))
+        if loads < len(used):
+            return
+        each_g = ceil_div(weights.prepared_g, loads)
+        pace = self._pace(each_g, used)
+        if pace is None:
+            return
+        cycle_s, tub_g = pace
+        starts = [(load // len(used)) * cycle_s for load in range(loads)]
+        steam_from, steam_to = self._steam_window(cut * GRID, starts)
+        ready_from, ready_to = self._ready_window(starts[-1] + self._cycle(used))
+        if steam_from > steam_to or ready_from > ready_to:
+            return
+        chill_s = self.kitchen.chill_tubs[0].chill_s
+        yield Recipe(
+            field_g=weights.field_g,
+            prepared_g=weights.prepared_g,
+            tables=tables,
+            steamers=steamers,
+            cut=cut,
+            steam=ceil_div(starts[-1] + self._cycle(used), GRID),
+            steam_from=steam_from,
+            steam_to=steam_to,
+            ready_from=ready_from,
+            ready_to=ready_to,
+            loads=loads,
+            cycle_s=cycle_s,
+            tub_g=min(tub_g, each_g * loads),
+            tub=ceil_div(starts[-1] + self._cycle(used) + chill_s, GRID),
+            **self._base(weights),
+        )
+
+    def _load_g(self, steamer: Steamer) -> Grams:
+        return steaming.load_g(
+            steamer.load_g,
+            steamer.basket_area_cm2,
+            depth_mm=self.kitchen.limits.basket_depth_mm,
+            loose_g_per_l=self.card.loose_g_per_l,
+        )
+
+    def _cycle(self, used: tuple[Steamer, ...]) -> int:
+        return self.card.steam_s + max(each.handling_s for each in used)
+
+    def _pace(self, each_g: int, used: tuple[Steamer, ...]) -> tuple[int, int] | None:
+        """Seconds from load to load, and the most grams in the tub: loads wait for room in it."""
+        tub = self.kitchen.chill_tubs[0]
+        room = tub.holds_g // (each_g * len(used))
+        if room == 0:
+            return None
+        cycle = self._cycle(used)
+        if self.rules.steamers and ceil_div(tub.chill_s, cycle) > room:
+            cycle = ceil_div(tub.chill_s, room)
+        return cycle, min(ceil_div(tub.chill_s, cycle), room) * each_g * len(used)
+
+    def _steam_window(self, cut_s: int, starts: list[int]) -> tuple[int, int]:
+        """Rule 9 for every basket: cut before it is steamed, and steamed soon enough."""
+        loads = len(starts)
+        cut_at = [ceil_div(cut_s * (load + 1), loads) for load in range(loads)]
+        earliest = max(done - start for done, start in zip(cut_at, starts, strict=True))
+        if not self.rules.waits:
+            return ceil_div(earliest, GRID), FOREVER
+        wait = self.kitchen.limits.cut_to_steam_s
+        latest = min(
+            cut_s * (load + 1) // loads + wait - start for load, start in enumerate(starts)
+        )
+        return ceil_div(earliest, GRID), latest // GRID
+
+    def _ready_window(self, steamed_s: int) -> tuple[int, int]:
+        """Run start after steaming starts: last rack filled, and within both waits."""
+        limits = self.kitchen.limits
+        filled = steamed_s + self.kitchen.chill_tubs[0].chill_s + limits.last_rack_s
+        if not self.rules.waits:
+            return ceil_div(filled, GRID), FOREVER
+        latest = min(filled + limits.filled_to_start_s, self.card.steam_s + limits.steam_to_dryer_s)
+        return ceil_div(filled, GRID), latest // GRID

@@ -1,0 +1,55 @@
+"""Runs that had started before the plan was made, in the form of planned ones."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.outage import StartedRun
+from scheduler.domain.plan import Charge, Plan, Run
+from scheduler.process.yields import trimmed_g
+from scheduler.units import Grams
+
+
+def all_runs(asked: Asked, plan: Plan) -> tuple[Run, ...]:
+    """Every run of the week in order of start, those already started included."""
+    started = (_as_run(asked, number, run) for number, run in enumerate(asked.happened.runs, 1))
+    return tuple(sorted((*started, *plan.runs), key=lambda run: (run.start, run.dryer_id)))
+
+
+def stopped_early(asked: Asked, run: StartedRun) -> datetime:
+    """The end of drying: as planned, or when its dryer stopped under it."""
+    stops = (
+        outage.stopped
+        for outage in asked.happened.outages
+        if outage.station_id == run.dryer_id and outage.stopped >= run.start
+    )
+    return min([run.end, *stops])
+
+
+def _as_run(asked: Asked, number: int, started: StartedRun) -> Run:
+    end = stopped_early(asked, started)
+    charges, first = [], 1
+    for each in started.charges:
+        note = asked.note(each.note_id)
+        prepared = trimmed_g(note.field_g, asked.card(note.card_id).trim_loss_percent)
+        charges.append(Charge(note.id, "", each.racks, first, note.field_g, Grams(prepared)))
+        first += each.racks
+    return Run(
+        id=f"started {number}",
+        dryer_id=started.dryer_id,
+        set_point_c=started.set_point_c,
+        start=started.start,
+        end=end,
+        released=_released(asked, end),
+        unload=None,
+        wash_down=None,
+        charges=tuple(charges),
+    )
+
+
+def _released(asked: Asked, end: datetime) -> datetime:
+    staffed = asked.staffed()
+    if any(span.holds(end) for span in staffed):
+        return end
+    return min((span.start for span in staffed if span.start >= end), default=end)

@@ -1,0 +1,28 @@
+"""Runs that had started before the plan: when their dryer is released, and what they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from scheduler.domain.outage import StartedRun
+from scheduler.verify.reading import Reading
+
+
+def started_in(reading: Reading, dryer_id: str) -> Iterator[StartedRun]:
+    """The runs that have started in that dryer."""
+    return (run for run in reading.asked.happened.runs if run.dryer_id == dryer_id)
+
+
+def release_of(reading: Reading, run: StartedRun) -> datetime:
+    """End of drying, or the next opening where that is unstaffed."""
+    if reading.staffed.hold(run.end):
+        return run.end
+    return reading.staffed.next_opening(run.end) or run.end
+
+
+def started_groups(reading: Reading, run: StartedRun) -> frozenset[str]:
+    """The groups of its charges, as far as their notes and cards are known."""
+    held = {charge.note_id for charge in run.charges}
+    cards = {note.card_id for note in reading.asked.notes if note.id in held}
+    return frozenset(card.group for card in reading.asked.cards if card.id in cards)

@@ -1,0 +1,220 @@
+"""The kitchen's resources as they fill up: what is used when, by which charges and runs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem
+from scheduler.whiteboard.masks import Profile, block, lasting
+
+
+class Calendars:
+    """Masks that depend on the problem alone, made once."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.everywhere = (1 << problem.horizon) - 1
+        self.starts = 0
+        for day in problem.days:
+            if day.plans:
+                self.starts |= block(day.open, day.close - day.open + 1)
+        self.starts &= ~block(0, problem.now)
+        self._legal: dict[tuple[int, int], int] = {}
+        self._latest: dict[tuple[int, int, int], int] = {}
+
+    def legal_starts(self, dryer: DryerSpec, drying: int) -> int:
+        """Starts of a run of that length which keep rules 1 to 3 on a dryer that is otherwise free."""
+        key = (dryer.index, drying)
+        if key not in self._legal:
+            self._legal[key] = self._find(dryer, drying)
+        return self._legal[key]
+
+    def latest_start(self, dryer: DryerSpec, drying: int, closes: int) -> int:
+        """The latest start from which a run is out, and its dryer turned round, at a staffed time."""
+        key = (dryer.index, drying, closes)
+        if key not in self._latest:
+            self._latest[key] = self._search_latest(dryer, drying, closes)
+        return self._latest[key]
+
+    def _search_latest(self, dryer: DryerSpec, drying: int, closes: int) -> int:
+        problem = self.problem
+        low, high = -1, problem.horizon - drying - 1
+        while low < high:
+            middle = (low + high + 1) // 2
+            day = problem.next_open(middle + drying)
+            at = problem.horizon if day is None else max(middle + drying, day.open)
+            if problem.staffed_time(at) + dryer.turn_round <= closes:
+                low = middle
+            else:
+                high = middle - 1
+        return low
+
+    def _find(self, dryer: DryerSpec, drying: int) -> int:
+        mask = 0
+        for day in self.problem.days:
+            for start in range(day.open, day.close + 1) if day.plans else ():
+                if self._is_legal(dryer, start, start + drying):
+                    mask |= 1 << start
+        return mask & self.starts
+
+    def _is_legal(self, dryer: DryerSpec, start: int, end: int) -> bool:
+        problem = self.problem
+        if problem.staffed_time(start) < dryer.free_from or not problem.legal_end(end, dryer):
+            return False
+        if not dryer.unattended and end - start > problem.staffed_time(end) - problem.staffed_time(start):
+            return False
+        release = problem.release(end)
+        busy_to = (release or end) + dryer.unload
+        return all(busy_to <= first or back <= start for first, back in dryer.down)
+
+
+class Board:
+    """A half-filled week. Everything placed is remembered twice: as runs, and as ticks in use."""
+
+    def __init__(self, problem: Problem, calendars: Calendars) -> None:
+        everywhere = calendars.everywhere
+        self.problem, self.calendars = problem, calendars
+        self.runs: list[list[DraftRun]] = [[] for _ in problem.dryers]
+        self.tables = [[problem.down.get(i, 0) for i in kind.ids] for kind in problem.table_kinds]
+        self.washing = [0] * problem.wash_lines
+        self.benches = [0] * problem.benches
+        self.steamers = [problem.down.get(each.id, 0) for each in problem.steamers]
+        self.pairs = list(problem.away)
+        self.hands = Profile(everywhere)
+        self.watts = Profile(everywhere)
+        self.tub = Profile(everywhere)
+        self.crates = Profile(everywhere)
+        self._draws: dict[tuple[int, int], int] = {}
+        for start, end, watts in problem.background_watts:
+            self.watts.add(block(start, end - start), watts)
+
+    def copy(self) -> Board:
+        twin = Board.__new__(Board)
+        twin.problem, twin.calendars = self.problem, self.calendars
+        twin.runs = [list(runs) for runs in self.runs]
+        twin.tables = [list(kind) for kind in self.tables]
+        twin.washing, twin.benches = list(self.washing), list(self.benches)
+        twin.steamers, twin.pairs = list(self.steamers), list(self.pairs)
+        twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
+        twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
+        twin._draws = dict(self._draws)
+        return twin
+
+    def draft(self) -> Draft:
+        return Draft(tuple(run for runs in self.runs for run in runs))
+
+    def hands_free(self, wanted: int) -> int:
+        """Ticks when so many kitchen hands are on shift and free."""
+        on_shift = self.problem.hands
+        mask = 0
+        for used, where in self.hands.levels.items():
+            if used + wanted < len(on_shift):
+                mask |= where & on_shift[used + wanted]
+        return mask
+
+    def powered(self, dryer: DryerSpec, drying: int) -> int:
+        """Starts from which the supply bears a run of that length: full draw first, then the later share."""
+        key = (dryer.watts, drying)
+        if key not in self._draws:
+            supply, full = self.problem.supply_watts, min(drying, dryer.full_draw)
+            first = lasting(self.watts.at_most(supply - dryer.watts), full)
+            then = lasting(self.watts.at_most(supply - dryer.late_watts), max(1, drying - full))
+            self._draws[key] = first & (then >> full)
+        return self._draws[key]
+
+    def use_hands(self, start: int, length: int, wanted: int = 1) -> None:
+        if self.problem.rules.hands:
+            self.hands.add(block(start, length), wanted)
+
+    def add_run(self, run: DraftRun) -> None:
+        """Put a run on its dryer, with its draw, its hands and everything about its charges."""
+        dryer = self.problem.dryers[run.dryer]
+        runs = self.runs[run.dryer]
+        runs.append(run)
+        runs.sort(key=lambda each: each.start)
+        full = min(run.drying, dryer.full_draw)
+        self._draws.clear()
+        self.watts.add(block(run.start, full), dryer.watts)
+        self.watts.add(block(run.start + full, run.drying - full), dryer.late_watts)
+        if not self.problem.rules.easier:
+            self.use_hands(run.unload, dryer.unload)
+        if run.wash_down is not None:
+            self.use_hands(run.wash_down, dryer.wash_down)
+        for charge in run.charges:
+            self.use(charge)
+
+    def add_charge(self, run: DraftRun, charge: DraftCharge) -> None:
+        """Put one more charge into a run that is on the board."""
+        runs = self.runs[run.dryer]
+        runs[runs.index(run)] = replace(run, charges=(*run.charges, charge))
+        self.use(charge)
+
+    def clean_after(self, run: DraftRun, start: int) -> None:
+        """Give a run that is on the board its wash-down."""
+        runs = self.runs[run.dryer]
+        runs[runs.index(run)] = replace(run, wash_down=start)
+        self.use_hands(start, self.problem.dryers[run.dryer].wash_down)
+
+    def use(self, charge: DraftCharge) -> None:
+        """Take what the preparation, the dry check and the packing of a charge need."""
+        if self.problem.rules.easier:
+            return
+        lot, recipe = self.problem.lots[charge.lot], charge.recipe
+        self._use_tables(lot, charge)
+        if lot.alone:
+            self.use_hands(charge.wash, recipe.wash)
+            self.use_hands(charge.cut, recipe.cut)
+        self.use_hands(charge.cut, recipe.cut, 2 * (len(recipe.tables) - 1))
+        self.pairs[lot.grower] |= block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut)
+        self.crates.add(block(lot.arrives, charge.cut - lot.arrives), recipe.crates)
+        if recipe.steamers:
+            self._use_steamers(lot, charge)
+        if self.problem.rules.packing:
+            self.use_hands(charge.check, self.problem.check)
+            packing = block(charge.pack, recipe.pack)
+            self.pairs[lot.grower] |= packing
+            _take(self.benches, packing)
+
+    def _use_tables(self, lot: Lot, charge: DraftCharge) -> None:
+        if not self.problem.rules.tables:
+            return
+        recipe = charge.recipe
+        _take(self.washing, block(charge.wash, recipe.wash))
+        for kind in recipe.tables:
+            _take(self.tables[kind], block(charge.cut, recipe.cut + lot.change_over))
+
+    def _use_steamers(self, lot: Lot, charge: DraftCharge) -> None:
+        recipe, steaming = charge.recipe, block(charge.steam, charge.recipe.steam)
+        cut_done = charge.cut + recipe.cut
+        attendants = len(recipe.steamers)
+        if charge.pair_attends:
+            alone = max(0, min(recipe.steam, cut_done - charge.steam))
+            self.use_hands(charge.steam, alone, attendants)
+            self.use_hands(charge.steam + alone, recipe.steam - alone, attendants - 1)
+            self.pairs[lot.grower] |= block(charge.steam + alone, recipe.steam - alone)
+        else:
+            self.use_hands(charge.steam, recipe.steam, attendants)
+        self._draws.clear()
+        for index in recipe.steamers:
+            self.watts.add(steaming, self.problem.steamers[index].watts)
+            if self.problem.rules.steamers:
+                self.steamers[index] |= steaming
+        if self.problem.rules.steamers:
+            self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g)
+
+
+def _take(places: list[int], wanted: int) -> None:
+    """Use the first of several like places that is free then."""
+    for index, used in enumerate(places):
+        if not used & wanted:
+            places[index] |= wanted
+            return
+    places[0] |= wanted
+
+
+def room(places: list[int], length: int, within: int) -> int:
+    """Starts from which one of several like places is free for so long."""
+    mask = 0
+    for used in places:
+        mask |= lasting(within & ~used, length)
+    return mask

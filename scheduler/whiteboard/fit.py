@@ -1,0 +1,264 @@
+"""Where a charge still fits: its preparation, its place in a run, and what follows the dryer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot, Problem, Recipe
+from scheduler.whiteboard.board import Board, room
+from scheduler.whiteboard.masks import block, first, last, lasting, reached, ticks
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to prepare a charge now: cuts may start at any tick of the mask."""
+
+    recipe: Recipe
+    wash: int
+    cuts: int
+    steam_after: int  # from the start of the cut
+    pair_attends: bool
+
+    @property
+    def soonest(self) -> int:
+        return self.steam_after + self.recipe.ready_from
+
+    @property
+    def longest(self) -> int:
+        return self.steam_after + self.recipe.ready_to
+
+    def starts(self, within: int) -> int:
+        """Run starts among those given that this way can feed."""
+        most = min(self.longest, self.soonest + within.bit_length())
+        return reached(self.cuts, self.soonest, most) & within
+
+    def charge(self, lot: Lot, start: int) -> DraftCharge:
+        """The charge for a run that starts then, cut as late as can be."""
+        cut = last(self.cuts & block(max(0, start - self.longest), start - self.soonest + 1 - max(0, start - self.longest)))
+        return DraftCharge(lot.index, self.recipe, self.wash, cut, cut + self.steam_after, self.pair_attends)
+
+
+def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...]) -> list[Way]:
+    """Every way to prepare a charge of one size with what is still free."""
+    if board.problem.rules.easier:
+        return [Way(recipes[0], lot.arrives, board.calendars.starts & ~block(0, lot.arrives), 0, False)]
+    steam = _Steam(board, lot)
+    for crews in (1, 2):
+        fitting = (recipe for recipe in recipes if len(recipe.tables) == crews)
+        found = [way for recipe in fitting for way in _ways(board, lot, recipe, steam)]
+        if found:
+            return found
+    return []
+
+
+def _ways(board: Board, lot: Lot, recipe: Recipe, steam: _Steam) -> Iterator[Way]:
+    problem = board.problem
+    present = problem.staffed & ~board.pairs[lot.grower] & ~block(0, max(lot.arrives, problem.now))
+    helped = present & board.hands_free(1) if lot.alone and problem.rules.hands else present
+    washes = _washes(board, recipe, helped)
+    if not washes:
+        return
+    wash = first(washes)
+    cuts = _cuts(board, lot, recipe, helped) & ~block(0, wash + recipe.wash)
+    if not cuts:
+        return
+    if not recipe.steamers:
+        yield Way(recipe, wash, cuts, 0, False)
+        return
+    for steam_after in _steam_offsets(recipe):
+        if len(recipe.tables) > 1 and problem.rules.hands and steam_after < recipe.cut:
+            continue  # the hands at the further table cannot mind a steamer as well
+        for pair_attends in (False, True):
+            fits = steam.cuts(recipe, steam_after, pair_attends=pair_attends)
+            if cuts & fits:
+                yield Way(recipe, wash, cuts & fits, steam_after, pair_attends)
+
+
+def _washes(board: Board, recipe: Recipe, present: int) -> int:
+    if board.problem.rules.tables:
+        return room(board.washing, recipe.wash, present)
+    return lasting(present, recipe.wash)
+
+
+def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
+    """Starts of a cut at free tables, change-over included, with everyone there and crates enough before."""
+    problem = board.problem
+    cuts = lasting(present, recipe.cut)
+    if problem.rules.tables:
+        for kind in set(recipe.tables):
+            count = recipe.tables.count(kind)
+            cuts &= _tables_free(board.tables[kind], recipe.cut + lot.change_over, problem.staffed, count)
+    extra = 2 * (len(recipe.tables) - 1)
+    if extra and problem.rules.hands:
+        cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
+    if problem.rules.cold_store and recipe.crates:
+        full = ~board.crates.at_most(problem.crates - recipe.crates) & ~block(0, lot.arrives)
+        full &= board.calendars.everywhere
+        if full:
+            cuts &= block(0, first(full) + 1)
+    return cuts
+
+
+def _tables_free(places: list[int], length: int, staffed: int, count: int) -> int:
+    """Starts at which so many of several like tables are free for so long."""
+    once = twice = 0
+    for used in places:
+        free = lasting(staffed & ~used, length)
+        twice |= once & free
+        once |= free
+    return once if count == 1 else twice
+
+
+def _steam_offsets(recipe: Recipe) -> Iterator[int]:
+    """A few starts of steaming after the start of the cut, the earliest first."""
+    latest = min(recipe.steam_to, recipe.steam_from + recipe.cut + 12)
+    yield from sorted({recipe.steam_from, max(recipe.steam_from, min(latest, recipe.cut)), latest})
+
+
+class _Steam:
+    """Where a lot's loads find steamers, tub, power and attendants; shared by its recipes."""
+
+    def __init__(self, board: Board, lot: Lot) -> None:
+        self.board, self.lot, self.problem = board, lot, board.problem
+        self.present = board.problem.staffed & ~board.pairs[lot.grower]
+        self._free: dict[tuple[tuple[int, ...], int, int], int] = {}
+        self._attended: dict[tuple[int, int, int], int] = {}
+
+    def cuts(self, recipe: Recipe, after: int, *, pair_attends: bool) -> int:
+        """Starts of the cut for which steaming that long after it finds all it needs."""
+        alone = max(0, min(recipe.steam, recipe.cut - after))
+        if pair_attends and (self.lot.alone or alone == recipe.steam or not self.problem.rules.hands):
+            return 0
+        free = self._stations(recipe)
+        if self.problem.rules.hands:
+            free &= self._minded(recipe, alone if pair_attends else recipe.steam)
+        cuts = free >> after
+        if pair_attends and cuts:
+            cuts &= lasting(self.present, recipe.steam - alone) >> (after + alone)
+        return cuts
+
+    def _stations(self, recipe: Recipe) -> int:
+        key = (recipe.steamers, recipe.steam, recipe.tub_g)
+        if key not in self._free:
+            board, problem = self.board, self.problem
+            free = lasting(problem.staffed, recipe.tub)
+            if problem.rules.steamers:
+                for index in recipe.steamers:
+                    free &= lasting(problem.staffed & ~board.steamers[index], recipe.steam)
+                free &= lasting(board.tub.at_most(problem.tub_g - recipe.tub_g), recipe.tub)
+            if problem.rules.power:
+                watts = sum(problem.steamers[index].watts for index in recipe.steamers)
+                free &= lasting(board.watts.at_most(problem.supply_watts - watts), recipe.steam)
+            self._free[key] = free
+        return self._free[key]
+
+    def _minded(self, recipe: Recipe, by_hands: int) -> int:
+        """Starts of steaming with a hand at every steamer for the first so many ticks, and two in the house."""
+        key = (len(recipe.steamers), recipe.steam, by_hands)
+        if key not in self._attended:
+            self._attended[key] = self._find_minded(*key)
+        return self._attended[key]
+
+    def _find_minded(self, wanted: int, steam: int, by_hands: int) -> int:
+        board, hands = self.board, self.problem.hands
+        minded = lasting(board.hands_free(wanted), by_hands) if by_hands else board.calendars.everywhere
+        if by_hands == steam:
+            return minded & lasting(hands[2] if len(hands) > 2 else 0, by_hands)
+        if wanted > 1:
+            minded &= lasting(board.hands_free(wanted - 1), steam - by_hands) >> by_hands
+        return minded
+
+
+def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
+    """Starts of a new run of one lot in a gap between runs, hands and washing still to be found."""
+    starts = board.calendars.legal_starts(dryer, lot.drying) & block(0, lot.latest + 1)
+    starts &= ~block(0, gap.opens)
+    if gap.closes is not None:
+        starts &= block(0, board.calendars.latest_start(dryer, lot.drying, gap.closes) + 1)
+    if starts and board.problem.rules.power:
+        starts &= board.powered(dryer, lot.drying)
+    return starts
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Room on a dryer between two runs, for a run of one group.
+
+    opens: first tick at which a run may start; closes: staffed time by which it must be out and turned
+    round; wash_before, wash_after: whether the run before, or this one, then needs a wash-down.
+    """
+
+    before: DraftRun | None
+    after: DraftRun | None
+    opens: int
+    closes: int | None
+    wash_before: bool
+    wash_after: bool
+
+
+def gaps(board: Board, dryer: DryerSpec, group: int) -> Iterator[Gap]:
+    """The gaps on a dryer, in order of time."""
+    problem, runs = board.problem, board.runs[dryer.index]
+    for before, after in zip((None, *runs), (*runs, None), strict=True):
+        opens, wash_before, wash_after, closes = 0, False, False, None
+        if before is not None:
+            wash_before = (problem.lots[before.charges[0].lot].group, group) in problem.washes
+            staffed = problem.staffed_time(before.unload) + dryer.turn_round
+            opens = problem.at_staffed_time(staffed + dryer.wash_down * wash_before)
+        elif dryer.last_group is not None and (dryer.last_group, group) in problem.washes:
+            opens = problem.at_staffed_time(dryer.free_from + dryer.wash_down)
+        if after is not None:
+            wash_after = (group, problem.lots[after.charges[0].lot].group) in problem.washes
+            closes = problem.staffed_time(after.start) - dryer.wash_down * wash_after
+        yield Gap(before, after, opens, closes, wash_before, wash_after)
+
+
+def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
+    """When a run that ends then may be unloaded: first where a second hand stays free, then the earliest."""
+    problem = board.problem
+    release = problem.release(end)
+    if release is None:
+        return
+    if problem.rules.easier:
+        yield release
+        return
+    window = block(release, problem.unloaded_within - dryer.unload + 1)
+    free = lasting(problem.staffed & (board.hands_free(1) if problem.rules.hands else -1), dryer.unload)
+    calm = window & free & lasting(board.hands_free(2), dryer.unload)
+    yield from ticks(calm)
+    yield from ticks(window & free & ~calm)
+
+
+def wash_down(board: Board, dryer: DryerSpec, run: DraftRun, next_start: int) -> int | None:
+    """A time for the wash-down between a run and the next start on its dryer; None if there is none."""
+    problem = board.problem
+    begin = run.unload + dryer.unload
+    rest = dryer.turn_round - dryer.unload
+    finish = problem.at_staffed_time(max(0, problem.staffed_time(next_start) - rest))
+    free = problem.staffed & (board.hands_free(1) if problem.rules.hands else -1)
+    starts = lasting(free & block(begin, finish - begin), dryer.wash_down)
+    return first(starts) if starts else None
+
+
+def after_dryer(
+    board: Board, lot: Lot, recipe: Recipe, unloaded: int, *, but: int = 0
+) -> tuple[int, int] | None:
+    """Start of the dry check and of packing for a charge unloaded by then; None if there is no time.
+
+    but: ticks that one more hand is about to need.
+    """
+    problem = board.problem
+    if not problem.rules.packing:
+        return 0, 0
+    hands = -1
+    if problem.rules.hands:
+        hands = (board.hands_free(1) & ~but) | board.hands_free(2)
+    checks = lasting(problem.staffed & hands & ~block(0, unloaded + problem.check_after), problem.check)
+    if not checks:
+        return None
+    check = first(checks)
+    ready = max(check + problem.check, unloaded + lot.rest)
+    present = problem.staffed & ~board.pairs[lot.grower] & block(ready, unloaded + lot.pack_within - ready)
+    packs = room(board.benches, recipe.pack, present)
+    return (check, first(packs)) if packs else None

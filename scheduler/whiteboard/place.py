@@ -1,0 +1,217 @@
+"""Putting lots on the board by hand: whole where they fit, else split, else in part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.fit import (
+    Gap,
+    Way,
+    after_dryer,
+    gaps,
+    run_starts,
+    unloads,
+    wash_down,
+    ways,
+)
+from scheduler.whiteboard.masks import block, first
+
+TRIES = 5  # starts tried in one gap before it is given up
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """One place for one charge: joining a run, or opening one (run without the charge yet)."""
+
+    lot: Lot
+    charge: DraftCharge
+    joins: DraftRun | None
+    opens: DraftRun | None
+    cleaned: tuple[DraftRun, int] | None  # the run before, and the start of its wash-down
+
+    @property
+    def run(self) -> DraftRun:
+        found = self.joins or self.opens
+        assert found is not None
+        return found
+
+    @property
+    def size(self) -> int:
+        return self.charge.recipe.racks
+
+
+Cost = Callable[[Board, Placing], float]
+
+
+def put(board: Board, placing: Placing) -> None:
+    """Put a charge where it fits."""
+    if placing.joins is not None:
+        board.add_charge(placing.joins, placing.charge)
+        return
+    if placing.cleaned is not None:
+        board.clean_after(*placing.cleaned)
+    assert placing.opens is not None
+    board.add_run(replace(placing.opens, charges=(placing.charge,)))
+
+
+def placings(board: Board, lot: Lot, size: int) -> Iterator[Placing]:
+    """Places for a charge of that many racks: in every run that can take it, and in every gap."""
+    found = ways(board, lot, lot.sizes[size])
+    if not found:
+        return
+    for index in lot.dryers:
+        dryer = board.problem.dryers[index]
+        if size > dryer.racks:
+            continue
+        for run in board.runs[index]:
+            if joinable(board, dryer, run, lot) and run.racks + size <= dryer.racks:
+                yield from _join(board, lot, run, found)
+        for gap in gaps(board, dryer, lot.group):
+            yield from _open(board, lot, dryer, (gap, found))
+
+
+def joinable(board: Board, dryer: DryerSpec, run: DraftRun, lot: Lot) -> bool:
+    """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6)."""
+    lots = [board.problem.lots[charge.lot] for charge in run.charges]
+    return (
+        lots[0].group == lot.group
+        and lot.index not in (each.index for each in lots)
+        and lot.drying <= run.drying
+        and run.start <= lot.latest
+        and max(dryer.coolest, lot.coolest, *(each.coolest for each in lots))
+        <= min(dryer.hottest, lot.hottest, *(each.hottest for each in lots))
+    )
+
+
+def _join(board: Board, lot: Lot, run: DraftRun, found: list[Way]) -> Iterator[Placing]:
+    dryer = board.problem.dryers[run.dryer]
+    for way in found:
+        if way.starts(1 << run.start):
+            after = after_dryer(board, lot, way.recipe, run.unload + dryer.unload)
+            if after is not None:
+                charge = replace(way.charge(lot, run.start), check=after[0], pack=after[1])
+                yield Placing(lot, charge, run, None, None)
+            return
+
+
+def _open(
+    board: Board, lot: Lot, dryer: DryerSpec, where: tuple[Gap, list[Way]]
+) -> Iterator[Placing]:
+    gap, found = where
+    starts = run_starts(board, dryer, lot, gap)
+    reach = [(way, way.starts(starts)) for way in found] if starts else []
+    possible = 0
+    for _, mask in reach:
+        possible |= mask
+    for _ in range(TRIES):
+        if not possible:
+            return
+        start = first(possible)
+        way = next(way for way, mask in reach if mask >> start & 1)
+        placing = _opened(board, way, (lot, dryer, gap), start)
+        if placing is not None:
+            yield placing
+            return
+        possible &= ~block(0, start + 6)
+
+
+def _opened(
+    board: Board, way: Way, where: tuple[Lot, DryerSpec, Gap], start: int
+) -> Placing | None:
+    lot, dryer, gap = where
+    problem = board.problem
+    for unload in unloads(board, dryer, start + lot.drying):
+        run = DraftRun(dryer.index, start, lot.drying, unload, None, ())
+        closes = problem.staffed_time(unload) + dryer.turn_round
+        if gap.closes is not None and closes > gap.closes:
+            return None
+        cleaned = None
+        if gap.wash_before:
+            assert gap.before is not None
+            at = wash_down(board, dryer, gap.before, start)
+            if at is None:
+                return None
+            cleaned = (gap.before, at)
+        if gap.wash_after:
+            assert gap.after is not None
+            at = wash_down(board, dryer, run, gap.after.start)
+            if at is None:
+                continue
+            run = replace(run, wash_down=at)
+        washing = 0 if run.wash_down is None else block(run.wash_down, dryer.wash_down)
+        after = after_dryer(board, lot, way.recipe, unload + dryer.unload, but=washing)
+        if after is None:
+            continue
+        charge = replace(way.charge(lot, start), check=after[0], pack=after[1])
+        return Placing(lot, charge, None, run, cleaned)
+    return None
+
+
+def place_lot(board: Board, lot: Lot, cost: Cost) -> Board:
+    """The board with as much of the lot on it as fits; the board itself where nothing does."""
+    if not lot.sizes:
+        return board
+    whole = _cheapest(board, lot, cost, [lot.parts[0] if lot.parts else lot.racks])
+    if whole is not None:
+        put(board, whole)
+        return board
+    if lot.parts:
+        return _in_equal_parts(board, lot, cost)
+    if lot.most_charges > 1:
+        _in_pieces(board, lot, cost)
+    return board
+
+
+def _cheapest(board: Board, lot: Lot, cost: Cost, sizes: list[int]) -> Placing | None:
+    candidates = [p for size in sizes if size in lot.sizes for p in placings(board, lot, size)]
+    return min(candidates, key=lambda placing: cost(board, placing), default=None)
+
+
+def _in_equal_parts(board: Board, lot: Lot, cost: Cost) -> Board:
+    for count in (2, 3):
+        twin = board.copy()
+        for _ in range(count):
+            part = _cheapest(twin, lot, cost, [lot.parts[count - 1]])
+            if part is None:
+                break
+            put(twin, part)
+        else:
+            return twin
+    return board
+
+
+def _in_pieces(board: Board, lot: Lot, cost: Cost) -> None:
+    left = lot.racks
+    for piece in range(lot.most_charges):
+        sizes = _piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
+        placing = _cheapest(board, lot, cost, sizes)
+        if placing is None:
+            return
+        put(board, placing)
+        left -= placing.size
+        if left < lot.least_racks:
+            return
+
+
+def _piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[int]:
+    """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and halves of those."""
+    room = {left, (left + 1) // 2}
+    for index in lot.dryers:
+        dryer = board.problem.dryers[index]
+        room.add(dryer.racks)
+        room.update(
+            dryer.racks - run.racks
+            for run in board.runs[index]
+            if lot.arrives <= run.start <= lot.latest and joinable(board, dryer, run, lot)
+        )
+    sizes = set()
+    for size in room:
+        fits = min(size, left)
+        if not last_piece and 0 < left - fits < lot.least_racks:
+            fits = left - lot.least_racks
+        if fits >= lot.least_racks and fits in lot.sizes:
+            sizes.add(fits)
+    return sorted(sizes, reverse=True)

@@ -1,0 +1,1 @@
+"""What each page shows: one documented value a page."""
