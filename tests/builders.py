@@ -49,7 +49,7 @@ def at(text: str, *, week: Week = WEEK, zone: ZoneInfo = ZONE) -> datetime:
 
 def span(start: str, end: str) -> Span:
     """Two times like at() takes; the end may leave out the day."""
-    return Span(at(start), at(end if " " in end else f"{start.split()[0]} {end}"))
+    return Span(at(start), at(end if " " in end else f"{start.split(maxsplit=1)[0]} {end}"))
 
 
 def weekly(days: str, opens: str, closes: str) -> tuple[WeeklyHours, ...]:
@@ -78,6 +78,26 @@ LIMITS = Limits(
     sample_closed_s=minutes(30),
     dry_check_s=minutes(15),
     supply_watts=15_000,
+)
+HANDS = (
+    Hand("Lotte", "manager", weekly("Mon Tue Wed Thu Fri", "07:00", "17:00")),
+    Hand(
+        "Jun",
+        "hand",
+        (
+            *weekly("Mon Tue Wed Thu Fri", "07:00", "19:00"),
+            *weekly("Sat", "07:00", "13:00"),
+        ),
+    ),
+    Hand(
+        "Sal",
+        "hand",
+        (
+            *weekly("Mon", "13:00", "19:00"),
+            *weekly("Tue Thu", "07:00", "19:00"),
+            *weekly("Wed", "07:00", "13:00"),
+        ),
+    ),
 )
 FEES = Fees(
     table_hour=1400,
@@ -151,26 +171,7 @@ def kitchen(**changes: Any) -> Kitchen:
         cold_store=ColdStore("K1", "Cold store", 7, 5, Grams(10_000), 3.0),
         freezers=(),
         meters=(),
-        hands=(
-            Hand("Lotte", "manager", weekly("Mon Tue Wed Thu Fri", "07:00", "17:00")),
-            Hand(
-                "Jun",
-                "hand",
-                (
-                    *weekly("Mon Tue Wed Thu Fri", "07:00", "19:00"),
-                    *weekly("Sat", "07:00", "13:00"),
-                ),
-            ),
-            Hand(
-                "Sal",
-                "hand",
-                (
-                    *weekly("Mon", "13:00", "19:00"),
-                    *weekly("Tue Thu", "07:00", "19:00"),
-                    *weekly("Wed", "07:00", "13:00"),
-                ),
-            ),
-        ),
+        hands=HANDS,
         on_call=(),
         limits=LIMITS,
         fees=FEES,

@@ -35,7 +35,8 @@ class LaidOut:
     faults: tuple[Fault, ...]
     first_plan_s: float
     wall_s: float
-    tried: tuple[object, ...] = ()
+    rounds: int = 1
+    stopped: bool = False
 
 
 @dataclass
@@ -50,7 +51,8 @@ class FakePlanner:
         self,
         asked: Asked,
         rules: RuleBook = FULL,
-        limits: Limits = Limits(),
+        *,
+        limits: Limits,
         watch: Callable[[Progress], object] | None = None,
     ) -> LaidOut:
         self.asked.append((asked.name, rules.name, limits))

@@ -49,3 +49,9 @@ def sheet_of(plans: Plans, day: date) -> KeptSheet:
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
     return KeptSheet(day_sheet(found.asked, found.plan, day), found)
+
+
+def newest_week(plans: Plans) -> Week | None:
+    """The week of the plan laid out last; None while there is no plan."""
+    found = plans.newest()
+    return None if found is None else found.plan.week

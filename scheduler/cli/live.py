@@ -28,7 +28,7 @@ def lay_out_live(asked: Asked, rules: RuleBook, limits: Limits, *, console: Cons
         def watch(progress: Progress) -> None:
             line.update(Text(_says(asked, progress)))
 
-        return lay_out(asked, rules, limits, watch)
+        return lay_out(asked, rules, limits=limits, watch=watch)
 
 
 def _says(asked: Asked, progress: Progress) -> str:

@@ -29,8 +29,8 @@ def dryer(day: Context, run: Run) -> Iterator[Line]:
 def _start(day: Context, run: Run) -> Line:
     unit = day.asked.kitchen.temperature_unit
     dries = duration(int((run.end - run.start).total_seconds()))
-    ends = f"ends {clock_from(day.local(run.end), day.day)}"
-    hold = f", cool hold to {clock_from(day.local(run.released), day.day)}"
+    end, released = day.local(run.end), day.local(run.released)
+    hold = f", cool hold to {clock_from(released, end.date())}"
     return Line(
         at=day.local(run.start),
         until=None,
@@ -39,7 +39,7 @@ def _start(day: Context, run: Run) -> Line:
         lots=day.lots(run),
         amount=f"{count(run.racks, 'rack')}, {temperature(run.set_point_c, unit)}, {dries}",
         who=(),
-        remark=ends + (hold if run.released > run.end else ""),
+        remark=f"ends {clock_from(end, day.day)}" + (hold if released > end else ""),
     )
 
 
@@ -57,7 +57,7 @@ def _end(day: Context, run: Run, span: Span) -> Line:
 
 
 def _unload(day: Context, run: Run) -> Line:
-    ended = f"ended {clock_from(day.local(run.end), day.day)}"
+    since = f"cool hold since {clock_from(day.local(run.end), day.day)}"
     return Line(
         at=day.local(run.unload.start if run.unload else run.released),
         until=day.local(run.unload.end) if run.unload else None,
@@ -66,23 +66,23 @@ def _unload(day: Context, run: Run) -> Line:
         lots=day.lots(run),
         amount=count(run.racks, "rack"),
         who=day.on_duty("unload", run.id),
-        remark=f"{ended}, cool hold since" if run.released > run.end else "",
+        remark=since if run.released > run.end else "",
     )
 
 
 def _wash_down(day: Context, run: Run, span: Span) -> Line:
     following = (each for each in day.runs() if each.dryer_id == run.dryer_id)
     after = next((each for each in following if each.start >= span.end), None)
-    before = f"before {', '.join(lot.code for lot in day.lots(after))}" if after else ""
+    before = f", before {', '.join(lot.code for lot in day.lots(after))}" if after else ""
     return Line(
         at=day.local(span.start),
         until=day.local(span.end),
         station_id=run.dryer_id,
         act="wash-down",
         lots=(),
-        amount="full",
+        amount="",
         who=day.on_duty("wash-down", run.id),
-        remark=before,
+        remark=f"full{before}",
     )
 
 
@@ -107,8 +107,8 @@ def _dry_check(day: Context, run: Run, charge: Charge, after: AfterDryer) -> Lin
         lots=(day.label(charge.note_id, charge.letter),),
         amount=f"racks {', '.join(str(rack) for rack in racks)}",
         who=day.on_duty("dry check", charge.code),
-        remark=f"samples closed by {clock(day.local(closed_by))}; worst at most "
-        f"aw {limits.most_water_activity:.2f}, {plain(limits.most_moisture_percent, decimals=1)} %",
+        remark=f"closed by {clock(day.local(closed_by))}; at most aw "
+        f"{limits.most_water_activity:.2f}, {plain(limits.most_moisture_percent, decimals=1)} %",
         sample_racks=racks,
     )
 
@@ -122,8 +122,8 @@ def _pack(day: Context, charge: Charge, after: AfterDryer) -> Line:
         act="pack",
         lots=(day.label(charge.note_id, charge.letter),),
         amount=f"{count(after.bags, 'bag')} of {card.bag_g:,} g",
-        who=(day.crew(charge.note_id),),
-        remark="once passed; label and allergen check first",
+        who=(day.grower(charge.note_id).name,),
+        remark="once passed; check the label first",
     )
 
 

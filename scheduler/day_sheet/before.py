@@ -11,7 +11,7 @@ from scheduler.day_sheet.context import Context
 from scheduler.day_sheet.sheet import DOOR, Line, LoadTime, LotLabel
 from scheduler.domain.plan import GROWER, Charge, Preparation, Run, TablePlace
 from scheduler.units import ceil_div
-from scheduler.wording import clock_from, count, duration
+from scheduler.wording import count, duration
 
 OWN_RATE_PERCENT = 100  # what a table without a slicer says
 
@@ -32,17 +32,17 @@ def at_the_door(day: Context) -> Iterator[Line]:
                 act="weigh in",
                 lots=(day.label(note_id),),
                 amount=day.weight(note.field_g),
-                who=(day.crew(note_id),),
+                who=(day.grower(note_id).name,),
                 remark="; ".join(filter(None, (_where_it_waits(day, charges), note.remark))),
             )
 
 
 def _where_it_waits(day: Context, charges: list[Charge]) -> str:
     if day.card(charges[0].note_id).waits_outside_cold:
-        return "may wait outside the cold store"
+        return "may wait outside"
     store = day.asked.kitchen.cold_store
     crates = sum(ceil_div(charge.field_g, store.crate_g) for charge in charges)
-    return f"{count(crates, 'crate')} in the cold store"
+    return f"cold store, {count(crates, 'crate')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ class _Making:
     @property
     def own_crew(self) -> tuple[str, ...]:
         helpers = self.day.on_duty("help", self.charge.code)
-        return (self.day.crew(self.charge.note_id), *helpers)
+        return (self.day.grower(self.charge.note_id).name, *helpers)
 
 
 def preparation(day: Context, run: Run, charge: Charge) -> Iterator[Line]:
@@ -101,7 +101,7 @@ def _cut(making: _Making, place: TablePlace) -> Line:
         lots=making.lots,
         amount=day.weight(charge.field_g),
         who=making.own_crew if place.crew == GROWER else hands,
-        remark=f"{card.cut}, with the slicer" if sliced else card.cut,
+        remark=f"{card.cut}, slicer" if sliced else card.cut,
     )
 
 
@@ -151,7 +151,6 @@ def _fill(making: _Making) -> Line:
     loads = making.made.steam_loads
     first = min((load.chilled for load in loads), default=making.made.cut.start)
     last_position = charge.first_rack + charge.racks - 1
-    starts = clock_from(day.local(run.start), day.day)
     return Line(
         at=day.local(first),
         until=day.local(making.made.last_rack),
@@ -159,6 +158,6 @@ def _fill(making: _Making) -> Line:
         act="fill",
         lots=making.lots,
         amount=f"{count(charge.racks, 'rack')}, {day.weight(charge.prepared_g)}",
-        who=(day.crew(charge.note_id),),
-        remark=f"positions {charge.first_rack} to {last_position}; starts {starts}",
+        who=(day.grower(charge.note_id).name,),
+        remark=f"positions {charge.first_rack} to {last_position}",
     )

@@ -46,28 +46,17 @@ class Context:
     def weight(self, amount: Grams) -> str:
         return weight(amount, self.asked.kitchen.weight_unit)
 
-    def crew(self, note_id: str) -> str:
-        """The grower of that note, as a pair where two come."""
-        grower = self.grower(note_id)
-        return f"{grower.name}, pair" if grower.people > 1 else grower.name
-
     def on_duty(self, work: Work, subject: str, station_id: str | None = None) -> tuple[str, ...]:
         """Names of those who do that work on that charge or run, in order of start, each once."""
-        names = [
-            self._name(duty.who)
+        names = {grower.id: grower.name for grower in self.asked.growers}
+        found = (
+            names.get(duty.who, duty.who)
             for duty in sorted(self.plan.duties, key=lambda each: each.span)
             if duty.work == work
             and duty.subject == subject
             and station_id in (None, duty.station_id)
-        ]
-        return tuple(dict.fromkeys(names))
-
-    def _name(self, who: str) -> str:
-        growers = {each.id: each for each in self.asked.growers}
-        if who not in growers:
-            return who
-        grower = growers[who]
-        return f"{grower.name}, pair" if grower.people > 1 else grower.name
+        )
+        return tuple(dict.fromkeys(found))
 
     def runs(self) -> tuple[Run, ...]:
         """Every run of the week in order of start, those already started included."""

@@ -1,4 +1,4 @@
-"""One call of the solver: limits in, draft out."""
+"""One call of the solver: a built model and limits in, a draft out."""
 
 from __future__ import annotations
 
@@ -13,25 +13,33 @@ from scheduler.problem import Draft
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How hard to try: seconds of the clock or of the solver's own repeatable measure, whichever ends first."""
+    """How hard to try: seconds of the clock, and the solver's own repeatable measure of work."""
 
     seconds: float
-    work: float | None
-    seed: int
+    work: float | None = None
+    seed: int = 1
     workers: int = 1
 
 
-def solved(build: Build, effort: Effort, *, hint: bool = False, log: bool = False):
+def solver_for(effort: Effort) -> cp_model.CpSolver:
+    """A solver with light preparation: neighbourhoods are small, and their hint must not wait."""
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = effort.seconds
     if effort.work is not None:
         solver.parameters.max_deterministic_time = effort.work
     solver.parameters.random_seed = effort.seed
     solver.parameters.num_workers = effort.workers
-    solver.parameters.linearization_level = 1
-    solver.parameters.log_search_progress = log
+    solver.parameters.linearization_level = 0
+    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.symmetry_level = 0
+    solver.parameters.max_presolve_iterations = 1
+    return solver
+
+
+def solved(build: Build, effort: Effort) -> Draft | None:
+    """The best draft found within the limits; None if there was none."""
+    solver = solver_for(effort)
     status = solver.solve(build.model)
-    name = solver.status_name(status)
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return draft_of(build, solver), name, solver
-    return None, name, solver
+        return draft_of(build, solver)
+    return None

@@ -13,7 +13,7 @@ from scheduler.domain.plan import Plan, Run, Waiting
 from scheduler.domain.rules import TITLES
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
-from scheduler.terminal.strips import strips
+from scheduler.terminal.strips import Strips
 from scheduler.units import Grams
 from scheduler.wording import clock_from, day_and_month, percent, plain, weight
 
@@ -29,8 +29,8 @@ def week_text(asked: Asked, plan: Plan) -> RenderableType:
         Text(f"{days} ({asked.week}), pencilled"),
         *_figures(asked, plan),
         Text(),
-        strips(asked, plan, measures),
-        Text("    the taller the block, the more racks; · cool hold; at the end: rack-hours used"),
+        Strips(asked, plan, measures),
+        Text("the taller the block, the more racks; · cool hold; at the end: rack-hours used"),
         Text(),
         _runs(asked, plan),
         Text(),

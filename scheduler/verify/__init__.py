@@ -91,7 +91,7 @@ def verify(asked: Asked, plan: Plan, rules: RuleBook = FULL) -> tuple[Fault, ...
     illegible = tuple(legible.check(asked, plan))
     if illegible:
         return illegible
-    reading = Reading.of(asked, plan, rules)
+    reading = Reading.of(asked, plan, rules=rules)
     faults = (fault for check in _in_force(rules) for fault in check(reading))
     return tuple(sorted(faults, key=lambda fault: fault.rule))
 

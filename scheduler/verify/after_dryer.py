@@ -24,9 +24,9 @@ def check(reading: Reading) -> Iterator[Fault]:
             yield placed.fault(17, "has no dry check and packing turn planned")
         else:
             if placed.run.unload:
-                yield from _dry_check(reading, placed, after, unloaded=placed.run.unload.end)
-                yield from _packing(reading, placed, after, unloaded=placed.run.unload.end)
-            yield from _bags(reading, placed, after)
+                yield from _dry_check(reading, placed, after=after, unloaded=placed.run.unload.end)
+                yield from _packing(reading, placed, after=after, unloaded=placed.run.unload.end)
+            yield from _bags(reading, placed, after=after)
 
 
 def check_benches(reading: Reading) -> Iterator[Fault]:
@@ -41,7 +41,7 @@ def check_benches(reading: Reading) -> Iterator[Fault]:
 
 
 def _dry_check(
-    reading: Reading, placed: Placed, after: AfterDryer, *, unloaded: datetime
+    reading: Reading, placed: Placed, *, after: AfterDryer, unloaded: datetime
 ) -> Iterator[Fault]:
     limits = reading.asked.kitchen.limits
     ready = unloaded + timedelta(seconds=limits.cool_s + limits.sample_closed_s)
@@ -55,7 +55,7 @@ def _dry_check(
 
 
 def _packing(
-    reading: Reading, placed: Placed, after: AfterDryer, *, unloaded: datetime
+    reading: Reading, placed: Placed, *, after: AfterDryer, unloaded: datetime
 ) -> Iterator[Fault]:
     starts = reading.say.at(after.packing.start)
     rested = unloaded + timedelta(seconds=placed.card.rest_s)
@@ -69,7 +69,7 @@ def _packing(
         yield placed.fault(17, f"is packed by {ends}, after its re-wetting limit {limit}")
 
 
-def _bags(reading: Reading, placed: Placed, after: AfterDryer) -> Iterator[Fault]:
+def _bags(reading: Reading, placed: Placed, *, after: AfterDryer) -> Iterator[Fault]:
     card = placed.card
     dried = dried_g(
         placed.charge.prepared_g, card.water_in_percent, water_out_percent=card.water_out_percent

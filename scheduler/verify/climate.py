@@ -20,13 +20,13 @@ def check(reading: Reading) -> Iterator[Fault]:
     """Set point, group, hours and single charges of every run in a known dryer."""
     for dryer in reading.asked.kitchen.dryers:
         for run in reading.in_dryer[dryer.id]:
-            yield from _set_point(reading, run, dryer)
-            yield from _group(reading, run, dryer)
+            yield from _set_point(reading, run, dryer=dryer)
+            yield from _group(reading, run, dryer=dryer)
             yield from _hours(reading, run)
             yield from _once(run)
 
 
-def _set_point(reading: Reading, run: Run, dryer: Dryer) -> Iterator[Fault]:
+def _set_point(reading: Reading, run: Run, *, dryer: Dryer) -> Iterator[Fault]:
     heat = reading.say.heat
     if not dryer.coolest_c <= run.set_point_c <= dryer.hottest_c:
         message = f"Run on {dryer.id} is set to {heat(run.set_point_c)}, outside its range"
@@ -35,11 +35,12 @@ def _set_point(reading: Reading, run: Run, dryer: Dryer) -> Iterator[Fault]:
     for placed in reading.in_run.get(run.id, ()):
         tolerance = 0 if reading.rules.easier else placed.card.tolerance_c
         if abs(run.set_point_c - placed.card.set_point_c) > tolerance + _HAIR:
-            wants = f"{heat(placed.card.set_point_c)} within {tolerance:g} C"
+            within = reading.say.degrees(tolerance)
+            wants = f"{heat(placed.card.set_point_c)} within {within}"
             yield placed.fault(6, f"dries at {heat(run.set_point_c)}; its card asks {wants}")
 
 
-def _group(reading: Reading, run: Run, dryer: Dryer) -> Iterator[Fault]:
+def _group(reading: Reading, run: Run, *, dryer: Dryer) -> Iterator[Fault]:
     groups = reading.groups(run)
     if len(groups) > 1:
         message = f"Run on {dryer.id} mixes the groups {', '.join(sorted(groups))}"

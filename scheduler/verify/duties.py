@@ -32,30 +32,30 @@ def check(reading: Reading) -> Iterator[Fault]:
     of_hand: dict[str, list[Duty]] = defaultdict(list)
     for duty in duties_in_force(reading):
         if duty.span.end <= duty.span.start:
-            yield _fault(reading, duty, "ends before it starts")
+            yield _fault(reading, duty, what="ends before it starts")
         elif duty.subject not in subjects:
-            yield _fault(reading, duty, f"is for {duty.subject}, which is not in the plan")
+            yield _fault(reading, duty, what=f"is for {duty.subject}, which is not in the plan")
         elif duty.who not in shifts:
-            yield from _of_grower(reading, duty, prepared.get(duty.subject))
+            yield from _of_grower(reading, duty, each=prepared.get(duty.subject))
         elif not shifts[duty.who].contain(duty.span):
-            yield _fault(reading, duty, "is outside the shift")
+            yield _fault(reading, duty, what="is outside the shift")
         of_hand[duty.who].append(duty)
     for who in shifts:
         yield from _two_at_once(reading, of_hand[who])
 
 
-def _of_grower(reading: Reading, duty: Duty, each: Prepared | None) -> Iterator[Fault]:
+def _of_grower(reading: Reading, duty: Duty, *, each: Prepared | None) -> Iterator[Fault]:
     """The pair may attend a steamer with its own charge, once its cutting is done."""
     if all(grower.id != duty.who for grower in reading.asked.growers):
-        yield _fault(reading, duty, "is given to nobody whom the kitchen knows")
+        yield _fault(reading, duty, what="is given to nobody whom the kitchen knows")
     elif duty.work != "steam":
-        yield _fault(reading, duty, "is work for kitchen hands")
+        yield _fault(reading, duty, what="is work for kitchen hands")
     elif each is None or each.placed.grower.id != duty.who:
-        yield _fault(reading, duty, "is at the steamer of somebody else's charge")
+        yield _fault(reading, duty, what="is at the steamer of somebody else's charge")
     elif each.placed.grower.people < 2:  # noqa: PLR2004
-        yield _fault(reading, duty, "is at a steamer, which a grower alone cannot attend")
+        yield _fault(reading, duty, what="is at a steamer, which a grower alone cannot attend")
     elif duty.span.start < each.how.cut.end:
-        yield _fault(reading, duty, "is at a steamer before the grower's cutting ends")
+        yield _fault(reading, duty, what="is at a steamer before the grower's cutting ends")
 
 
 def _two_at_once(reading: Reading, duties: list[Duty]) -> Iterator[Fault]:
@@ -63,12 +63,12 @@ def _two_at_once(reading: Reading, duties: list[Duty]) -> Iterator[Fault]:
     for duty in sorted(duties, key=lambda each: (each.span, each.work, each.subject)):
         if lasting and duty.span.start < lasting.span.end:
             until = reading.say.at(lasting.span.end)
-            yield _fault(reading, duty, f"begins while {lasting.work} lasts until {until}")
+            yield _fault(reading, duty, what=f"begins while {lasting.work} lasts until {until}")
         if lasting is None or duty.span.end > lasting.span.end:
             lasting = duty
 
 
-def _fault(reading: Reading, duty: Duty, what: str) -> Fault:
+def _fault(reading: Reading, duty: Duty, *, what: str) -> Fault:
     message = f"{duty.who}'s duty ({duty.work}, {reading.say.when(duty.span)}) {what}"
     run, charge = next(
         (

@@ -44,12 +44,12 @@ def hands_on(plan: Plan, rules: RuleBook) -> Iterator[HandsOn]:
             yield HandsOn("wash-down", run.wash_down, run)
         for charge in run.charges:
             if charge.preparation:
-                yield from _before(run, charge, charge.preparation)
+                yield from _before(run, charge, done=charge.preparation)
             if charge.after and rules.packing:
-                yield from _after(run, charge, charge.after)
+                yield from _after(run, charge, done=charge.after)
 
 
-def _before(run: Run, charge: Charge, done: Preparation) -> Iterator[HandsOn]:
+def _before(run: Run, charge: Charge, *, done: Preparation) -> Iterator[HandsOn]:
     yield HandsOn("washing", done.wash, run, charge)
     yield HandsOn("cutting", done.cut, run, charge)
     for load in done.steam_loads:
@@ -58,7 +58,7 @@ def _before(run: Run, charge: Charge, done: Preparation) -> Iterator[HandsOn]:
     yield HandsOn("last rack", _moment(done.last_rack), run, charge, on_grid=False)
 
 
-def _after(run: Run, charge: Charge, done: AfterDryer) -> Iterator[HandsOn]:
+def _after(run: Run, charge: Charge, *, done: AfterDryer) -> Iterator[HandsOn]:
     yield HandsOn("dry check", done.dry_check, run, charge, after_week=True)
     yield HandsOn("packing", done.packing, run, charge, after_week=True)
 

@@ -23,10 +23,10 @@ def check(reading: Reading) -> Iterator[Fault]:
             continue
         for charge in run.charges:
             if charge.note_id not in known:
-                yield _stranger(reading, run, charge)
+                yield _stranger(reading, run, charge=charge)
 
 
-def _stranger(reading: Reading, run: Run, charge: Charge) -> Fault:
+def _stranger(reading: Reading, run: Run, *, charge: Charge) -> Fault:
     note = next((each for each in reading.asked.notes if each.id == charge.note_id), None)
     if note is None:
         rule, what = 4, "no harvest note of that name"

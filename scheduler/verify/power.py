@@ -11,6 +11,7 @@ from scheduler.domain.kitchen import Dryer
 from scheduler.units import MINUTE
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
+from scheduler.verify.started import stop_of
 
 _QUARTER_S = 15 * MINUTE
 _PERCENT = 100
@@ -69,10 +70,11 @@ def _second(instant: datetime) -> int:
 def _draws(reading: Reading) -> Iterator[tuple[Span, int]]:
     dryers = {dryer.id: dryer for dryer in reading.asked.kitchen.dryers}
     drying = [(run.dryer_id, run.start, run.end) for run in reading.plan.runs]
-    drying += [(run.dryer_id, run.start, run.end) for run in reading.asked.happened.runs]
+    started = reading.asked.happened.runs
+    drying += [(run.dryer_id, run.start, stop_of(reading, run)) for run in started]
     for dryer_id, start, end in drying:
         if dryer_id in dryers:
-            yield from _of_run(dryers[dryer_id], start, end)
+            yield from _of_run(dryers[dryer_id], Span(start, end))
     for each in reading.prepared:
         for load in each.loads:
             steamer = reading.steamers.get(load.steamer_id)
@@ -80,8 +82,8 @@ def _draws(reading: Reading) -> Iterator[tuple[Span, int]]:
                 yield Span(load.start, load.end), steamer.watts * _PERCENT
 
 
-def _of_run(dryer: Dryer, start: datetime, end: datetime) -> Iterator[tuple[Span, int]]:
+def _of_run(dryer: Dryer, drying: Span) -> Iterator[tuple[Span, int]]:
     """Full draw for the first hours, then a share of it; nothing in cool hold."""
-    turn = min(end, start + timedelta(seconds=dryer.full_draw_s))
-    yield Span(start, turn), dryer.watts * _PERCENT
-    yield Span(turn, end), dryer.watts * dryer.later_draw_percent
+    turn = min(drying.end, drying.start + timedelta(seconds=dryer.full_draw_s))
+    yield Span(drying.start, turn), dryer.watts * _PERCENT
+    yield Span(turn, drying.end), dryer.watts * dryer.later_draw_percent

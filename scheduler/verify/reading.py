@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import Grower, HarvestNote
@@ -70,14 +71,14 @@ class Reading:
     of_note: Mapping[str, tuple[Placed, ...]]  # by note, in order of letter
 
     @classmethod
-    def of(cls, asked: Asked, plan: Plan, rules: RuleBook) -> Reading:
+    def of(cls, asked: Asked, plan: Plan, *, rules: RuleBook) -> Reading:
         kitchen = asked.kitchen
         placed = _placed(asked, plan)
         in_dryer: dict[str, list[Run]] = {dryer.id: [] for dryer in kitchen.dryers}
         for run in sorted(plan.runs, key=lambda each: (each.start, each.id)):
             in_dryer.get(run.dryer_id, []).append(run)
         in_run, of_note = defaultdict(list), defaultdict(list)
-        for each in sorted(placed, key=lambda each: each.charge.letter):
+        for each in sorted(placed, key=_by_letter):
             in_run[each.run.id].append(each)
             of_note[each.note.id].append(each)
         return cls(
@@ -102,6 +103,11 @@ class Reading:
     def groups(self, run: Run) -> set[str]:
         """The groups of the charges in a run of the plan: one, where rule 6 is kept."""
         return {placed.card.group for placed in self.in_run.get(run.id, ())}
+
+
+def _by_letter(placed: Placed) -> tuple[str, datetime, str]:
+    """Order of letter; where letters are wrong, order of start."""
+    return placed.charge.letter, placed.run.start, placed.run.id
 
 
 def _placed(asked: Asked, plan: Plan) -> tuple[Placed, ...]:

@@ -21,6 +21,16 @@ def release_of(reading: Reading, run: StartedRun) -> datetime:
     return reading.staffed.next_opening(run.end) or run.end
 
 
+def stop_of(reading: Reading, run: StartedRun) -> datetime:
+    """When it stops drawing power: at its end, or when its dryer stopped before."""
+    stops = (
+        outage.stopped
+        for outage in reading.asked.happened.outages
+        if outage.station_id == run.dryer_id and outage.stopped > run.start
+    )
+    return min((run.end, *stops))
+
+
 def started_groups(reading: Reading, run: StartedRun) -> frozenset[str]:
     """The groups of its charges, as far as their notes and cards are known."""
     held = {charge.note_id for charge in run.charges}

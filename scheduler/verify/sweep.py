@@ -71,7 +71,8 @@ class Levels:
         """The first instant of a span at which the level is under the least, if there is one."""
         at, instant = bisect_right(self._since, span.start) - 1, span.start
         while instant < span.end:
-            if at < 0 or self._amounts[at] < least:
+            level = self._amounts[at] if at >= 0 else 0
+            if level < least:
                 return instant
             at += 1
             instant = self._since[at] if at < len(self._since) else span.end

@@ -29,7 +29,7 @@ def check(reading: Reading) -> Iterator[Fault]:
         runs = reading.in_dryer[dryer.id]
         if not reading.rules.easier:
             for run in runs:
-                yield from _lengths(reading, run, dryer)
+                yield from _lengths(reading, run, dryer=dryer)
         started = [_started(reading, dryer)] if any(started_in(reading, dryer.id)) else []
         before = [*started, *(_emptied(reading, run) for run in runs)]
         for one, later in zip(before, runs[1 - len(started) :], strict=False):
@@ -37,8 +37,8 @@ def check(reading: Reading) -> Iterator[Fault]:
 
 
 def _emptied(reading: Reading, run: Run) -> _Emptied:
-    released = reading.rules.easier or run.unload is None
-    since = run.released if released or run.unload is None else run.unload.start
+    unload = None if reading.rules.easier else run.unload
+    since = unload.start if unload else run.released
     return _Emptied(since, frozenset(reading.groups(run)), run)
 
 
@@ -47,7 +47,7 @@ def _started(reading: Reading, dryer: Dryer) -> _Emptied:
     return _Emptied(release_of(reading, last), started_groups(reading, last))
 
 
-def _lengths(reading: Reading, run: Run, dryer: Dryer) -> Iterator[Fault]:
+def _lengths(reading: Reading, run: Run, *, dryer: Dryer) -> Iterator[Fault]:
     if run.unload and 0 <= run.unload.seconds < dryer.unload_s:
         needs, has = lasting(dryer.unload_s), lasting(run.unload.seconds)
         yield Fault(8, f"Unloading {dryer.id} takes {needs}, planned is {has}", run.id)
@@ -64,7 +64,7 @@ def _lengths(reading: Reading, run: Run, dryer: Dryer) -> Iterator[Fault]:
 def _gap(reading: Reading, one: _Emptied, *, later: Run, dryer: Dryer) -> Iterator[Fault]:
     if one.run is None and later.start < one.since and not reading.rules.easier:
         return  # rule 18 tells
-    washed = reading.rules.wash_downs and _asks_wash_down(reading, one.groups, later)
+    washed = reading.rules.wash_downs and _asks_wash_down(reading, one.groups, later=later)
     needs = dryer.turn_round_s + (dryer.wash_down_s if washed else 0)
     has = reading.staffed.seconds(one.since, later.start)
     if has < needs:
@@ -81,7 +81,7 @@ def _gap(reading: Reading, one: _Emptied, *, later: Run, dryer: Dryer) -> Iterat
         yield from _around_wash_down(reading, one.run, later=later, dryer=dryer)
 
 
-def _asks_wash_down(reading: Reading, groups: frozenset[str], later: Run) -> bool:
+def _asks_wash_down(reading: Reading, groups: frozenset[str], *, later: Run) -> bool:
     next_groups = reading.groups(later)
     known = (group for group in reading.asked.kitchen.groups if group.id in groups)
     return any(group.wash_down_before & next_groups for group in known)

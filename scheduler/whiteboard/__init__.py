@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard.board import Board, Calendars
-from scheduler.whiteboard.place import Placing, place_lot
+from scheduler.whiteboard.place import Placing, Taste, place_lot
 
 __all__ = ["whiteboard"]
 
@@ -22,7 +22,7 @@ def filled(problem: Problem, calendars: Calendars, order: list[int]) -> Draft:
     """An empty board filled lot by lot in that order, each where it can start soonest."""
     board = Board(problem, calendars)
     for index in order:
-        board = place_lot(board, problem.lots[index], soonest)
+        board = place_lot(board, problem.lots[index], Taste(soonest))
     return board.draft()
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot, Problem, Recipe
 from scheduler.whiteboard.board import Board, room
-from scheduler.whiteboard.masks import block, first, last, lasting, reached, ticks
+from scheduler.whiteboard.masks import block, first, lasting, reached, ticks
+
+
+Pick = Callable[[int], int]  # one tick of a mask
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +36,10 @@ class Way:
         most = min(self.longest, self.soonest + within.bit_length())
         return reached(self.cuts, self.soonest, most) & within
 
-    def charge(self, lot: Lot, start: int) -> DraftCharge:
-        """The charge for a run that starts then, cut as late as can be."""
-        cut = last(self.cuts & block(max(0, start - self.longest), start - self.soonest + 1 - max(0, start - self.longest)))
+    def charge(self, lot: Lot, start: int, pick: Pick) -> DraftCharge:
+        """The charge for a run that starts then."""
+        opens = max(0, start - self.longest)
+        cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
         return DraftCharge(lot.index, self.recipe, self.wash, cut, cut + self.steam_after, self.pair_attends)
 
 
@@ -197,10 +201,14 @@ class Gap:
     wash_after: bool
 
 
-def gaps(board: Board, dryer: DryerSpec, group: int) -> Iterator[Gap]:
-    """The gaps on a dryer, in order of time."""
-    problem, runs = board.problem, board.runs[dryer.index]
+def gaps(board: Board, dryer: DryerSpec, lot: Lot) -> Iterator[Gap]:
+    """The gaps on a dryer in which a run of the lot may start, in order of time."""
+    problem, runs, group = board.problem, board.runs[dryer.index], lot.group
     for before, after in zip((None, *runs), (*runs, None), strict=True):
+        if before is not None and before.start >= lot.latest:
+            return
+        if after is not None and after.start <= lot.arrives:
+            continue
         opens, wash_before, wash_after, closes = 0, False, False, None
         if before is not None:
             wash_before = (problem.lots[before.charges[0].lot].group, group) in problem.washes
@@ -230,13 +238,18 @@ def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
     yield from ticks(window & free & ~calm)
 
 
-def wash_down(board: Board, dryer: DryerSpec, run: DraftRun, next_start: int) -> int | None:
-    """A time for the wash-down between a run and the next start on its dryer; None if there is none."""
+def wash_down(
+    board: Board, dryer: DryerSpec, run: DraftRun, next_start: int, *, but: int = 0
+) -> int | None:
+    """A time for the wash-down between a run and the next start on its dryer; None if there is none.
+
+    but: ticks that the hands are about to be needed elsewhere.
+    """
     problem = board.problem
     begin = run.unload + dryer.unload
     rest = dryer.turn_round - dryer.unload
     finish = problem.at_staffed_time(max(0, problem.staffed_time(next_start) - rest))
-    free = problem.staffed & (board.hands_free(1) if problem.rules.hands else -1)
+    free = problem.staffed & ((board.hands_free(1) & ~but) if problem.rules.hands else -1)
     starts = lasting(free & block(begin, finish - begin), dryer.wash_down)
     return first(starts) if starts else None
 

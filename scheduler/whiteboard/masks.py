@@ -41,6 +41,13 @@ def last(mask: int) -> int:
     return mask.bit_length() - 1
 
 
+def nth(mask: int, place: int) -> int:
+    """The tick at a place (from 0) in the order of a mask's ticks."""
+    for _ in range(place):
+        mask &= mask - 1
+    return first(mask)
+
+
 def ticks(mask: int) -> Iterator[int]:
     """The ticks of a mask, in order."""
     while mask:

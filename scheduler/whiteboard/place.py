@@ -9,6 +9,7 @@ from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.fit import (
     Gap,
+    Pick,
     Way,
     after_dryer,
     gaps,
@@ -17,7 +18,7 @@ from scheduler.whiteboard.fit import (
     wash_down,
     ways,
 )
-from scheduler.whiteboard.masks import block, first
+from scheduler.whiteboard.masks import block, first, last
 
 TRIES = 5  # starts tried in one gap before it is given up
 
@@ -43,7 +44,13 @@ class Placing:
         return self.charge.recipe.racks
 
 
-Cost = Callable[[Board, Placing], float]
+@dataclass(frozen=True, slots=True)
+class Taste:
+    """How whoever fills the board chooses: between places, between starts, between cuts."""
+
+    cost: Callable[[Board, Placing], float]
+    start: Pick = first
+    cut: Pick = last
 
 
 def put(board: Board, placing: Placing) -> None:
@@ -57,7 +64,7 @@ def put(board: Board, placing: Placing) -> None:
     board.add_run(replace(placing.opens, charges=(placing.charge,)))
 
 
-def placings(board: Board, lot: Lot, size: int) -> Iterator[Placing]:
+def placings(board: Board, lot: Lot, size: int, taste: Taste) -> Iterator[Placing]:
     """Places for a charge of that many racks: in every run that can take it, and in every gap."""
     found = ways(board, lot, lot.sizes[size])
     if not found:
@@ -67,40 +74,43 @@ def placings(board: Board, lot: Lot, size: int) -> Iterator[Placing]:
         if size > dryer.racks:
             continue
         for run in board.runs[index]:
-            if joinable(board, dryer, run, lot) and run.racks + size <= dryer.racks:
-                yield from _join(board, lot, run, found)
-        for gap in gaps(board, dryer, lot.group):
-            yield from _open(board, lot, dryer, (gap, found))
+            if run.racks + size <= dryer.racks and joinable(board, dryer, run, lot):
+                yield from _join(board, run, found, (lot, taste))
+        for gap in gaps(board, dryer, lot):
+            yield from _open(board, (lot, dryer, gap), found, taste)
 
 
 def joinable(board: Board, dryer: DryerSpec, run: DraftRun, lot: Lot) -> bool:
     """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6)."""
+    if lot.drying > run.drying or not lot.arrives <= run.start <= lot.latest:
+        return False
     lots = [board.problem.lots[charge.lot] for charge in run.charges]
     return (
         lots[0].group == lot.group
-        and lot.index not in (each.index for each in lots)
-        and lot.drying <= run.drying
-        and run.start <= lot.latest
+        and lot.index not in [each.index for each in lots]
         and max(dryer.coolest, lot.coolest, *(each.coolest for each in lots))
         <= min(dryer.hottest, lot.hottest, *(each.hottest for each in lots))
     )
 
 
-def _join(board: Board, lot: Lot, run: DraftRun, found: list[Way]) -> Iterator[Placing]:
+def _join(
+    board: Board, run: DraftRun, found: list[Way], whose: tuple[Lot, Taste]
+) -> Iterator[Placing]:
+    lot, taste = whose
     dryer = board.problem.dryers[run.dryer]
     for way in found:
         if way.starts(1 << run.start):
             after = after_dryer(board, lot, way.recipe, run.unload + dryer.unload)
             if after is not None:
-                charge = replace(way.charge(lot, run.start), check=after[0], pack=after[1])
+                charge = replace(way.charge(lot, run.start, taste.cut), check=after[0], pack=after[1])
                 yield Placing(lot, charge, run, None, None)
             return
 
 
 def _open(
-    board: Board, lot: Lot, dryer: DryerSpec, where: tuple[Gap, list[Way]]
+    board: Board, where: tuple[Lot, DryerSpec, Gap], found: list[Way], taste: Taste
 ) -> Iterator[Placing]:
-    gap, found = where
+    lot, dryer, gap = where
     starts = run_starts(board, dryer, lot, gap)
     reach = [(way, way.starts(starts)) for way in found] if starts else []
     possible = 0
@@ -109,20 +119,21 @@ def _open(
     for _ in range(TRIES):
         if not possible:
             return
-        start = first(possible)
+        start = taste.start(possible)
         way = next(way for way, mask in reach if mask >> start & 1)
-        placing = _opened(board, way, (lot, dryer, gap), start)
+        placing = _opened(board, way, where, (start, taste.cut))
         if placing is not None:
             yield placing
             return
-        possible &= ~block(0, start + 6)
+        possible &= ~block(max(0, start - 5), 11)
 
 
 def _opened(
-    board: Board, way: Way, where: tuple[Lot, DryerSpec, Gap], start: int
+    board: Board, way: Way, where: tuple[Lot, DryerSpec, Gap], when: tuple[int, Pick]
 ) -> Placing | None:
-    lot, dryer, gap = where
+    (lot, dryer, gap), (start, pick) = where, when
     problem = board.problem
+    made = way.charge(lot, start, pick)
     for unload in unloads(board, dryer, start + lot.drying):
         run = DraftRun(dryer.index, start, lot.drying, unload, None, ())
         closes = problem.staffed_time(unload) + dryer.turn_round
@@ -131,7 +142,7 @@ def _opened(
         cleaned = None
         if gap.wash_before:
             assert gap.before is not None
-            at = wash_down(board, dryer, gap.before, start)
+            at = wash_down(board, dryer, gap.before, start, but=hand_ticks(lot, made))
             if at is None:
                 return None
             cleaned = (gap.before, at)
@@ -145,36 +156,45 @@ def _opened(
         after = after_dryer(board, lot, way.recipe, unload + dryer.unload, but=washing)
         if after is None:
             continue
-        charge = replace(way.charge(lot, start), check=after[0], pack=after[1])
+        charge = replace(made, check=after[0], pack=after[1])
         return Placing(lot, charge, None, run, cleaned)
     return None
 
 
-def place_lot(board: Board, lot: Lot, cost: Cost) -> Board:
+def hand_ticks(lot: Lot, charge: DraftCharge) -> int:
+    """Ticks in which the preparation of a charge may need kitchen hands."""
+    recipe = charge.recipe
+    busy = block(charge.steam, recipe.steam) if recipe.steamers else 0
+    if lot.alone or len(recipe.tables) > 1:
+        busy |= block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut)
+    return busy
+
+
+def place_lot(board: Board, lot: Lot, taste: Taste) -> Board:
     """The board with as much of the lot on it as fits; the board itself where nothing does."""
     if not lot.sizes:
         return board
-    whole = _cheapest(board, lot, cost, [lot.parts[0] if lot.parts else lot.racks])
+    whole = _cheapest(board, lot, taste, [lot.parts[0] if lot.parts else lot.racks])
     if whole is not None:
         put(board, whole)
         return board
     if lot.parts:
-        return _in_equal_parts(board, lot, cost)
+        return _in_equal_parts(board, lot, taste)
     if lot.most_charges > 1:
-        _in_pieces(board, lot, cost)
+        _in_pieces(board, lot, taste)
     return board
 
 
-def _cheapest(board: Board, lot: Lot, cost: Cost, sizes: list[int]) -> Placing | None:
-    candidates = [p for size in sizes if size in lot.sizes for p in placings(board, lot, size)]
-    return min(candidates, key=lambda placing: cost(board, placing), default=None)
+def _cheapest(board: Board, lot: Lot, taste: Taste, sizes: list[int]) -> Placing | None:
+    candidates = [p for size in sizes if size in lot.sizes for p in placings(board, lot, size, taste)]
+    return min(candidates, key=lambda placing: taste.cost(board, placing), default=None)
 
 
-def _in_equal_parts(board: Board, lot: Lot, cost: Cost) -> Board:
+def _in_equal_parts(board: Board, lot: Lot, taste: Taste) -> Board:
     for count in (2, 3):
         twin = board.copy()
         for _ in range(count):
-            part = _cheapest(twin, lot, cost, [lot.parts[count - 1]])
+            part = _cheapest(twin, lot, taste, [lot.parts[count - 1]])
             if part is None:
                 break
             put(twin, part)
@@ -183,11 +203,11 @@ def _in_equal_parts(board: Board, lot: Lot, cost: Cost) -> Board:
     return board
 
 
-def _in_pieces(board: Board, lot: Lot, cost: Cost) -> None:
+def _in_pieces(board: Board, lot: Lot, taste: Taste) -> None:
     left = lot.racks
     for piece in range(lot.most_charges):
         sizes = _piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
-        placing = _cheapest(board, lot, cost, sizes)
+        placing = _cheapest(board, lot, taste, sizes)
         if placing is None:
             return
         put(board, placing)
@@ -205,7 +225,7 @@ def _piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list
         room.update(
             dryer.racks - run.racks
             for run in board.runs[index]
-            if lot.arrives <= run.start <= lot.latest and joinable(board, dryer, run, lot)
+            if joinable(board, dryer, run, lot)
         )
     sizes = set()
     for size in room:

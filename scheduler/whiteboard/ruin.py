@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
-from scheduler.problem import Draft, DraftRun, Problem, worth
+from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board, Calendars
-from scheduler.whiteboard.place import Placing, place_lot
+from scheduler.whiteboard.fit import Pick
+from scheduler.whiteboard.masks import first, last, nth
+from scheduler.whiteboard.place import Placing, Taste, place_lot
 
 
 class Ruin:
@@ -30,13 +32,28 @@ class Ruin:
         partly = {lot.index for lot in missing if lot.index in placed}
         if partly:
             board = self.rebuilt(board.draft(), partly)
-        order = self._order([lot.index for lot in missing])
+        order = self._order([lot.index for lot in self._tempted(missing, draft, off, placed)])
         weights = (self.random.uniform(0, 4), self.random.uniform(0, 1.5), self.random.uniform(0, 12))
+        taste = Taste(self._cost(weights), self._pick(0.6, first), self._pick(0.6, last))
         for index in order:
-            board = place_lot(board, self.problem.lots[index], self._cost(weights))
+            board = place_lot(board, self.problem.lots[index], taste)
         return board.draft()
 
-    def _cost(self, weights: tuple[float, float, float]):
+    def _tempted(self, missing: list[Lot], draft: Draft, off: set[int], placed: set[int]) -> list[Lot]:
+        """The lots to try again: those taken off, and some of the waiting ones near the hole."""
+        starts = [run.start for run in draft.runs if any(c.lot in off for c in run.charges)]
+        opens, closes = (min(starts) - 150, max(starts) + 150) if starts else (0, 10**6)
+        was_placed = {c.lot for run in draft.runs for c in run.charges}
+        again = [lot for lot in missing if lot.index in was_placed or lot.index in placed]
+        waiting = [
+            lot
+            for lot in missing
+            if lot.index not in was_placed and lot.arrives <= closes and lot.latest >= opens
+        ]
+        self.random.shuffle(waiting)
+        return again + waiting[: self.random.choice([2, 4, 8])]
+
+    def _cost(self, weights: tuple[float, float, float]) -> Callable[[Board, Placing], float]:
         size, empty, noise = weights
 
         def cost(board: Board, placing: Placing) -> float:
@@ -50,6 +67,19 @@ class Ruin:
             )
 
         return cost
+
+    def _pick(self, usual: float, usually: Pick) -> Pick:
+        random = self.random
+
+        def pick(mask: int) -> int:
+            kind = random.random()
+            if kind < usual:
+                return usually(mask)
+            if kind < usual + 0.2:
+                return last(mask) if usually is first else first(mask)
+            return nth(mask, random.randrange(mask.bit_count()))
+
+        return pick
 
     def _order(self, lots: list[int]) -> list[int]:
         problem, random = self.problem, self.random
@@ -122,26 +152,3 @@ class Ruin:
                 more.update(c.lot for c in following.charges)
             board.add_run(run if needed else replace(run, wash_down=None))
         return board, more
-
-
-def climb(problem: Problem, draft: Draft, seconds: float, seed: int, watch=None):
-    import time
-
-    random = Random(seed)
-    ruin = Ruin(problem, random)
-    now, best = draft, draft
-    now_w = best_w = worth(problem, draft)
-    begin = time.monotonic()
-    steps = 0
-    while (passed := time.monotonic() - begin) < seconds:
-        heat = 6000 * (1 - passed / seconds) + 50
-        new = ruin.step(now)
-        new_w = worth(problem, new)
-        steps += 1
-        if new_w >= now_w or random.random() < math.exp((new_w - now_w) / heat):
-            now, now_w = new, new_w
-            if new_w > best_w:
-                best, best_w = new, new_w
-                if watch:
-                    watch(passed, best_w, steps)
-    return best, steps

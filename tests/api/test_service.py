@@ -6,8 +6,11 @@ import json
 from collections.abc import Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from api.app import create_service
 from api.services.ports import Plans
@@ -96,6 +99,15 @@ def test_what_cannot_be_answered_is_a_problem(service: Asking, path: str, status
     assert body["instance"] == path
     assert body["title"]
     assert body["detail"]
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.sampled_from(["weeks", "day-sheets"]), st.text(min_size=1, max_size=12))
+def test_nothing_that_can_be_asked_is_our_mistake(service: Asking, subject: str, asked: str):
+    answer = service.get(f"/api/v1/{subject}/{quote(asked, safe='')}")
+    assert answer.status_code in {307, 404, 422}  # 307: a slash too many
+    if answer.status_code != 307:
+        assert answer.headers["content-type"] == "application/problem+json"
 
 
 def test_a_problem_with_the_request_says_where(service: Asking):

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, WeeklyHours
 from scheduler.domain.plan import AfterDryer, Charge, Duty, Plan, Preparation, Run
+from tests.builders import at
 
 
 def with_run(plan: Plan, run_id: str, **changes: Any) -> Plan:
@@ -44,21 +46,21 @@ def with_load(plan: Plan, code: str, place: int, **changes: Any) -> Plan:
     return with_preparation(plan, code, steam_loads=tuple(loads))
 
 
-def with_duty(plan: Plan, work: str, subject: str, who: str | None = None, **changes: Any) -> Plan:
+def with_duty(plan: Plan, work: str, subject: str, by: str | None = None, **changes: Any) -> Plan:
     """Change the duties of that work and subject (and person)."""
 
     def change(each: Duty) -> Duty:
-        mine = (each.work, each.subject) == (work, subject) and who in (None, each.who)
+        mine = (each.work, each.subject) == (work, subject) and by in (None, each.who)
         return replace(each, **changes) if mine else each
 
     return replace(plan, duties=tuple(change(each) for each in plan.duties))
 
 
-def without_duty(plan: Plan, work: str, subject: str, who: str | None = None) -> Plan:
+def without_duty(plan: Plan, work: str, subject: str, by: str | None = None) -> Plan:
     kept = (
         each
         for each in plan.duties
-        if (each.work, each.subject) != (work, subject) or who not in (None, each.who)
+        if (each.work, each.subject) != (work, subject) or by not in (None, each.who)
     )
     return replace(plan, duties=tuple(kept))
 
@@ -130,7 +132,9 @@ def unloaded(plan: Plan, run_id: str, when: Span) -> Plan:
 
 def washed_down(plan: Plan, run_id: str, when: Span, **others: Any) -> Plan:
     """Move a wash-down with its duty."""
-    return with_duty(with_run(plan, run_id, wash_down=when), "wash-down", run_id, span=when, **others)
+    return with_duty(
+        with_run(plan, run_id, wash_down=when), "wash-down", run_id, span=when, **others
+    )
 
 
 def dry_checked(plan: Plan, code: str, when: Span) -> Plan:
@@ -140,8 +144,17 @@ def dry_checked(plan: Plan, code: str, when: Span) -> Plan:
 
 def renamed(plan: Plan, code: str, letter: str) -> Plan:
     """Give a charge another letter, in its duties too."""
-    note_id = code.split(" ", maxsplit=1)[0]
-    changed = with_charge(plan, code, letter=letter)
-    for each in plan.duties:
-        changed = with_duty(changed, each.work, code, subject=f"{note_id} {letter}".strip())
-    return changed
+    new = f"{code.split(maxsplit=1)[0]} {letter}"
+    duties = tuple(
+        replace(each, subject=new) if each.subject == code else each for each in plan.duties
+    )
+    return replace(with_charge(plan, code, letter=letter), duties=duties)
+
+
+def pepper_at(plan: Plan, cut: Span, *, start: str, end: str, unload: Span) -> Plan:
+    """The pepper lot cut, dried and unloaded at another time; released at its unloading."""
+    wash = Span(cut.start - timedelta(minutes=15), cut.start)
+    filled = cut.end + timedelta(minutes=10)
+    plan = with_preparation(plan, "N6", wash=wash, cut=cut, last_rack=filled)
+    plan = with_run(plan, "D2 Fri", start=at(start), end=at(end), released=unload.start)
+    return unloaded(plan, "D2 Fri", unload)

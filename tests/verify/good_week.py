@@ -8,7 +8,6 @@ Friday    D2 pepper (over night; checked and packed on the Monday after)
 
 from __future__ import annotations
 
-from scheduler.domain.asked import Asked
 from scheduler.domain.plan import (
     GROWER,
     HANDS,
@@ -23,102 +22,7 @@ from scheduler.domain.plan import (
     Waiting,
 )
 from scheduler.units import Grams, Racks
-from tests.builders import (
-    WEEK,
-    at,
-    card,
-    grower,
-    hours,
-    kitchen,
-    minutes,
-    note,
-    span,
-    steam_load,
-    weekly,
-)
-
-CARDS = (
-    card("tomato", rest_s=hours(24)),
-    card(
-        "onion",
-        group="strong",
-        trim_loss_percent=12.0,
-        water_in_percent=89.0,
-        water_out_percent=5.0,
-        g_per_m2=3900,
-        set_point_c=60.0,
-        drying_s=hours(10),
-        pair_g_per_h=Grams(28_000),
-        waits_outside_cold=True,
-    ),
-    card(
-        "mushroom",
-        trim_loss_percent=8.0,
-        water_in_percent=90.0,
-        water_out_percent=6.0,
-        g_per_m2=3000,
-        set_point_c=50.0,
-        drying_s=hours(8),
-        pair_g_per_h=Grams(25_000),
-        takes_slicer=False,
-        rest_s=hours(24),
-        bag_g=Grams(50),
-    ),
-    card(
-        "bean",
-        trim_loss_percent=10.0,
-        water_in_percent=90.0,
-        water_out_percent=6.0,
-        g_per_m2=4000,
-        set_point_c=60.0,
-        drying_s=hours(11),
-        steam_s=minutes(5),
-        pair_g_per_h=Grams(30_000),
-        takes_slicer=False,
-    ),
-    card(
-        "carrot",
-        trim_loss_percent=18.0,
-        water_in_percent=88.0,
-        water_out_percent=6.0,
-        g_per_m2=4000,
-        set_point_c=60.0,
-        drying_s=hours(11),
-        steam_s=minutes(4),
-        pair_g_per_h=Grams(35_000),
-        waits_outside_cold=True,
-    ),
-    card(
-        "pepper",
-        group="sweet",
-        trim_loss_percent=18.0,
-        water_in_percent=92.0,
-        water_out_percent=7.0,
-        g_per_m2=4500,
-        drying_s=hours(12),
-        pair_g_per_h=Grams(30_000),
-    ),
-)
-GROWERS = (
-    grower("G1", cannot=weekly("Sat", "00:00", "00:00")),
-    grower("G2"),
-    grower("G3", cannot=weekly("Wed", "13:00", "19:00")),
-    grower("G4"),
-    grower("G5", people=1),
-)
-NOTES = (
-    note("N1", "G2", "onion", 30_000),
-    note("N2", "G1", "tomato", 60_000, arrives=at("Mon 08:00"), latest_start=at("Tue 20:00")),
-    note("N3", "G5", "mushroom", 20_000, arrives=at("Tue 07:30")),
-    note("N4", "G3", "bean", 30_000, arrives=at("Tue 08:00")),
-    note("N5", "G4", "carrot", 24_000, arrives=at("Wed 11:00")),
-    note("N6", "G2", "pepper", 20_000, arrives=at("Fri 11:00")),
-    note("N7", "G5", "mushroom", 10_000, arrives=at("Sat 12:00")),
-)
-
-
-def good_asked() -> Asked:
-    return Asked("small", "A small week", kitchen(), WEEK, CARDS, GROWERS, NOTES)
+from tests.builders import WEEK, at, span, steam_load
 
 
 def _onion() -> Run:
@@ -199,8 +103,8 @@ def _mushroom() -> Run:
     )
 
 
-def _bean_and_tomato_b() -> Run:
-    bean_before = Preparation(
+def _bean() -> Charge:
+    before = Preparation(
         wash_line_id="W1",
         wash=span("Tue 08:00", "08:15"),  # 30 kg: 15 min
         cut=span("Tue 09:30", "10:30"),  # at 30 kg/h: 60 min; baskets 09:50, 10:10, 10:30
@@ -213,8 +117,13 @@ def _bean_and_tomato_b() -> Run:
         last_rack=at("Tue 11:11"),
     )
     # 27 kg x 10 % / 94 % = 2.87 kg dried, 28 bags: 42 min
-    bean_after = AfterDryer(span("Wed 08:15", "08:30"), "P1", span("Wed 10:00", "10:45"), 28)
-    tomato_before = Preparation(
+    after = AfterDryer(span("Wed 08:15", "08:30"), "P1", span("Wed 10:00", "10:45"), 28)
+    # 27 kg on racks of 2.4 kg: 12
+    return Charge("N4", "", Racks(12), 8, Grams(30_000), Grams(27_000), before, after)
+
+
+def _tomato_b() -> Charge:
+    before = Preparation(
         wash_line_id="W1",
         wash=span("Tue 08:30", "08:45"),  # 22.106 kg: 11.1 min
         cut=span("Tue 10:00", "10:25"),  # at 40 x 1.5 kg/h: 22.1 min
@@ -223,7 +132,11 @@ def _bean_and_tomato_b() -> Run:
         last_rack=at("Tue 10:35"),
     )
     # 20.779 kg x 6 % / 92 % = 1.36 kg dried, 13 bags: 19.5 min
-    tomato_after = AfterDryer(span("Wed 08:30", "08:45"), "P1", span("Thu 08:00", "08:20"), 13)
+    after = AfterDryer(span("Wed 08:30", "08:45"), "P1", span("Thu 08:00", "08:20"), 13)
+    return Charge("N2", "B", Racks(7), 1, Grams(22_106), Grams(20_779), before, after)
+
+
+def _bean_and_tomato_b() -> Run:
     return Run(
         id="D1 Tue",
         dryer_id="D1",
@@ -233,13 +146,7 @@ def _bean_and_tomato_b() -> Run:
         released=at("Wed 07:00"),
         unload=span("Wed 07:00", "07:30"),
         wash_down=None,
-        charges=(
-            # 27 kg on racks of 2.4 kg: 12
-            Charge("N4", "", Racks(12), 8, Grams(30_000), Grams(27_000), bean_before, bean_after),
-            Charge(
-                "N2", "B", Racks(7), 1, Grams(22_106), Grams(20_779), tomato_before, tomato_after
-            ),
-        ),
+        charges=(_bean(), _tomato_b()),
     )
 
 

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
-from tests.verify.good_week import good_asked, good_plan
+from tests.verify.good_notes import good_asked
+from tests.verify.good_week import good_plan
+
+Change = Callable[[Asked, Plan], tuple[Asked, Plan]]
 
 
 @dataclass(frozen=True)
@@ -19,7 +22,7 @@ class Twin:
 
     name: str
     rule: int
-    change: Callable[[Asked, Plan], tuple[Asked, Plan]]
+    change: Change
     faults: int = 1
     without: tuple[str, ...] = ()
     says: str = ""

@@ -18,9 +18,9 @@ HOUR_WIDTH = 9.0
 RACK_HEIGHT = 3.6
 LEFT, RIGHT, TOP = 122.0, 150.0, 46.0
 STRIP_GAP = 34.0  # below a strip: start times and air
-LETTER_WIDTH = 6.7
+LETTER_WIDTH = 7.2
 TWO_LINES = 34.0
-INSET = 5.0
+INSET = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,9 @@ def drawing(asked: Asked, plan: Plan, measures: Measures) -> Drawing:
         left=LEFT,
         right=LEFT + scale.width,
         top=TOP,
-        lit=tuple(_lit(asked, span, scale) for span in asked.kitchen.staffed_spans(asked.week.days)),
+        lit=tuple(
+            _lit(asked, span, scale) for span in asked.kitchen.staffed_spans(asked.week.days)
+        ),
         strips=tuple(strips),
     )
 
@@ -180,5 +182,5 @@ def fitting(name: str, width: float) -> str:
     room = int(width / LETTER_WIDTH)
     if len(name) <= room:
         return name
-    last = name.split()[-1]
+    last = name.rsplit(maxsplit=1)[-1]
     return last if len(last) <= room else f"{last[: max(0, room - 1)]}."

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
 from itertools import groupby
 
 from api.services.ports import KeptPlan
@@ -15,15 +14,9 @@ from scheduler.domain.rules import SIMPLE, TITLES
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
 from scheduler.units import Grams
-from scheduler.wording import clock, clock_from, day_and_month, percent, plain, short_day, weight
+from scheduler.wording import clock, clock_from, day_and_month, percent, plain, weight
+from web.views.links import Link, day_links, version, week_link
 from web.views.strips import Drawing, drawing
-
-
-@dataclass(frozen=True, slots=True)
-class Link:
-    text: str
-    href: str
-    here: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +43,8 @@ class RunRow:
 class DayRuns:
     """The runs that start on one day."""
 
-    day: Link
+    day: str
+    href: str
     runs: tuple[RunRow, ...]
 
 
@@ -64,7 +58,7 @@ class FractionRow:
 
 @dataclass(frozen=True, slots=True)
 class WaitingRow:
-    """A note without a place, why, and what would give it one. proof says how sure that is."""
+    """A note without a place, why, and what would give it one; proof says how sure that is."""
 
     lot: str
     reason: str
@@ -95,30 +89,118 @@ class WeekPage:
 
 
 def week_page(kept: KeptPlan, weeks: tuple[Week, ...]) -> WeekPage:
-    """The page of one kept plan; weeks are all that have a plan."""
+    """The page of one kept plan; weeks are all that have a plan, in order."""
     asked, plan = kept.asked, kept.plan
     measures = measure(asked, plan)
-    first, last = (at.astimezone(asked.kitchen.zone).date() for at in _ends(measures))
-    before = [each for each in weeks if each < plan.week]
-    after = [each for each in weeks if each > plan.week]
+    before = [week_link(each) for each in weeks if each < plan.week]
+    after = [week_link(each) for each in weeks if each > plan.week]
     return WeekPage(
         kitchen=asked.kitchen.name,
-        days=f"{first.day} {first:%B} to {last.day} {last:%B}",
+        days=_days(asked, measures),
         week=str(plan.week),
         state=kept.state,
         version=version(kept),
         easier=plan.rules == SIMPLE.name,
-        figures=tuple(_figures(asked, plan, measures)),
+        figures=(*_weights(asked, plan), _rack_hours(measures)),
         drawing=drawing(asked, plan, measures),
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
         day_links=day_links(asked),
         table=tuple(_table(asked, plan)),
         fractions=tuple(_fraction(each) for each in measures.four),
         waiting=tuple(_waiting(asked, each) for each in plan.waiting),
-        previous=_to_week(before[-1]) if before else None,
-        following=_to_week(after[0]) if after else None,
+        previous=before[-1] if before else None,
+        following=after[0] if after else None,
     )
 
 
-def _ends(measures: Measures) -> tuple[date, date]:
-    return measures.period.start, measures.period.end
+def _days(asked: Asked, measures: Measures) -> str:
+    zone, period = asked.kitchen.zone, measures.period
+    first, last = period.start.astimezone(zone), period.end.astimezone(zone)
+    month = "" if first.month == last.month else f" {first:%B}"
+    return f"{first.day}{month} to {last.day} {last:%B} {last.year}"
+
+
+def _weights(asked: Asked, plan: Plan) -> Iterator[Figure]:
+    found, unit = rescued(asked, plan), asked.kitchen.weight_unit
+    part = f", {found.part_placed_notes} more in part" if found.part_placed_notes else ""
+    yield Figure(
+        weight(found.placed_prepared_g, unit),
+        f"of {weight(found.asked_prepared_g, unit)} prepared weight rescued; "
+        f"{found.placed_notes} of {found.asked_notes} notes whole{part}",
+    )
+    if plan.proof is None:
+        yield Figure("no bound", "how much could still be won has not been reckoned")
+        yield Figure("no whiteboard", "no plan by hand stands beside this one")
+        return
+    yield from _proof(plan.proof, asked)
+
+
+def _proof(proof: Proof, asked: Asked) -> Iterator[Figure]:
+    unit = asked.kitchen.weight_unit
+    left, ahead = Grams(proof.bound_g - proof.worth_g), proof.worth_g - proof.whiteboard_g
+    yield Figure(
+        weight(left, unit),
+        f"at most left to win: {percent(proof.gap)} of the proven bound, "
+        f"{weight(proof.bound_g, unit)}",
+    )
+    sign = "+" if ahead >= 0 else "−"  # noqa: RUF001 a minus sign, to be read
+    yield Figure(
+        f"{sign} {weight(Grams(abs(ahead)), unit)}",
+        f"against the whiteboard plan, {weight(proof.whiteboard_g, unit)}",
+    )
+
+
+def _rack_hours(measures: Measures) -> Figure:
+    use = measures.rack_use
+    return Figure(
+        plain(use.numerator),
+        f"of {plain(use.denominator)} rack-hours loaded, {percent(use.share)}",
+    )
+
+
+def _table(asked: Asked, plan: Plan) -> Iterator[DayRuns]:
+    zone = asked.kitchen.zone
+    by_day = groupby(all_runs(asked, plan), key=lambda run: run.start.astimezone(zone).date())
+    for day, runs in by_day:
+        rows = tuple(_run(asked, run) for run in runs)
+        yield DayRuns(day_and_month(day), f"/day-sheets/{day}", rows)
+
+
+def _run(asked: Asked, run: Run) -> RunRow:
+    start, end, released = (
+        at.astimezone(asked.kitchen.zone) for at in (run.start, run.end, run.released)
+    )
+    lots = (
+        f"{charge.code} {asked.card(asked.note(charge.note_id).card_id).name}, {charge.racks}"
+        for charge in run.charges
+    )
+    return RunRow(
+        start=clock(start),
+        dryer_id=run.dryer_id,
+        lots=tuple(lots),
+        racks=f"{run.racks} of {asked.kitchen.dryer(run.dryer_id).racks}",
+        ends=clock_from(end, start.date()),
+        cool_hold=clock_from(released, start.date()) if released > end else "",
+    )
+
+
+def _fraction(each: Fraction) -> FractionRow:
+    numerator, denominator = plain(each.numerator, decimals=1), plain(each.denominator, decimals=1)
+    return FractionRow(
+        each.name, percent(each.share), f"{numerator} of {denominator} {each.unit}", each.definition
+    )
+
+
+def _waiting(asked: Asked, waiting: Waiting) -> WaitingRow:
+    note = asked.note(waiting.note_id)
+    crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
+    amount = weight(waiting.field_g, asked.kitchen.weight_unit)
+    part = "" if waiting.field_g == note.field_g else " of it"
+    rule = f"rule {waiting.rule}, {TITLES[waiting.rule].lower()}" if waiting.rule else ""
+    return WaitingRow(
+        lot=f"{note.id} {crop}, {farm}, {amount}{part}",
+        reason=waiting.reason or "no reason found yet",
+        rule=rule,
+        remedy=waiting.remedy,
+        proof="proved by laying out with it" if waiting.proved else "not proved",
+    )

@@ -1,4 +1,4 @@
-"""Twins of rules 5 to 8: racks, climate, loading together, turn-round, wash-down, change-over."""
+"""Twins of rules 5 and 6: racks; one run, one climate."""
 
 from __future__ import annotations
 
@@ -6,19 +6,14 @@ from dataclasses import replace
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Duty, Plan, Run
-from scheduler.units import Grams, Racks, Seconds
-from tests.builders import at, hours, minutes, span
+from scheduler.units import Grams, Racks
+from tests.builders import at, span
 from tests.verify.changes import (
     and_duties,
     dry_checked,
-    unloaded,
-    washed_down,
     with_after,
     with_card,
     with_charge,
-    with_duty,
-    with_limits,
-    with_note,
     with_preparation,
     with_run,
     with_station,
@@ -65,7 +60,9 @@ def empty_run(asked: Asked, plan: Plan) -> tuple[Asked, Plan]:
         charges=(),
     )
     plan = replace(plan, runs=(*plan.runs, nothing))
-    return asked, and_duties(plan, Duty("Jun", "unload", "D2", "D2 Thu", span("Thu 18:00", "18:30")))
+    return asked, and_duties(
+        plan, Duty("Jun", "unload", "D2", "D2 Thu", span("Thu 18:00", "18:30"))
+    )
 
 
 def one_rack_too_many(asked: Asked, plan: Plan) -> tuple[Asked, Plan]:
@@ -119,6 +116,7 @@ RACKS = (
     ),
 )
 
+
 CLIMATE = (
     Twin(
         "a set point that one card does not accept",
@@ -162,143 +160,28 @@ CLIMATE = (
     Twin("a run that holds nothing", 6, empty_run, says="holds nothing"),
 )
 
-LOADING = (
-    Twin(
-        "a run starts before its last rack is in",
-        7,
-        lambda a, p: (a, with_run(p, "D2 Fri", start=at("Fri 11:50"), end=at("Fri 23:50"))),
-        says="comes too late",
-    ),
-    Twin(
-        "a last rack waits more than 90 minutes",
-        7,
-        lambda a, p: (
-            a,
-            with_preparation(
-                p, "N2 B", cut=span("Tue 09:50", "10:15"), last_rack=at("Tue 10:25")
-            ),
-        ),
-        without=("waits",),
-        says="1 h 30 min at most",
-    ),
+
+TWINS = (
+    *RACKS,
+    *CLIMATE,
 )
-
-BETWEEN_RUNS = (
-    Twin(
-        "too little time for the turn-round",
-        8,
-        lambda a, p: (with_station(a, "dryers", "D2", turn_round_s=minutes(106)), p),
-        says="D2 needs 1 h 46 min of staffed time for turn-round",
-    ),
-    Twin(
-        "too little time for turn-round and wash-down",
-        8,
-        lambda a, p: (with_station(a, "dryers", "D1", turn_round_s=minutes(291)), p),
-        without=("wash_downs",),
-        says="there are 5 h 50 min",
-    ),
-    Twin(
-        "no wash-down after onion",
-        8,
-        lambda a, p: (a, with_run(p, "D1 Mon", wash_down=None)),
-        without=("wash_downs",),
-        says="is not washed down",
-    ),
-    Twin(
-        "too little time beside unloading and wash-down",
-        8,
-        lambda a, p: (
-            with_station(a, "dryers", "D1", turn_round_s=minutes(290)),
-            unloaded(p, "D1 Mon", span("Mon 18:10", "18:45")),
-        ),
-        without=("wash_downs",),
-        says="Beside unloading and wash-down",
-    ),
-    Twin(
-        "a wash-down too short",
-        8,
-        lambda a, p: (a, washed_down(p, "D1 Mon", span("Tue 07:00", "07:55"))),
-        without=("wash_downs",),
-    ),
-    Twin(
-        "a wash-down before the dryer is empty",
-        8,
-        lambda a, p: (a, washed_down(p, "D1 Mon", span("Mon 17:30", "18:30"), who="Sal")),
-        without=("wash_downs",),
-    ),
-    Twin(
-        "a wash-down still going on at the next start",
-        8,
-        lambda a, p: (a, washed_down(p, "D1 Mon", span("Tue 11:30", "12:30"))),
-        without=("wash_downs",),
-    ),
-    Twin(
-        "an unloading too short",
-        8,
-        lambda a, p: (a, unloaded(p, "D2 Fri", span("Sat 07:00", "07:25"))),
-        says="Unloading D2 takes 30 min, planned is 25 min",
-    ),
-)
-
-CHANGE_OVERS = (
-    Twin(
-        "a table not changed over after onion",
-        8,
-        lambda a, p: (with_station(a, "groups", "strong", change_over_s=minutes(35)), p),
-        without=("tables",),
-        says="N2 A is cut at T1 30 min after N1; the change-over takes 35 min",
-    ),
-    Twin(
-        "a table not changed over between growers",
-        8,
-        lambda a, p: (with_limits(a, change_over_s=minutes(56)), p),
-        without=("tables",),
-        says="N4 is cut at T3 55 min after N3",
-    ),
-)
-
-TWINS = (*RACKS, *CLIMATE, *LOADING, *BETWEEN_RUNS, *CHANGE_OVERS)
-
 ALLOWED = (
+    Twin(
+        "a set point at the end of the dryer's range",
+        6,
+        lambda a, p: (with_station(a, "dryers", "D2", coolest_c=50.0, hottest_c=57.0), p),
+        faults=0,
+    ),
+    Twin(
+        "a dryer just as large as its fullest run",
+        5,
+        lambda a, p: (with_station(a, "dryers", "D1", racks=Racks(19)), p),
+        faults=0,
+    ),
     Twin(
         "a set point at the end of the tolerance",
         6,
         lambda a, p: (a, with_run(p, "D1 Tue", set_point_c=60.0)),
-        faults=0,
-    ),
-    Twin(
-        "a last rack waits 90 minutes",
-        7,
-        lambda a, p: (
-            a,
-            with_preparation(
-                p, "N2 B", cut=span("Tue 09:55", "10:20"), last_rack=at("Tue 10:30")
-            ),
-        ),
-        faults=0,
-    ),
-    Twin(
-        "just time enough for turn-round and wash-down",
-        8,
-        lambda a, p: (with_station(a, "dryers", "D1", turn_round_s=minutes(290)), p),
-        faults=0,
-    ),
-    Twin(
-        "the same grower and group follow without change-over",
-        8,
-        lambda a, p: (with_station(a, "groups", "mild", change_over_s=minutes(55)), p),
-        faults=0,
-    ),
-    Twin(
-        "a wash-down that no run asks for",
-        8,
-        lambda a, p: (
-            a,
-            and_duties(
-                with_run(p, "D2 Fri", wash_down=span("Sat 07:30", "08:30")),
-                Duty("Jun", "wash-down", "D2", "D2 Fri", span("Sat 07:30", "08:30")),
-            ),
-        ),
         faults=0,
     ),
 )

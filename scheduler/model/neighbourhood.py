@@ -1,0 +1,128 @@
+"""Large neighbourhoods: a few lots free, everything else kept, solved together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+from scheduler.model.build import build_model
+from scheduler.model.hint import hint
+from scheduler.model.objective import add_objective
+from scheduler.model.solve import Effort, solved
+from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, worth
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.ruin import Ruin
+
+MOST_SIZES = 8
+MOST_WAITING = 4
+
+
+@dataclass(slots=True)
+class Tally:
+    """What a kind of neighbourhood has brought so far."""
+
+    tried: int = 0
+    won: int = 0
+
+
+class Neighbourhoods:
+    """Chooses what to free, more often where it has paid, and solves it."""
+
+    def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
+        self.problem, self.ruin, self.random = problem, ruin, random
+        self.tallies: dict[str, Tally] = {}
+        self.kinds: dict[str, Callable[[Draft, list[Lot]], set[int]]] = {
+            "a day": self._day,
+            "around a waiting lot": self._around_waiting,
+            "two dryers": self._two_dryers,
+            "close in time": self._close,
+        }
+
+    def improved(self, draft: Draft, effort: Effort, *, tidy: bool = False) -> Draft | None:
+        """A draft at least as good, or None."""
+        racks = draft.racks_of(len(self.problem.lots))
+        waiting = [lot for lot in self.ruin.lots if racks[lot.index] < self._wanted(lot, racks)]
+        names = list(self.kinds)
+        weights = [self._weight(name) for name in names]
+        name = self.random.choices(names, weights)[0]
+        free = self.kinds[name](draft, waiting)
+        if not free:
+            return None
+        tally = self.tallies.setdefault(name, Tally())
+        tally.tried += 1
+        found = self._solve(draft, free, effort, tidy=tidy)
+        tally.won += found is not None and worth(self.problem, found) > worth(self.problem, draft)
+        return found
+
+    def _weight(self, name: str) -> float:
+        tally = self.tallies.get(name, Tally())
+        return (1 + 5 * tally.won) / (1 + tally.tried)
+
+    def _wanted(self, lot: Lot, racks: list[int]) -> int:
+        return 1 if lot.parts and racks[lot.index] else lot.racks
+
+    def _solve(self, draft: Draft, free: set[int], effort: Effort, *, tidy: bool) -> Draft | None:
+        board = self.ruin.rebuilt(draft, free)
+        kept = board.draft().racks_of(len(self.problem.lots))
+        before = draft.racks_of(len(self.problem.lots))
+        free |= {index for index, racks in enumerate(kept) if racks < before[index]}
+        lots = [lot for lot in self.ruin.lots if lot.index in free]
+        sizes = {lot.index: self._sizes(lot, draft, board) for lot in lots}
+        build = build_model(self.problem, board, lots, sizes)
+        add_objective(build, tidy=tidy)
+        hint(build, draft, effort)
+        return solved(build, effort)
+
+    def _sizes(self, lot: Lot, draft: Draft, board: Board) -> list[int]:
+        """Charge sizes worth a thought: the lot's own, what dryers and runs have room for, a few by chance."""
+        if lot.most_charges == 1 or lot.parts:
+            return [lot.racks]
+        now = {c.recipe.racks for run in draft.runs for c in run.charges if c.lot == lot.index}
+        rooms = {self.problem.dryers[index].racks for index in lot.dryers}
+        for index in lot.dryers:
+            rooms.update(self.problem.dryers[index].racks - run.racks for run in board.runs[index])
+        likely = {lot.racks, (lot.racks + 1) // 2, lot.racks // 2}
+        likely |= {min(room, lot.racks) for room in rooms} | {lot.racks - room for room in rooms}
+        by_chance = self.random.sample(sorted(lot.sizes), min(2, len(lot.sizes)))
+        ranked = [*sorted(now), *sorted(likely - now, reverse=True), *by_chance]
+        fitting = [size for size in dict.fromkeys(ranked) if size in lot.sizes]
+        return sorted(fitting[:MOST_SIZES])
+
+    def _some(self, waiting: list[Lot], opens: int, closes: int) -> set[int]:
+        near = [lot.index for lot in waiting if lot.arrives <= closes and lot.latest >= opens]
+        self.random.shuffle(near)
+        return set(near[:MOST_WAITING])
+
+    def _planning_day(self) -> Day:
+        return self.random.choice([day for day in self.problem.days if day.plans])
+
+    def _day(self, draft: Draft, waiting: list[Lot]) -> set[int]:
+        day = self._planning_day()
+        free = _lots_in([run for run in draft.runs if day.open <= run.start <= day.close])
+        return free | self._some(waiting, day.open, day.close)
+
+    def _around_waiting(self, draft: Draft, waiting: list[Lot]) -> set[int]:
+        if not waiting:
+            return set()
+        lot = self.random.choice(waiting)
+        near = [run for run in draft.runs if lot.arrives - 100 <= run.start <= lot.latest + 60]
+        self.random.shuffle(near)
+        return {lot.index} | _lots_in(near[: self.random.randint(3, 6)])
+
+    def _two_dryers(self, draft: Draft, waiting: list[Lot]) -> set[int]:
+        count = len(self.problem.dryers)
+        dryers = self.random.sample(range(count), min(2, count))
+        centre = self._planning_day().open + 60
+        near = [run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) < 250]
+        return _lots_in(near) | self._some(waiting, centre - 250, centre + 250)
+
+    def _close(self, draft: Draft, waiting: list[Lot]) -> set[int]:
+        centre = self._planning_day().open + self.random.choice([0, 72, 144])
+        near = sorted(draft.runs, key=lambda run: abs(run.start - centre))
+        free = _lots_in(near[: self.random.randint(3, 7)])
+        return free | self._some(waiting, centre - 150, centre + 200)
+
+
+def _lots_in(runs: list[DraftRun]) -> set[int]:
+    return {charge.lot for run in runs for charge in run.charges}

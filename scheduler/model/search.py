@@ -1,0 +1,208 @@
+"""The search: climbers in processes of their own work in rounds from the best draft, beside a rising proof."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from multiprocessing.connection import Connection, wait
+
+from scheduler.model.climb import Budget, Climber
+from scheduler.model.master import first_bound
+from scheduler.problem import Draft, Problem, worth
+from scheduler.whiteboard import whiteboard
+
+ROUND_SECONDS = 3.0
+ROUND_STEPS = 120
+STEPS_A_WORK = 120  # one unit of --work is one round of every climber
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """When to stop: after seconds, or after a repeatable amount of work (rounds of every climber)."""
+
+    seconds: float | None = 15.0
+    work: float | None = None
+    seed: int = 1
+    workers: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What is known so far; weights in prepared grams."""
+
+    seconds: float
+    worth_g: int
+    bound_g: int
+    whiteboard_g: int
+    limit_seconds: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A search's outcome. rounds: how many were finished."""
+
+    draft: Draft
+    bound_g: int
+    whiteboard: Draft
+    first_plan_s: float
+    rounds: int
+    stopped: bool
+
+
+Watch = Callable[[Progress], bool | None]
+
+
+def run(problem: Problem, limits: Limits, watch: Watch | None = None) -> Found:
+    """The best draft within the limits; watch hears of every step and may stop it by returning True."""
+    return _Search(problem, limits, watch or (lambda _: None)).run()
+
+
+class _Search:
+    def __init__(self, problem: Problem, limits: Limits, watch: Watch) -> None:
+        self.problem, self.limits, self.watch = problem, limits, watch
+        self.begin = time.monotonic()
+        self.whiteboard = whiteboard(problem)
+        self.first_plan_s = time.monotonic() - self.begin
+        self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
+        self.whiteboard_g = self.worth
+        self.bound = sum(lot.prepared_g for lot in problem.lots)
+        self.rounds, self.stopped = 0, False
+
+    def run(self) -> Found:
+        self._report()
+        if not self._done():
+            crew = _Crew(self.problem, self.limits)
+            try:
+                self._rounds(crew)
+            except KeyboardInterrupt:
+                self.stopped = True
+            finally:
+                crew.dismiss()
+        return Found(
+            self.best, self.bound, self.whiteboard, self.first_plan_s, self.rounds, self.stopped
+        )
+
+    @property
+    def passed(self) -> float:
+        return time.monotonic() - self.begin
+
+    def _done(self) -> bool:
+        if self.stopped or self.worth >= self.bound:
+            return True
+        if self.limits.work is not None:
+            return self.rounds >= self.limits.work
+        return self.limits.seconds is not None and self.passed >= self.limits.seconds
+
+    def _rounds(self, crew: _Crew) -> None:
+        crew.prove()
+        while not self._done():
+            drafts = self._round(crew)
+            self.rounds += 1
+            for draft in drafts:
+                self._take(draft)
+
+    def _round(self, crew: _Crew) -> list[Draft]:
+        """One round of every climber that is free; the answers in order of climber."""
+        budget = self._budget()
+        crew.send(self.best, budget)
+        answers: dict[int, Draft] = {}
+        while len(answers) < crew.climbing and not self.stopped:
+            for member, message in crew.hear(0.2):
+                if isinstance(message, int):
+                    self.bound = min(self.bound, message)
+                elif message[0]:
+                    answers[member] = message[1]
+                elif self.limits.work is None:
+                    self._take(message[1])
+            self._report()
+            if self.worth >= self.bound or self._late():
+                break
+        return [answers[member] for member in sorted(answers)]
+
+    def _late(self) -> bool:
+        limit = self.limits.seconds
+        return self.limits.work is None and limit is not None and self.passed >= limit
+
+    def _budget(self) -> Budget:
+        if self.limits.work is not None:
+            return Budget(None, ROUND_STEPS, max(0.0, 1 - self.rounds / self.limits.work))
+        total = self.limits.seconds
+        left = ROUND_SECONDS if total is None else total - self.passed
+        warmth = 0.3 if total is None else max(0.0, left / total)
+        return Budget(max(0.05, min(ROUND_SECONDS, left)), None, warmth)
+
+    def _take(self, draft: Draft) -> None:
+        gained = worth(self.problem, draft)
+        if gained > self.worth:
+            self.best, self.worth = draft, gained
+
+    def _report(self) -> None:
+        progress = Progress(
+            self.passed, self.worth, max(self.bound, self.worth), self.whiteboard_g, self.limits.seconds
+        )
+        self.stopped = bool(self.watch(progress)) or self.stopped
+
+
+class _Crew:
+    """The climbers' processes. Each goes when its parent has gone."""
+
+    def __init__(self, problem: Problem, limits: Limits) -> None:
+        context = multiprocessing.get_context("spawn")
+        self.pipes: list[Connection] = []
+        self.processes = []
+        for member in range(max(1, limits.workers)):
+            ours, theirs = context.Pipe()
+            process = context.Process(
+                target=_work, args=(problem, limits.seed + 1000 * member, theirs), daemon=True
+            )
+            process.start()
+            theirs.close()
+            self.pipes.append(ours)
+            self.processes.append(process)
+
+    @property
+    def climbing(self) -> int:
+        return len(self.pipes)
+
+    def prove(self) -> None:
+        """The last climber begins with the bound."""
+        self.pipes[-1].send("prove")
+
+    def send(self, draft: Draft, budget: Budget) -> None:
+        for pipe in self.pipes:
+            pipe.send((draft, budget))
+
+    def hear(self, seconds: float) -> list[tuple[int, object]]:
+        heard: list[tuple[int, object]] = []
+        for pipe in wait(self.pipes, timeout=seconds):
+            assert isinstance(pipe, Connection)
+            heard.append((self.pipes.index(pipe), pipe.recv()))
+        return heard
+
+    def dismiss(self) -> None:
+        for process in self.processes:
+            process.kill()
+        for process in self.processes:
+            process.join()
+
+
+def _work(problem: Problem, seed: int, pipe: Connection) -> None:
+    """A climber's life: rounds as they are asked for, until the parent is gone."""
+    parent = os.getppid()
+    climber = Climber(problem, seed)
+    while os.getppid() == parent:
+        if not pipe.poll(0.5):
+            continue
+        try:
+            message = pipe.recv()
+        except (EOFError, OSError):
+            return
+        if message == "prove":
+            pipe.send(first_bound(problem))
+            continue
+        draft, budget = message
+        best = climber.round(draft, budget, lambda better, _: pipe.send((False, better)))
+        pipe.send((True, best))

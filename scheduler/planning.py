@@ -1,0 +1,55 @@
+"""The main path: from what is asked to a plan that the verifier accepts, with its proof."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, replace
+
+from scheduler import prepare
+from scheduler.domain.asked import Asked
+from scheduler.domain.plan import Plan, Proof
+from scheduler.domain.rules import FULL, RuleBook
+from scheduler.expand import expanded
+from scheduler.model import search
+from scheduler.model.search import Limits, Progress, Watch
+from scheduler.problem import worth
+from scheduler.units import Grams
+from scheduler.verify import Fault, verify
+
+__all__ = ["LaidOut", "Limits", "Progress", "lay_out"]
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """A plan, the faults that the verifier finds in it (there should be none), and how it was found."""
+
+    plan: Plan
+    faults: tuple[Fault, ...]
+    first_plan_s: float
+    wall_s: float
+    rounds: int
+    stopped: bool
+
+
+def lay_out(
+    asked: Asked, rules: RuleBook = FULL, *, limits: Limits | None = None, watch: Watch | None = None
+) -> LaidOut:
+    """Lay out the week: prepare, search, expand, verify. BrokenPromise if a draft cannot be expanded."""
+    begin, limits = time.monotonic(), limits or Limits()
+    problem = prepare.problem(asked, rules)
+    found = search.run(problem, limits, watch)
+    plan = expanded(asked, problem, found.draft)
+    proof = Proof(
+        worth_g=plan.worth_g,
+        bound_g=Grams(max(found.bound_g, plan.worth_g)),
+        whiteboard_g=Grams(worth(problem, found.whiteboard)),
+    )
+    plan = replace(plan, proof=proof, seed=limits.seed, work=limits.work)
+    return LaidOut(
+        plan=plan,
+        faults=verify(asked, plan, rules),
+        first_plan_s=found.first_plan_s,
+        wall_s=time.monotonic() - begin,
+        rounds=found.rounds,
+        stopped=found.stopped,
+    )

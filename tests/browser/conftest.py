@@ -1,0 +1,72 @@
+"""Chromium and a served site. A missing Chromium skips these tests; in CI it fails them."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, sync_playwright
+
+from scheduler.domain.clock import Week
+from scheduler.scenario import load
+from tests.printed_plan import printed_plan
+from tests.shelves import fresh_shelf, put
+from tests.worked_day import worked_day
+from web.app import create_site
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="module")  # its event loop must be gone before other tests run
+def chromium() -> Iterator[Browser]:
+    found = shutil.which("chromium")
+    if found is None:
+        if os.environ.get("CI") == "true":
+            pytest.fail("CI must have Chromium: apt-get install chromium")
+        pytest.skip("needs Chromium: apt-get install chromium")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Where a site is served with the printed week (as W33) and the day made by hand (W34)."""
+    august = load("august")
+    week_before = replace(august, week=Week(2026, 33))
+    with fresh_shelf(tmp_path_factory.mktemp("shelf")) as shelf:
+        put(shelf, august, worked_day(august))
+        put(shelf, week_before, printed_plan(week_before))
+        listening = socket.socket()
+        listening.bind(("127.0.0.1", 0))
+        server = uvicorn.Server(uvicorn.Config(create_site(shelf), log_level="warning"))
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        while not server.started:
+            time.sleep(0.02)
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+        server.should_exit = True
+        thread.join()

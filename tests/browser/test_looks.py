@@ -1,0 +1,139 @@
+"""The pages as people meet them: phone and desk, light and dark, keyboard, paper."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Literal
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from api.services.plans import KeptSheet
+from api.services.ports import KeptPlan
+from scheduler.day_sheet import day_sheet
+from scheduler.scenario import load
+from tests.shelves import FRIDAY
+from tests.worked_day import worked_day
+from web.pages.paper import print_page
+from web.views.day_sheet import day_sheet_page
+
+PHONE, DESK = (320, 700), (1380, 900)
+PAGES = ("/weeks/2026-W33", "/day-sheets/2026-08-18")
+Scheme = Literal["light", "dark"]
+
+
+@pytest.fixture(
+    params=[(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")],
+    ids=["phone-light", "phone-dark", "desk-light", "desk-dark"],
+)
+def page(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
+    (width, height), scheme = request.param
+    context = chromium.new_context(
+        viewport={"width": width, "height": height}, color_scheme=scheme, bypass_csp=True
+    )
+    yield context.new_page()
+    context.close()
+
+
+@pytest.fixture
+def desk(chromium: Browser) -> Iterator[Page]:
+    """A desk in daylight, the site's own policy in force."""
+    context = chromium.new_context(viewport={"width": DESK[0], "height": DESK[1]})
+    yield context.new_page()
+    context.close()
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_axe_finds_no_violation(page: Page, address: str, path: str):
+    page.goto(address + path)
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+
+
+@pytest.mark.parametrize("path", [*PAGES, "/nowhere", "/day-sheets/2026-08-23"])
+def test_no_page_scrolls_sideways(page: Page, address: str, path: str):
+    page.goto(address + path)
+    wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert wide <= 0
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_nothing_is_refused_or_missing(desk: Page, address: str, path: str):
+    told: list[str] = []
+    desk.on("console", lambda message: told.append(message.text))
+    desk.on("pageerror", lambda error: told.append(str(error)))
+    desk.goto(address + path)
+    assert told == []
+
+
+def test_strips_stand_on_a_desk_and_give_way_on_a_phone(page: Page, address: str):
+    page.goto(address + PAGES[0])
+    width = page.evaluate("window.innerWidth")
+    assert page.locator(".strips").is_visible() == (width > PHONE[0])
+    assert page.locator(".runs").is_visible()
+
+
+def test_the_keyboard_reaches_the_sheet_first(desk: Page, address: str):
+    desk.goto(address + PAGES[1])
+    desk.keyboard.press("Tab")
+    skip = desk.locator(".skip")
+    assert skip.evaluate("each => each === document.activeElement")
+    box = skip.bounding_box()
+    assert box is not None
+    assert box["y"] >= 0
+    desk.keyboard.press("Enter")
+    assert desk.locator("#sheet").evaluate("each => each === document.activeElement")
+    desk.keyboard.press("Tab")
+    focus = "getComputedStyle(document.activeElement).outlineStyle"
+    assert desk.evaluate(focus) == "solid"
+
+
+def sheets_of_paper(page: Page, paper: str) -> int:
+    printed = page.pdf(format=paper, prefer_css_page_size=False)
+    return len(re.findall(rb"/Type\s*/Page\b", printed))
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_tuesday_fits_two_sheets(desk: Page, address: str, paper: str):
+    desk.goto(address + PAGES[1])
+    assert sheets_of_paper(desk, paper) <= 2
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_tuesday_of_56_lines_fits_two_sheets(desk: Page, address: str, paper: str):
+    desk.goto(address + PAGES[1])
+    desk.set_content(crowded_day().replace('href="/static', f'href="{address}/static'))
+    desk.wait_for_function("getComputedStyle(document.body).fontSize === '16px'")
+    assert desk.locator(".lines tbody tr").count() == 56
+    assert sheets_of_paper(desk, paper) <= 2
+
+
+def crowded_day() -> str:
+    """The day made by hand, with every line of it as often as a busy day has."""
+    august = load("august")
+    plan = worked_day(august)
+    sheet = day_sheet(august, plan, date(2026, 8, 18))
+    lines = tuple(
+        replace(line, at=line.at + timedelta(minutes=5 * turn))
+        for turn in range(4)
+        for line in sheet.lines
+    )
+    kept = KeptPlan(7, FRIDAY, "pencilled", august, plan)
+    page = day_sheet_page(KeptSheet(replace(sheet, lines=lines[:56]), kept))
+    return bytes(print_page(page).body).decode()
+
+
+def test_on_paper_there_is_only_ink(desk: Page, address: str):
+    desk.emulate_media(media="print")
+    desk.goto(address + PAGES[1])
+    colours = desk.evaluate(
+        "[...document.querySelectorAll('main *')].map(each => getComputedStyle(each).color)"
+    )
+    for colour in set(colours):
+        red, green, blue = (int(part) for part in re.findall(r"\d+", colour)[:3])
+        assert red == green == blue, colour
+    assert not desk.locator(".days").is_visible()

@@ -1,0 +1,5 @@
+"""python -m web: the same as the console script `commonrack`."""
+
+from web.command import main
+
+main()

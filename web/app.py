@@ -1,0 +1,50 @@
+"""The site, put together: the service, the pages, the static files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+from starlette.datastructures import MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from api.app import create_service
+from api.routes.problems import ERRORS
+from api.services.ports import Shelf
+from web.pages import day_sheet, first, week
+from web.pages.problem import answer_in_kind
+
+HEADERS = {
+    "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+}
+
+
+def create_site(shelf: Shelf) -> FastAPI:
+    """Pages and JSON over a shelf of plans."""
+    site = create_service(shelf)
+    for page in (first, week, day_sheet):
+        site.include_router(page.router)
+    site.mount("/static", StaticFiles(directory=Path(__file__).parent / "static"))
+    for error in ERRORS:
+        site.add_exception_handler(error, answer_in_kind)
+    site.add_middleware(Guarded)
+    return site
+
+
+class Guarded:
+    """Sends every answer with the headers that keep foreign content out."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                MutableHeaders(scope=message).update(HEADERS)
+            await send(message)
+
+        await self.app(scope, receive, guarded if scope["type"] == "http" else send)

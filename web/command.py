@@ -1,0 +1,110 @@
+"""The console script `commonrack`: the planner's commands, and demo and serve."""
+
+from __future__ import annotations
+
+import os
+import socket
+from contextlib import closing, suppress
+from datetime import UTC, datetime
+from typing import Annotated
+
+import typer
+import uvicorn
+from rich.console import Console
+
+from api.services.plans import keep
+from api.settings import DATABASE_URL, Settings
+from api.store import open_shelf
+from scheduler.cli import app
+from scheduler.cli.commands import Seed, limits_from, tell_faults
+from scheduler.cli.live import lay_out_live
+from scheduler.cli.plainly import EXIT_CODES, plainly, tell
+from scheduler.day_sheet import day_sheet
+from scheduler.domain.asked import Asked
+from scheduler.domain.plan import Plan
+from scheduler.domain.rules import FULL
+from scheduler.scenario import load
+from scheduler.terminal import sheet_text, week_text
+from web.app import create_site
+
+__all__ = ["app", "main"]
+
+HERE = "127.0.0.1"  # this machine only: the pages ask nobody who they are
+FIRST_PORT, PORTS_TRIED = 8321, 20
+TUESDAY = 1
+
+
+@app.command("demo", epilog=EXIT_CODES)
+def demo_command(
+    scenario: Annotated[str, typer.Argument(help="A bundled week, or a folder.")] = "august",
+    seconds: Annotated[float, typer.Option(help="How long to look for better.", min=1)] = 15,
+    seed: Seed = 1,
+) -> None:
+    """Lay out an invented week, keep the plan, print the week and a day sheet.
+
+    Example: commonrack demo, then commonrack serve
+    """
+    console = Console()
+    with plainly():
+        asked = load(scenario)
+        limits = limits_from(seconds, None, seed=seed)
+        laid_out = lay_out_live(asked, FULL, limits, console=console)
+        console.print(week_text(asked, laid_out.plan))
+        console.print()
+        busy = asked.week.days[TUESDAY]
+        console.print(sheet_text(day_sheet(asked, laid_out.plan, busy)))
+        where = _keep(asked, laid_out.plan)
+    console.print(
+        f"\nThe plan is kept in {where}.\nTo see it as pages: commonrack serve", soft_wrap=True
+    )
+    tell_faults(laid_out.faults)
+
+
+def _keep(asked: Asked, plan: Plan) -> str:
+    """Keep the plan; where, as a person would say it."""
+    url = Settings.of(os.environ).database_url
+    with closing(open_shelf(url)) as shelf, shelf.writing() as plans:
+        keep(plans, asked, plan, laid_out_at=datetime.now(UTC))
+    file = url.removeprefix("sqlite:///")
+    return file if file != url else f"the database of {DATABASE_URL}"
+
+
+@app.command("serve", epilog=EXIT_CODES)
+def serve_command(
+    port: Annotated[int, typer.Option(help="Where to listen, on this machine only.", min=1)] = (
+        FIRST_PORT
+    ),
+) -> None:
+    """Show the kept plans as pages: Week on the racks, and a day sheet for each day.
+
+    Example: commonrack serve --port 8400
+    """
+    with plainly():
+        shelf = open_shelf(Settings.of(os.environ).database_url)
+        listening = _listen(port)
+    taken = listening.getsockname()[1]
+    if taken != port:
+        tell(f"port {port} is in use; taking {taken} instead")
+    Console().print(f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True)
+    config = uvicorn.Config(create_site(shelf), log_level="warning")
+    with closing(shelf), suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+def _listen(port: int) -> socket.socket:
+    """A socket on that port or the next free one; OSError if twenty in a row are taken."""
+    for candidate in range(port, port + PORTS_TRIED):
+        listening = socket.socket()
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, int(os.name == "posix"))
+        try:
+            listening.bind((HERE, candidate))
+        except OSError:
+            listening.close()
+            continue
+        return listening
+    raise OSError(f"ports {port} to {port + PORTS_TRIED - 1} are all in use; name another: --port")
+
+
+def main() -> None:
+    """What the console script runs."""
+    app(prog_name="commonrack")

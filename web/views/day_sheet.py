@@ -1,0 +1,41 @@
+"""What the page "Day sheet" shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from api.services.plans import KeptSheet
+from scheduler.day_sheet import DaySheet
+from scheduler.domain.rules import SIMPLE
+from web.views.links import Link, day_links, version, week_link
+
+
+@dataclass(frozen=True, slots=True)
+class DaySheetPage:
+    """Day sheet: the sheet itself, its version, and the days around it."""
+
+    sheet: DaySheet
+    version: str
+    easier: bool
+    hatches: dict[str, str]  # group to hatch
+    week: Link
+    day_links: tuple[Link, ...]
+    previous: Link | None
+    following: Link | None
+
+
+def day_sheet_page(found: KeptSheet) -> DaySheetPage:
+    """The page of one day; previous and following are the days before and after it, if covered."""
+    asked, day = found.kept.asked, found.sheet.day
+    before, after = day - timedelta(days=1), day + timedelta(days=1)
+    return DaySheetPage(
+        sheet=found.sheet,
+        version=version(found.kept),
+        easier=found.sheet.rules == SIMPLE.name,
+        hatches={group.id: group.hatch for group in asked.kitchen.groups},
+        week=week_link(found.kept.plan.week),
+        day_links=day_links(asked, day),
+        previous=Link("day before", f"/day-sheets/{before}") if before in asked.days else None,
+        following=Link("day after", f"/day-sheets/{after}") if after in asked.days else None,
+    )
