@@ -13,6 +13,7 @@ from scheduler.day_sheet import DaySheet, day_sheet
 from scheduler.day_sheet.sampling import sample_count, sample_racks
 from scheduler.day_sheet.sheet import Line
 from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
 from scheduler.scenario import load
@@ -132,7 +133,23 @@ def test_who_is_in_the_house(sheet: DaySheet):
     assert (brings.what, prepares.what) == ("brings R09", "prepares R09")
     assert f"{prepares.start:%H:%M}-{prepares.end:%H:%M}" == "08:05-10:30"
     # the pair goes on attending a steamer after its cut
-    assert f"{people['Ines Dunmarrow'].visits[-1].end:%H:%M}" == "12:00"
+    _, washes, cuts = people["Ines Dunmarrow"].visits
+    assert f"{washes.start:%H:%M}-{washes.end:%H:%M}" == "09:10-09:40"
+    assert f"{cuts.start:%H:%M}-{cuts.end:%H:%M}" == "10:30-12:00"
+
+
+def test_a_lot_washed_the_evening_before_brings_its_grower_on_both_days(august: Asked):
+    plan = worked_day(august)
+    tomato = next(run for run in plan.runs if run.charges[0].code == "R09")
+    made = tomato.charges[0].preparation
+    assert made is not None
+    early = Span(made.wash.start - timedelta(days=1), made.wash.end - timedelta(days=1))
+    charge = replace(tomato.charges[0], preparation=replace(made, wash=early))
+    evening = replace(plan, runs=(replace(tomato, charges=(charge,)),))
+    for day, hours in ((TUESDAY - timedelta(days=1), "08:05-09:10"), (TUESDAY, "09:10-10:30")):
+        people = {each.name: each for each in day_sheet(august, evening, day).in_the_house}
+        visit = people["Davit Kessane"].visits[-1]
+        assert f"{visit.start:%H:%M}-{visit.end:%H:%M}" == hours
 
 
 def test_night_sheet_has_ends_and_who_may_be_rung(sheet: DaySheet):

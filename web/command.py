@@ -44,7 +44,7 @@ def demo_command(
 
     Example: commonrack demo, then commonrack serve
     """
-    console = Console()
+    console = Console(highlight=False)
     with plainly():
         asked = load(scenario)
         limits = limits_from(seconds, None, seed=seed)
@@ -55,7 +55,7 @@ def demo_command(
         console.print(sheet_text(day_sheet(asked, laid_out.plan, busy)))
         where = _keep(asked, laid_out.plan)
     console.print(
-        f"\nThe plan is kept in {where}.\nTo see it as pages: commonrack serve", soft_wrap=True
+        f"\nThe plan is kept in {where}\nTo see it as pages: commonrack serve", soft_wrap=True
     )
     tell_faults(laid_out.faults)
 
@@ -85,7 +85,9 @@ def serve_command(
     taken = listening.getsockname()[1]
     if taken != port:
         tell(f"port {port} is in use; taking {taken} instead")
-    Console().print(f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True)
+    Console(highlight=False).print(
+        f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True
+    )
     config = uvicorn.Config(create_site(shelf), log_level="warning")
     with closing(shelf), suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])

@@ -91,7 +91,7 @@ def lay_out_command(
 
     Examples: commonrack lay-out august; commonrack lay-out glut --seconds 60 --out glut-plan
     """
-    console = Console()
+    console = Console(highlight=False)
     with plainly():
         limits = limits_from(seconds, work, seed=seed)
         asked = load(scenario)
@@ -157,7 +157,9 @@ def check_command(scenario: Scenario, plan: PlanPath) -> None:
         _same_week(asked, given, plan)
         faults = verify(asked, given, SIMPLE if given.rules == SIMPLE.name else FULL)
     tell_faults(faults)
-    Console().print(f"{plan}: keeps every rule ({given.rules} rules)", soft_wrap=True)
+    Console(highlight=False).print(
+        f"{plan}: keeps every rule ({given.rules} rules)", soft_wrap=True
+    )
 
 
 def _same_week(asked: Asked, plan: Plan, path: Path) -> None:
@@ -186,7 +188,7 @@ def sheet_command(
     if as_json:
         typer.echo(sheet_json(sheet))
         return
-    Console().print(sheet_text(sheet))
+    Console(highlight=False).print(sheet_text(sheet))
 
 
 def day_of(week: Week, text: str) -> date:

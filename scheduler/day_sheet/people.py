@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import datetime
 
 from scheduler.day_sheet.context import Context
 from scheduler.day_sheet.sheet import InTheHouse, Line, PapersShort, Visit
+from scheduler.domain.clock import Span
 from scheduler.domain.harvest import Paper
-from scheduler.domain.plan import GROWER, Charge
+from scheduler.domain.plan import Charge
 from scheduler.wording import day_and_month
 
 
@@ -44,21 +44,24 @@ def _brings(notes: set[str], lines: list[Line]) -> Iterator[Visit]:
 
 
 def _prepares(day: Context, notes: set[str]) -> Iterator[Visit]:
+    """Washing, cutting and attending a steamer, each on its own day: a lot may wait overnight."""
     for _, charge in day.plan.charges():
-        made = charge.preparation
-        if made and charge.note_id in notes and day.today(made.wash.start):
-            end = max([made.cut.end, *_attends_until(day, charge)])
-            yield Visit(day.local(made.wash.start), day.local(end), f"prepares {charge.code}")
+        if charge.preparation and charge.note_id in notes:
+            spans = (charge.preparation.wash, charge.preparation.cut, *_attending(day, charge))
+            for span in spans:
+                if day.today(span.start):
+                    start, end = day.local(span.start), day.local(span.end)
+                    yield Visit(start, end, f"prepares {charge.code}")
 
 
-def _attends_until(day: Context, charge: Charge) -> list[datetime]:
-    """When the grower's own pair stops attending a steamer for that charge."""
+def _attending(day: Context, charge: Charge) -> Iterator[Span]:
+    """When the grower's own pair attends a steamer for that charge."""
     grower_id = day.asked.note(charge.note_id).grower_id
-    return [
-        duty.span.end
+    return (
+        duty.span
         for duty in day.plan.duties
-        if duty.work == "steam" and duty.subject == charge.code and duty.who in (grower_id, GROWER)
-    ]
+        if duty.work == "steam" and duty.subject == charge.code and duty.who == grower_id
+    )
 
 
 def _packs(day: Context, notes: set[str]) -> Iterator[Visit]:
@@ -74,7 +77,8 @@ def _joined(visits: Iterable[Visit]) -> Iterator[Visit]:
     held: Visit | None = None
     for visit in visits:
         if held and visit.start <= held.end:
-            what = held.what if visit.what == held.what else f"{held.what}, {visit.what}"
+            known = visit.what in held.what.split(", ")
+            what = held.what if known else f"{held.what}, {visit.what}"
             held = Visit(held.start, max(held.end, visit.end), what)
             continue
         if held:
