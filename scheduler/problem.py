@@ -64,11 +64,13 @@ class Lot:
     note_id: str
     grower: int
     alone: bool
+    slicer: bool
     group: int
     coolest: int  # tenths of a degree that its climate tolerates
     hottest: int
     drying: int
-    arrives: int
+    at_door: int
+    arrives: int  # when work on it may begin: on the grid, or, under the easier rules, when all is ready
     latest: int
     field_g: Grams
     prepared_g: Grams
@@ -142,9 +144,12 @@ class Problem:
     staffed: int  # mask
     hands: tuple[int, ...]  # hands[q]: mask of ticks with at least q hands on shift; hands[0] is all
     away: tuple[int, ...]  # by grower: mask of ticks when she cannot come
-    wash_lines: int
-    benches: int
+    wash_line_ids: tuple[str, ...]
+    bench_ids: tuple[str, ...]
+    tub_id: str
     tub_g: int
+    chill: float  # ticks that a load stays in the tub
+    cold_store_id: str
     crates: int
     supply_watts: int
     background_watts: tuple[tuple[int, int, int], ...]  # started runs: from, to, watts
@@ -158,6 +163,14 @@ class Problem:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_opens", tuple(day.open for day in self.days))
+
+    @property
+    def wash_lines(self) -> int:
+        return len(self.wash_line_ids)
+
+    @property
+    def benches(self) -> int:
+        return len(self.bench_ids)
 
     def day_of(self, tick: int) -> Day | None:
         """The staffed stretch that a tick lies in; its closing tick counts as in it."""

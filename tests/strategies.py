@@ -40,6 +40,7 @@ STRETCHES = (
     (("07:00", "12:00"), ("13:00", "18:00")),
     (("06:00", "23:00"),),
 )
+SHIFTS = (("06:00", "23:00"), ("07:30", "17:00"), ("07:00", "13:00"), ("12:58", "19:00"))
 MORE_THAN_FITS = (110, 140)  # percent of what the dryers hold if each runs once a day
 
 
@@ -78,8 +79,8 @@ def _kitchens(draw: Draw) -> Kitchen:
         tables=_few(draw, _TABLES),
         benches=_few(draw, _BENCHES),
         cold_store=ColdStore("K1", "Cold store", draw(st.integers(5, 20)), 2, Grams(10_000), 3.0),
-        hands=tuple(draw(_hands(f"H{place}", days)) for place in range(draw(st.integers(1, 4)))),
-        limits=replace(LIMITS, supply_watts=draw(st.sampled_from([9000, 15_000, 40_000]))),
+        hands=draw(_crews(days)),
+        limits=replace(LIMITS, supply_watts=draw(st.sampled_from([15_000, 40_000, 11_000]))),
     )
 
 
@@ -107,34 +108,34 @@ def _dryers(draw: Draw, name: str) -> Dryer:
         turn_round_s=minutes(draw(st.sampled_from([45, 60]))),
         unload_s=minutes(draw(st.sampled_from([15, 30]))),
         wash_down_s=minutes(draw(st.sampled_from([30, 60]))),
-        runs_unattended=draw(st.integers(0, 4)) > 0,
+        runs_unattended=draw(st.integers(0, 4)) < 4,
     )
 
 
 @st.composite
-def _hands(draw: Draw, name: str, days: str) -> Hand:
-    shift = draw(
-        st.sampled_from([("06:00", "23:00"), ("07:00", "13:00"), ("12:58", "19:00"), ("07:30", "17:00")])
-    )
-    return Hand(name, "hand", weekly(days, *shift))
+def _crews(draw: Draw, days: str) -> tuple[Hand, ...]:
+    """One to five hands; the second and third often share a place, one after the other."""
+    shifts = draw(st.lists(st.sampled_from(SHIFTS), max_size=2))
+    shifts = [SHIFTS[0], *shifts, *(SHIFTS[2:] if draw(st.booleans()) else ())]
+    return tuple(Hand(f"H{place}", "hand", weekly(days, *shift)) for place, shift in enumerate(shifts))
 
 
 @st.composite
 def _cards(draw: Draw, name: str) -> ProcessCard:
     """A third of the crops is steamed."""
-    steamed = draw(st.integers(0, 2)) == 0
+    steamed = draw(st.integers(0, 2)) == 2
     least = draw(st.integers(2, 4))
     return builders.card(
         name,
         group=draw(st.sampled_from(NAMES)),
         trim_loss_percent=draw(st.sampled_from([0.0, 6.0, 12.5])),
         set_point_c=draw(st.sampled_from([50.0, 54.5, 57.0])),
-        tolerance_c=draw(st.sampled_from([0.0, 3.0])),
-        drying_s=hours(draw(st.integers(2, 16))),
+        tolerance_c=draw(st.sampled_from([3.0, 3.0, 0.0])),
+        drying_s=hours(draw(st.sampled_from([13, 10, 4, 2, 15]))),
         steam_s=minutes(draw(st.sampled_from([3, 4.5]))) if steamed else Seconds(0),
         pair_g_per_h=Grams(draw(st.sampled_from([20_000, 40_000]))),
         takes_slicer=draw(st.booleans()),
-        waits_outside_cold=draw(st.integers(0, 3)) == 0,
+        waits_outside_cold=draw(st.integers(0, 2)) < 2,
         rest_s=hours(draw(st.sampled_from([0, 4]))),
         pack_within_s=hours(draw(st.sampled_from([30, 100]))),
         least_racks=Racks(least),
@@ -155,7 +156,7 @@ def _growers(draw: Draw, name: str) -> Grower:
             max_size=2,
         )
     )
-    return builders.grower(name, people=draw(st.sampled_from([1, 2, 2])), cannot=tuple(cannot))
+    return builders.grower(name, people=draw(st.sampled_from([2, 2, 1])), cannot=tuple(cannot))
 
 
 @st.composite
@@ -169,7 +170,7 @@ def _notes(
     notes: list[HarvestNote] = []
     while wanted > 0:
         racks = min(draw(st.integers(2, 16)), wanted + 1)
-        note = draw(_one_note(f"N{len(notes)}", cards, growers, racks))
+        note = draw(_one_note(f"N{len(notes)}", cards, growers, (racks, days)))
         notes.append(note)
         wanted -= racks
     return tuple(notes)
@@ -177,11 +178,16 @@ def _notes(
 
 @st.composite
 def _one_note(
-    draw: Draw, name: str, cards: tuple[ProcessCard, ...], growers: tuple[Grower, ...], racks: int
+    draw: Draw,
+    name: str,
+    cards: tuple[ProcessCard, ...],
+    growers: tuple[Grower, ...],
+    size: tuple[int, int],
 ) -> HarvestNote:
-    card = draw(st.sampled_from(cards))
-    day = DAYS[draw(st.integers(0, 3))]
-    clock = draw(st.sampled_from(["06:00", "07:30", "09:01:30", "11:00", "14:00"]))
+    """size: racks, and the days over which arrivals are spread."""
+    card, (racks, days) = draw(st.sampled_from(cards)), size
+    day = DAYS[draw(st.integers(0, days - 1))]
+    clock = draw(st.sampled_from(["06:00", "07:30", "09:01:30", "11:00"]))
     arrives = at(f"{day} {clock}")
     rack_g = rack_holds_g(card.g_per_m2, 6000)
     return builders.note(
@@ -190,8 +196,8 @@ def _one_note(
         card.id,
         max(1000, racks * rack_g - draw(st.integers(0, rack_g - 1))),
         arrives=arrives,
-        latest_start=arrives + timedelta(hours=draw(st.integers(2, 48)), seconds=77),
-        may_split=draw(st.integers(0, 3)) > 0,
+        latest_start=arrives + timedelta(hours=draw(st.sampled_from([48, 30, 9, 4])), seconds=77),
+        may_split=draw(st.integers(0, 3)) < 3,
     )
 
 

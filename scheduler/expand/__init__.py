@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.plan import Duty, Plan, Run, Waiting
-from scheduler.errors import BrokenPromise
 from scheduler.expand.charges import Kitchenful, Weighed, share
 from scheduler.expand.duties import Need, named
+from scheduler.expand.places import Places
 from scheduler.problem import Draft, DraftCharge, DraftRun, Problem
 from scheduler.units import Grams
 
@@ -20,7 +20,7 @@ def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
     """The whole plan that a draft stands for; BrokenPromise where places or hands do not suffice."""
     shared = Kitchenful(asked, problem)
     drafts = sorted(draft.runs, key=lambda run: (run.start, run.dryer))
-    weighed = _weighed(problem, asked, drafts)
+    weighed = _weighed(problem, drafts)
     runs = tuple(_run(shared, draft_run, weighed, number) for number, draft_run in _numbered(problem, drafts))
     return Plan(
         week=asked.week,
@@ -41,15 +41,13 @@ def _numbered(problem: Problem, drafts: list[DraftRun]) -> Iterator[tuple[str, D
 Key = tuple[int, int]  # dryer and start of the run
 
 
-def _weighed(
-    problem: Problem, asked: Asked, drafts: list[DraftRun]
-) -> dict[tuple[Key, int], Weighed]:
+def _weighed(problem: Problem, drafts: list[DraftRun]) -> dict[tuple[Key, int], Weighed]:
     """Every charge with letter, weights and places, by run and lot."""
     charges = [((run.dryer, run.start), charge) for run in drafts for charge in run.charges]
     of_lot: dict[int, list[tuple[Key, DraftCharge]]] = {}
     for key, charge in charges:
         of_lot.setdefault(charge.lot, []).append((key, charge))
-    places = _Places(problem, asked, [charge for _, charge in charges])
+    places = Places(problem, [charge for _, charge in charges])
     first_rack = _first_racks(drafts)
     found: dict[tuple[Key, int], Weighed] = {}
     for lot_index, own in of_lot.items():
@@ -79,53 +77,6 @@ def _first_racks(drafts: list[DraftRun]) -> dict[tuple[Key, int], int]:
             found[(run.dryer, run.start), charge.lot] = rack
             rack += charge.recipe.racks
     return found
-
-
-class _Places:
-    """Which of several like stations each charge uses: in order of start, the first that is free."""
-
-    def __init__(self, problem: Problem, asked: Asked, charges: list[DraftCharge]) -> None:
-        self.problem, kitchen = problem, asked.kitchen
-        lines = [each.id for each in kitchen.wash_lines]
-        benches = [each.id for each in kitchen.benches]
-        self._washes = self._coloured(lines, [(c.wash, c.wash + c.recipe.wash, c, 0) for c in charges])
-        self._benches = self._coloured(benches, [(c.pack, c.pack + c.recipe.pack, c, 0) for c in charges])
-        self._tables: dict[tuple[int, int, int], str] = {}
-        for kind, alike in enumerate(problem.table_kinds):
-            wanted = [
-                (c.cut, c.cut + c.recipe.cut + problem.lots[c.lot].change_over, c, place)
-                for c in charges
-                for place, its_kind in enumerate(c.recipe.tables)
-                if its_kind == kind
-            ]
-            self._tables.update(self._coloured(list(alike.ids), wanted))
-
-    def _coloured(
-        self, ids: list[str], wanted: list[tuple[int, int, DraftCharge, int]]
-    ) -> dict[tuple[int, int, int], str]:
-        free_from = dict.fromkeys(ids, 0)
-        found: dict[tuple[int, int, int], str] = {}
-        for start, end, charge, place in sorted(wanted, key=lambda each: (each[0], each[1])):
-            fits = [each for each in ids if free_from[each] <= start]
-            chosen = max(fits, key=lambda each: free_from[each]) if fits else self._shared(ids)
-            free_from[chosen] = end
-            found[charge.lot, charge.cut, place] = chosen
-        return found
-
-    def _shared(self, ids: list[str]) -> str:
-        if self.problem.rules.tables and self.problem.rules.packing:
-            raise BrokenPromise(f"more charges at once than places: {', '.join(ids)}")
-        return ids[0] if ids else ""
-
-    def wash_line(self, charge: DraftCharge) -> str:
-        return self._washes.get((charge.lot, charge.cut, 0), "")
-
-    def bench(self, charge: DraftCharge) -> str:
-        return self._benches.get((charge.lot, charge.cut, 0), "")
-
-    def tables(self, charge: DraftCharge) -> tuple[str, ...]:
-        places = range(len(charge.recipe.tables))
-        return tuple(self._tables[charge.lot, charge.cut, place] for place in places)
 
 
 def _run(

@@ -151,15 +151,17 @@ class Kitchenful:
         return meters[0].id if meters else ""
 
     def attended(self, charge: Charge) -> Iterator[tuple[str, Span]]:
-        """Each steamer of a charge, from its first load on it to the last one's end."""
+        """Each steamer of a charge, from its first load to its last one's end; the latest first."""
         assert charge.preparation is not None
         loads = charge.preparation.steam_loads
+        spans = {}
         for steamer_id in dict.fromkeys(load.steamer_id for load in loads):
             own = [load for load in loads if load.steamer_id == steamer_id]
-            yield steamer_id, Span(own[0].start, own[-1].end)
+            spans[steamer_id] = Span(own[0].start, own[-1].end)
+        yield from sorted(spans.items(), key=lambda each: each[1].end, reverse=True)
 
     def pair_from(self, weighed: Weighed, span: Span) -> datetime:
-        """From when the grower's own pair minds its first steamer; the span's end if it does not."""
+        """From when the grower's own pair minds the latest steamer; the span's end if it does not."""
         if not weighed.draft.pair_attends:
             return span.end
         cut_done = self.at(weighed.draft.cut + weighed.draft.recipe.cut)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
-from scheduler.model import charges, people, runs, stream
+from scheduler.model import charges, climate, people, runs, stream
 from scheduler.model.parts import Build, Charge, Slot
 from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
@@ -17,7 +17,7 @@ def build_model(problem: Problem, board: Board, lots: list[Lot], sizes: dict[int
     build = Build(problem, board, cp_model.CpModel())
     runs.add_slots(build, lots)
     charges.add_charges(build, lots, sizes)
-    runs.add_climate(build)
+    climate.add_climate(build)
     stream.add_stream(build)
     people.add_after_dryer(build)
     people.add_pairs(build)

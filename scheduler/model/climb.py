@@ -13,19 +13,22 @@ from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard.ruin import Ruin
 
-HOTTEST = 6000.0  # grams that may be given up at the start, about two racks of tomatoes
+HOTTEST = 8000.0  # grams that may be given up at the start of a cycle, about three racks of tomatoes
 COOLEST = 100.0
-STEPS_A_SOLVE = 60
-SOLVE = Effort(seconds=2.5, work=0.25)
+STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
+SOLVE = Effort(seconds=2.0, work=0.2)
+WARM = 0.5
+FROM_BEST = 0.7  # how often a cycle opens from the best draft rather than from where the climber stands
 
 
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """How long one round lasts, in seconds or in steps, and how warm it is (0 cold to 1 hot)."""
+    """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); if it opens a cycle."""
 
     seconds: float | None
     steps: int | None
     warmth: float
+    opens_cycle: bool = False
 
 
 class Climber:
@@ -36,16 +39,21 @@ class Climber:
         self.ruin = Ruin(problem, self.random)
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
         self.steps = 0
+        self.now: Draft | None = None
 
     def round(self, start: Draft, budget: Budget, tell: Callable[[Draft, int], None]) -> Draft:
-        """The best draft of a round; tell hears of every better one at once."""
-        now = best = start
-        now_worth = best_worth = worth(self.problem, start)
+        """The best draft of a round; tell hears of every better one at once.
+
+        Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
+        """
+        best, best_worth = start, worth(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
+        now = self._standing(start, budget)
+        now_worth = worth(self.problem, now)
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
-            found = self._step(now, best, done)
+            found = self._step(now, best, budget.warmth)
             if found is None:
                 continue
             gained = worth(self.problem, found)
@@ -54,16 +62,24 @@ class Climber:
             if gained > best_worth:
                 best, best_worth = found, gained
                 tell(best, best_worth)
+        self.now = now
         return best
+
+    def _standing(self, start: Draft, budget: Budget) -> Draft:
+        """Within a cycle where it was; at its opening mostly the best there is."""
+        if self.now is None or (budget.opens_cycle and self.random.random() < FROM_BEST):
+            return start
+        return self.now
 
     def _over(self, budget: Budget, begin: float, done: int) -> bool:
         if budget.steps is not None:
             return done >= budget.steps
         return budget.seconds is not None and time.monotonic() - begin >= budget.seconds
 
-    def _step(self, now: Draft, best: Draft, done: int) -> Draft | None:
+    def _step(self, now: Draft, best: Draft, warmth: float) -> Draft | None:
         self.steps += 1
-        if done % STEPS_A_SOLVE == 0:
+        pause = STEPS_A_SOLVE_WARM if warmth > WARM else STEPS_A_SOLVE_COLD
+        if self.steps % pause == 0:
             seed = self.random.randrange(1 << 30)
             effort = Effort(SOLVE.seconds, SOLVE.work, seed)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)

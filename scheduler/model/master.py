@@ -20,75 +20,14 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 
-import highspy
-
-from scheduler.problem import Day, DryerSpec, Lot, Problem, Recipe
+from scheduler.model.day_rows import add_day_rows, soonest_ready
+from scheduler.model.programme import Programme, Share, Start, Unload
+from scheduler.problem import Day, DryerSpec, Lot, Problem
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
 
-INFINITE = highspy.kHighsInf
 GRAM = 1e-6  # of the objective: what rounding of the answer may hide
-
-
-@dataclass(slots=True)
-class _Programme:
-    """A linear programme under construction, row by row."""
-
-    costs: list[float] = field(default_factory=list)
-    uppers: list[float] = field(default_factory=list)
-    whole: list[bool] = field(default_factory=list)
-    row_uppers: list[float] = field(default_factory=list)
-    starts: list[int] = field(default_factory=lambda: [0])
-    index: list[int] = field(default_factory=list)
-    value: list[float] = field(default_factory=list)
-
-    def column(self, cost: float, upper: float, *, whole: bool = False) -> int:
-        self.costs.append(cost)
-        self.uppers.append(upper)
-        self.whole.append(whole)
-        return len(self.costs) - 1
-
-    def at_most(self, upper: float, row: dict[int, float]) -> None:
-        self.row_uppers.append(upper)
-        self.index.extend(row)
-        self.value.extend(row.values())
-        self.starts.append(len(self.index))
-
-    def lp(self) -> highspy.HighsLp:
-        lp = highspy.HighsLp()
-        lp.num_col_, lp.num_row_ = len(self.costs), len(self.row_uppers)
-        lp.sense_ = highspy.ObjSense.kMaximize
-        lp.col_cost_, lp.col_upper_ = self.costs, self.uppers
-        lp.col_lower_ = [0.0] * len(self.costs)
-        lp.row_lower_, lp.row_upper_ = [-INFINITE] * len(self.row_uppers), self.row_uppers
-        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        lp.a_matrix_.start_, lp.a_matrix_.index_ = self.starts, self.index
-        lp.a_matrix_.value_ = self.value
-        return lp
-
-
-@dataclass(frozen=True, slots=True)
-class _Start:
-    """A run column: when it starts, when its dryer is free again, whether it rests over night."""
-
-    kind: int
-    day: int
-    tick: int
-    free: int
-    held: bool
-    column: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Share:
-    """A rack column: racks of a lot in the runs of one start."""
-
-    lot: Lot
-    start: _Start
-    column: int
 
 
 class Master:
@@ -96,31 +35,29 @@ class Master:
 
     def __init__(self, problem: Problem) -> None:
         self.problem, self.calendars = problem, Calendars(problem)
-        self.programme = _Programme()
+        self.programme = Programme()
         self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
         self.days = [day for day in problem.days if day.plans]
         self.kinds = _alike(problem.dryers)
-        self.starts: list[_Start] = []
-        self.shares: list[_Share] = []
+        self.starts: list[Start] = []
+        self.shares: list[Share] = []
+        self.unloads: list[Unload] = []
         self._ready: dict[tuple[int, int], list[tuple[int, int]]] = {}
         for kind in range(len(self.kinds)):
             self._add_kind(kind)
+        self._add_unloads()
         self._add_dryer_time()
+        if problem.rules.hands and not problem.rules.easier:
+            self._add_hands()
         self._add_lots()
-        if not problem.rules.easier:
-            _BeforeRows(self).add()
+        if not problem.rules.easier and problem.rules.waits:
+            add_day_rows(self)
 
     def bound(self, seconds: float) -> int | None:
         """Prepared grams that no plan exceeds; None if the programme was not solved in time."""
-        highs = highspy.Highs()
-        highs.setOptionValue("output_flag", False)
-        highs.setOptionValue("threads", 1)
-        highs.setOptionValue("time_limit", seconds)
-        highs.passModel(self.programme.lp())
-        highs.run()
-        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        best = self.programme.optimum(seconds)
+        if best is None:
             return None
-        best = highs.getInfo().objective_function_value
         everything = sum(lot.prepared_g for lot in self.problem.lots)
         return min(everything, math.floor(best * (1 + GRAM)) + len(self.lots))
 
@@ -131,17 +68,23 @@ class Master:
             here = [lot for lot in own if lot.arrives <= day.close and lot.latest >= day.open]
             for group, drying in sorted({(lot.group, lot.drying) for lot in here}):
                 members = [lot for lot in here if lot.group == group and lot.drying <= drying]
-                for tick in self._thinned(dryer, drying, day, members):
-                    self._add_start((kind, number, tick, drying), members)
+                longest = [lot for lot in members if lot.drying == drying]
+                for lots in _meeting(members, longest):
+                    self._add_starts((kind, number, drying), dryer, lots)
+
+    def _add_starts(self, which: tuple[int, int, int], dryer: DryerSpec, lots: list[Lot]) -> None:
+        kind, number, drying = which
+        for tick in self._thinned(dryer, drying, self.days[number], lots):
+            self._add_start((kind, number, tick, drying), lots)
 
     def _thinned(self, dryer: DryerSpec, drying: int, day: Day, lots: list[Lot]) -> list[int]:
         window = block(day.open, day.close - day.open + 1)
         legal = list(ticks(self.calendars.legal_starts(dryer, drying) & window))
-        by_free: dict[int, list[int]] = defaultdict(list)
+        by_release: dict[int, list[int]] = defaultdict(list)
         for tick in legal:
-            by_free[self._free(dryer, tick + drying)].append(tick)
+            by_release[self._released(tick + drying)].append(tick)
         kept: set[int] = set()
-        for same in by_free.values():
+        for same in by_release.values():
             kept.add(same[-1])
             for lot in lots:
                 borne = [tick for tick in same if tick <= lot.latest]
@@ -149,11 +92,10 @@ class Master:
                     kept.add(borne[-1])
         return sorted(kept)
 
-    def _free(self, dryer: DryerSpec, end: int) -> int:
-        problem = self.problem
-        release = problem.release(end)
-        assert release is not None
-        return problem.at_staffed_time(problem.staffed_time(release) + dryer.turn_round)
+    def _released(self, end: int) -> int:
+        released = self.problem.release(end)
+        assert released is not None
+        return released
 
     def _add_start(self, which: tuple[int, int, int, int], members: list[Lot]) -> None:
         kind, day, tick, drying = which
@@ -163,16 +105,14 @@ class Master:
         if not any(lot.drying == drying for lot in inside):
             return
         programme = self.programme
-        column = programme.column(0, len(dryers), whole=True)
-        end = tick + drying
-        held = self.problem.day_of(end) is None or self.problem.release(end) != end
-        start = _Start(kind, day, tick, self._free(dryers[0], end), held, column)
+        column = programme.column(0, len(dryers))
+        start = Start(kind, day, inside[0].group, tick, self._released(tick + drying), column)
         self.starts.append(start)
         total: dict[int, float] = {column: -dryers[0].racks}
         longest: dict[int, float] = {column: 1.0}
         for lot in inside:
             share = programme.column(lot.prepared_g / lot.racks, lot.racks)
-            self.shares.append(_Share(lot, start, share))
+            self.shares.append(Share(lot, start, share))
             programme.at_most(0, {share: 1, column: -room[lot.index]})
             total[share] = 1
             if lot.drying == drying:
@@ -184,8 +124,8 @@ class Master:
         """Racks of a lot that can be ready by a tick of a day, with every station to themselves."""
         if tick > lot.latest or tick < lot.arrives:
             return 0
-        if self.problem.rules.easier:
-            return lot.racks
+        if self.problem.rules.easier or not self.problem.rules.waits:
+            return max(lot.sizes)
         key = (lot.index, day)
         if key not in self._ready:
             opens = max(self.days[day].open, lot.arrives)
@@ -194,14 +134,70 @@ class Master:
             self._ready[key] = sorted(soonest)
         return max((size for ready, size in self._ready[key] if ready <= tick), default=0)
 
+    def _add_unloads(self) -> None:
+        """Every run is unloaded once, and its dryer washed down unless a run of its group follows."""
+        together: dict[tuple[int, int, int | None], list[Start]] = defaultdict(list)
+        dirty = {before for before, _ in self.problem.washes}
+        for start in self.starts:
+            group = start.group if start.group in dirty else None
+            together[start.kind, start.released, group].append(start)
+        for (kind, released, group), starts in together.items():
+            row = {start.column: -1.0 for start in starts}
+            for unload in self._ways_to_unload(kind, released, washed=group is not None):
+                row[unload.column] = 1.0
+            if group is not None:
+                unwashed = self._ways_to_unload(kind, released, washed=False)
+                row.update({unload.column: 1.0 for unload in unwashed})
+                self._same_group_follows(kind, group, unwashed)
+            self.programme.equal(0, row)
+
+    def _ways_to_unload(self, kind: int, released: int, *, washed: bool) -> list[Unload]:
+        problem, dryer = self.problem, self.kinds[kind][0]
+        delays = range(1) if problem.rules.easier else range(problem.unloaded_within - dryer.unload + 1)
+        found = []
+        for begins in (released + delay for delay in delays):
+            day = problem.day_of(begins)
+            if day is None or (begins + dryer.unload > day.close and not problem.rules.easier):
+                break
+            taken = dryer.turn_round + (dryer.wash_down if washed else 0)
+            free = problem.at_staffed_time(problem.staffed_time(begins) + taken)
+            column = self.programme.column(0, len(self.kinds[kind]))
+            found.append(Unload(kind, released, begins, begins + dryer.unload, free, column))
+        self.unloads += found
+        return found
+
+    def _same_group_follows(self, kind: int, group: int, unwashed: list[Unload]) -> None:
+        """A dryer stays unwashed only before a run of the same group, or after the last day's runs."""
+        if not unwashed or unwashed[0].released >= self.days[-1].open:
+            return
+        row = {unload.column: 1.0 for unload in unwashed}
+        for start in self.starts:
+            if start.kind == kind and start.group == group and start.tick >= unwashed[0].released:
+                row[start.column] = -1.0
+        self.programme.at_most(0, row)
+
     def _add_dryer_time(self) -> None:
-        """At every start, the runs that hold a dryer of that kind are no more than there are."""
+        """At every start, the runs that hold a dryer of that kind, or are turned round, are no more than there are."""
         for kind, dryers in enumerate(self.kinds):
             own = [start for start in self.starts if start.kind == kind]
+            unloads = [unload for unload in self.unloads if unload.kind == kind]
             for tick in sorted({start.tick for start in own}):
-                row = {each.column: 1.0 for each in own if each.tick <= tick < each.free}
+                row = {each.column: 1.0 for each in own if each.tick <= tick < each.released}
+                row.update(
+                    {each.column: 1.0 for each in unloads if each.released <= tick < each.free}
+                )
                 if len(row) > 1:
                     self.programme.at_most(len(dryers), row)
+
+    def _add_hands(self) -> None:
+        """At every tick, unloading takes no more hands than are on shift."""
+        busy: dict[int, dict[int, float]] = defaultdict(dict)
+        for unload in self.unloads:
+            for tick in range(unload.begins, unload.ends):
+                busy[tick][unload.column] = 1.0
+        for tick, row in busy.items():
+            on_shift = sum(mask >> tick & 1 for mask in self.problem.hands[1:])
+            self.programme.at_most(on_shift, row)
 
     def _add_lots(self) -> None:
         shares: dict[int, dict[int, float]] = defaultdict(dict)
@@ -211,14 +207,15 @@ class Master:
             self.programme.at_most(self.problem.lots[index].racks, row)
 
 
-def soonest_ready(recipes: Iterable[Recipe], came_today: bool) -> int:
-    """Ticks from the first work on a charge to its run, at the least."""
-    return min(
-        (recipe.wash if came_today else 0)
-        + (recipe.steam_from if recipe.steamers else 0)
-        + recipe.ready_from
-        for recipe in recipes
-    )
+def _meeting(lots: list[Lot], needed: list[Lot]) -> list[list[Lot]]:
+    """The largest sets of lots that all tolerate one set point, each with one of those needed in it."""
+    sets = [
+        frozenset(lot.index for lot in lots if lot.coolest <= point <= lot.hottest)
+        for point in sorted({lot.coolest for lot in lots})
+    ]
+    largest = [one for one in dict.fromkeys(sets) if not any(one < other for other in sets)]
+    wanted = {lot.index for lot in needed}
+    return [[lot for lot in lots if lot.index in each] for each in largest if each & wanted]
 
 
 def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
@@ -228,73 +225,6 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
         figures = (each.racks, each.coolest, each.hottest, each.groups, each.turn_round, each.unload)
         alike[figures, each.free_from, each.last_group, each.down, each.unattended].append(each)
     return list(alike.values())
-
-
-class _BeforeRows:
-    """What can be washed, cut, steamed and done by a pair between opening and a start."""
-
-    def __init__(self, master: Master) -> None:
-        self.master, self.problem = master, master.problem
-        lots = master.lots
-        self.cut = {lot.index: _least(lot, "cut") for lot in lots}
-        self.wash = {lot.index: _least(lot, "wash") for lot in lots}
-        self.steam = {lot.index: _least(lot, "steam") for lot in lots}
-        self.table = {lot.index: self._table(lot) for lot in lots}
-
-    def add(self) -> None:
-        by_day: dict[int, list[_Share]] = defaultdict(list)
-        for share in self.master.shares:
-            by_day[share.start.day].append(share)
-        for number, shares in by_day.items():
-            day = self.master.days[number]
-            for tick in sorted({share.start.tick for share in shares}):
-                if (tick - day.open) % 3 == 0 or tick - day.open < 36:
-                    inside = [share for share in shares if share.start.tick <= tick]
-                    self._add_rows(day, tick - day.open, inside)
-
-    def _add_rows(self, day: Day, length: int, inside: list[_Share]) -> None:
-        rules, programme = self.problem.rules, self.master.programme
-        if rules.tables:
-            row = {s.column: self._wash(s, day) for s in inside if s.lot.arrives > day.open}
-            programme.at_most(self.problem.wash_lines * (length - 3), row)
-            row = {s.column: self.table[s.lot.index] for s in inside}
-            programme.at_most(self._table_rate() * length, row)
-        if rules.steamers:
-            row = {s.column: self.steam[s.lot.index] for s in inside if self.steam[s.lot.index]}
-            if row:
-                programme.at_most(len(self.problem.steamers) * (length - 6), row)
-        by_grower: dict[int, dict[int, float]] = defaultdict(dict)
-        for share in inside:
-            pair = self.cut[share.lot.index] + self._wash(share, day)
-            by_grower[share.lot.grower][share.column] = pair
-        for row in by_grower.values():
-            programme.at_most(length - 2, row)
-
-    def _wash(self, share: _Share, day: Day) -> float:
-        return self.wash[share.lot.index] if share.lot.arrives > day.open else 0.0
-
-    def _table(self, lot: Lot) -> float:
-        """Ticks at a plain table that one rack takes at the least."""
-        return min(
-            max(0, recipe.cut - 1) * sum(self._rate(kind) for kind in recipe.tables) / recipe.racks
-            for recipes in lot.sizes.values()
-            for recipe in recipes
-        )
-
-    def _rate(self, kind: int) -> float:
-        return self.problem.table_kinds[kind].slicer_percent / 100
-
-    def _table_rate(self) -> float:
-        return sum(len(kind.ids) * kind.slicer_percent / 100 for kind in self.problem.table_kinds)
-
-
-def _least(lot: Lot, figure: str) -> float:
-    """The least of a figure that one rack takes, over all sizes and recipes."""
-    return min(
-        max(0, int(getattr(recipe, figure)) - 1) * max(1, len(recipe.steamers) if figure == "steam" else 1) / recipe.racks
-        for recipes in lot.sizes.values()
-        for recipe in recipes
-    )
 
 
 def first_bound(problem: Problem, seconds: float = 30.0) -> int:

@@ -1,4 +1,4 @@
-"""Rules 1 to 3, 6 and 8: when runs may start and end on a dryer, and what must lie between them."""
+"""Rules 1 to 3 and 8: when runs may start and end on a dryer, and what must lie between them."""
 
 from __future__ import annotations
 
@@ -140,7 +140,8 @@ class _Gap:
         first = problem.days[slot.day].open + min(slot.dryings)
         unload = build.tick(f"{name} unload")
         literals = []
-        for day in problem.days:
+        for index, day in enumerate(problem.days):
+            shut = problem.days[index - 1].close if index else 0
             if not day.plans or day.close < first or day.open - problem.cool_hold > last:
                 continue
             in_staffed, overnight = build.boolean(f"{name} by day"), build.boolean(f"{name} held")
@@ -149,13 +150,23 @@ class _Gap:
             self.model.add(unload >= end).only_enforce_if(in_staffed)
             self.model.add(unload <= end + within).only_enforce_if(in_staffed)
             self.model.add(unload <= day.close - dryer.unload).only_enforce_if(in_staffed)
-            self.model.add_linear_constraint(end, day.open - problem.cool_hold, day.open - 1).only_enforce_if(overnight)
+            self.model.add_linear_constraint(
+                end, max(shut, day.open - problem.cool_hold), day.open - 1
+            ).only_enforce_if(overnight)
             self.model.add_linear_constraint(unload, day.open, day.open + within).only_enforce_if(overnight)
             literals += [(in_staffed, day), (overnight, day)]
         self.model.add(sum(literal for literal, _ in literals) == slot.present)
         self._release_days(slot, literals, unload)
+        self._before_stops(unload + dryer.unload, slot.start, slot.present)
         build.hand_tasks.append((build.interval(unload, dryer.unload, slot.present, f"{name} unloading"), 1))
         return unload
+
+    def _before_stops(self, done: Expression, begun: Expression, whether: Literal) -> None:
+        """Rule 11: what has begun on the dryer before it stops is done by then."""
+        for stopped, back in self.dryer.down:
+            by_then = self.build.boolean("by then")
+            self.model.add(done <= stopped).only_enforce_if(by_then, whether)
+            self.model.add(begun >= back).only_enforce_if(~by_then, whether)
 
     def _release_days(self, slot: Slot, literals: list, unload: Expression) -> None:
         """Remember the staffed time at which the dryer is free again."""
@@ -189,13 +200,17 @@ class _Gap:
     def _draw(self, slot: Slot, name: str) -> None:
         """Rule 13: full draw, then the later share."""
         build, dryer = self.build, self.dryer
-        shortest = min(slot.dryings)
-        full = min(shortest, dryer.full_draw)
-        build.watt_tasks.append(
-            (build.interval(slot.start, full, slot.present, f"{name} full"), dryer.watts)
-        )
-        late = build.interval(slot.start + full, slot.drying - full * slot.present, slot.present, f"{name} late")
-        build.watt_tasks.append((late, dryer.late_watts))
+        fulls = {drying: min(drying, dryer.full_draw) for drying in slot.dryings}
+        full: Expression = max(fulls.values())
+        turn, late = slot.start + full, slot.drying - full * slot.present
+        if len(set(fulls.values())) > 1:
+            chosen = sum(fulls[drying] * literal for drying, literal in slot.dryings.items())
+            full = build.single(chosen, dryer.full_draw)
+            turn = build.single(slot.start + full, self.problem.horizon + 300)
+            late = slot.drying - full
+        at_full = build.interval(slot.start, full, slot.present, f"{name} full")
+        at_late = build.interval(turn, late, slot.present, f"{name} late")
+        build.watt_tasks += [(at_full, dryer.watts), (at_late, dryer.late_watts)]
 
     def _chain(self, slot: Slot) -> None:
         """Rule 8: the next run waits for this one; wash-downs in between where the groups ask for one."""
@@ -240,6 +255,7 @@ class _Gap:
         for dirty, group in needs:
             self.model.add(whether >= dirty + group - 1)
         self.model.add(when >= self.unloaded).only_enforce_if(whether)
+        self._before_stops(when + dryer.wash_down, self.unloaded, whether)
         rest = dryer.turn_round - dryer.unload
         self.model.add(when + dryer.wash_down + rest <= start).only_enforce_if(whether)
         if isinstance(start, int):
@@ -263,32 +279,3 @@ class _Gap:
         day = next(day for day in problem.days if day.open <= after.start <= day.close)
         whether, when = self._wash(after.start, day, needs)
         self.build.closing.append((after, whether, when))
-
-
-def add_climate(build: Build) -> None:
-    """Rule 6: one group, one set point, and drying as long as the longest charge."""
-    model = build.model
-    for slot in build.slots:
-        for drying, literal in slot.dryings.items():
-            if slot.kept is None:
-                model.add_bool_or(
-                    [inside for charge, inside in slot.charges if charge.lot.drying == drying] + [~literal]
-                )
-        for charge, inside in slot.charges:
-            if slot.kept is None:
-                model.add_implication(inside, slot.groups[charge.lot.group])
-                longer = [lit for drying, lit in slot.dryings.items() if drying >= charge.lot.drying]
-                model.add(sum(longer) >= inside)
-        _apart(build, slot)
-
-
-def _apart(build: Build, slot: Slot) -> None:
-    """Charges whose set points do not meet, or of the same lot, keep apart."""
-    own = slot.charges
-    for place, (one, in_one) in enumerate(own):
-        for other, in_other in own[place + 1 :]:
-            if one.lot.group != other.lot.group:
-                continue
-            cool, hot = max(one.lot.coolest, other.lot.coolest), min(one.lot.hottest, other.lot.hottest)
-            if cool > hot or one.lot.index == other.lot.index:
-                build.model.add_bool_or([~in_one, ~in_other])

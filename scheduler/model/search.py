@@ -14,9 +14,10 @@ from scheduler.model.master import first_bound
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard import whiteboard
 
-ROUND_SECONDS = 3.0
-ROUND_STEPS = 120
-STEPS_A_WORK = 120  # one unit of --work is one round of every climber
+ROUND_SECONDS = 1.0
+ROUND_STEPS = 150  # one unit of --work is one round of every climber
+CYCLE_SECONDS = 15.0
+CYCLE_ROUNDS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ class _Search:
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
         self.whiteboard_g = self.worth
         self.bound = sum(lot.prepared_g for lot in problem.lots)
-        self.rounds, self.stopped = 0, False
+        self.rounds, self.stopped, self._cycles = 0, False, 0.0
 
     def run(self) -> Found:
         self._report()
@@ -127,12 +128,17 @@ class _Search:
         return self.limits.work is None and limit is not None and self.passed >= limit
 
     def _budget(self) -> Budget:
+        """The next round's share of the limits; cycles of rounds go from warm to cold."""
         if self.limits.work is not None:
-            return Budget(None, ROUND_STEPS, max(0.0, 1 - self.rounds / self.limits.work))
+            place = self.rounds % CYCLE_ROUNDS
+            return Budget(None, ROUND_STEPS, 1 - place / CYCLE_ROUNDS, opens_cycle=place == 0)
         total = self.limits.seconds
         left = ROUND_SECONDS if total is None else total - self.passed
-        warmth = 0.3 if total is None else max(0.0, left / total)
-        return Budget(max(0.05, min(ROUND_SECONDS, left)), None, warmth)
+        cycle = CYCLE_SECONDS if total is None else min(CYCLE_SECONDS, total)
+        cycles, place = divmod(self.passed, cycle)
+        opens, self._cycles = cycles >= self._cycles, max(self._cycles, cycles + 1)
+        seconds = max(0.05, min(ROUND_SECONDS, left))
+        return Budget(seconds, None, 1 - place / cycle, opens_cycle=opens)
 
     def _take(self, draft: Draft) -> None:
         gained = worth(self.problem, draft)

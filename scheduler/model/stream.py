@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from scheduler.model.parts import Build, Charge, Expression, Literal, stretches
 from scheduler.whiteboard.masks import Profile, block
 
@@ -22,6 +24,7 @@ def add_stream(build: Build) -> None:
     if rules.cold_store:
         _cold_store(build)
     _steam_watts(build)
+    _in_one_stretch(build)
 
 
 def _prepare(build: Build, charge: Charge) -> None:
@@ -138,7 +141,8 @@ def _wash_lines(build: Build) -> None:
 
 
 def _tables(build: Build) -> None:
-    """Tables that are alike count together; a change-over is part of the stay (rule 8)."""
+    """Tables that are alike count together; a change-over is part of the stay (rule 8), and staffed."""
+    closed = ~build.problem.staffed & build.board.calendars.everywhere
     for kind, places in enumerate(build.board.tables):
         tasks, wanted = [], []
         for charge in build.charges:
@@ -150,7 +154,7 @@ def _tables(build: Build) -> None:
             tasks.append(build.interval(charge.cut, size, chosen, f"at table kind {kind}"))
             twice = [literal for r, literal in using if r.tables.count(kind) > 1]
             wanted.append(build.single(1 + sum(twice), 2) if twice else 1)
-        _shared(build, tasks, wanted, _places_used(places), len(places))
+        _shared(build, tasks, wanted, _places_used([each | closed for each in places]), len(places))
 
 
 def _steamers(build: Build) -> None:
@@ -183,7 +187,7 @@ def _cold_store(build: Build) -> None:
             waits = build.model.new_int_var(0, build.problem.horizon, "waits")
             tasks.append(
                 build.model.new_optional_interval_var(
-                    charge.lot.arrives, waits, charge.cut, charge.present, "in the cold store"
+                    charge.lot.at_door, waits, charge.cut, charge.present, "in the cold store"
                 )
             )
             crates.append(build.total(charge, "crates"))
@@ -204,6 +208,27 @@ def _steam_watts(build: Build) -> None:
         )
         at = build.interval(charge.steam, build.total(charge, "steam"), charge.present, "steam watts")
         build.watt_tasks.append((at, watts))
+
+
+def _in_one_stretch(build: Build) -> None:
+    """Rule 2: from cut, or steaming, to the last rack while the kitchen is staffed.
+
+    Where a charge can wait longer than the kitchen is closed, its run may start in another stretch.
+    """
+    days = build.problem.days
+    shortest = min((later.open - day.close for day, later in pairwise(days)), default=0)
+    closed = ~build.problem.staffed & build.board.calendars.everywhere
+    shut = [
+        build.model.new_fixed_size_interval_var(first, after - first, "closed")
+        for first, after in stretches(closed)
+    ]
+    for charge in build.charges:
+        if max(recipe.ready_to for recipe, _ in charge.options) > shortest:
+            begin = charge.cut if charge.steam is None else charge.steam
+            racked = build.interval(
+                begin, build.total(charge, "ready_from"), charge.present, "to the last rack"
+            )
+            build.model.add_no_overlap([racked, *shut])
 
 
 def _places_used(places: list[int]) -> Profile:

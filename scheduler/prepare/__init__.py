@@ -32,7 +32,7 @@ def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
         horizon=calendar.horizon,
         now=0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now)),
         lots=lots(asked, calendar, rules),
-        dryers=tuple(_dryer(asked, calendar, index) for index in range(len(kitchen.dryers))),
+        dryers=tuple(_dryer(asked, calendar, rules, index) for index in range(len(kitchen.dryers))),
         steamers=tuple(SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)),
         table_kinds=table_kinds(kitchen),
         growers=growers,
@@ -47,9 +47,12 @@ def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
         staffed=calendar.mask(asked.staffed()),
         hands=hands,
         away=tuple(calendar.touched(asked.cannot_come(grower)) for grower in asked.growers),
-        wash_lines=len(kitchen.wash_lines),
-        benches=len(kitchen.benches),
-        tub_g=sum(tub.holds_g for tub in kitchen.chill_tubs[:1]),
+        wash_line_ids=tuple(each.id for each in kitchen.wash_lines),
+        bench_ids=tuple(each.id for each in kitchen.benches),
+        tub_id=kitchen.chill_tubs[0].id if kitchen.chill_tubs else "",
+        tub_g=kitchen.chill_tubs[0].holds_g if kitchen.chill_tubs else 0,
+        cold_store_id=kitchen.cold_store.id,
+        chill=kitchen.chill_tubs[0].chill_s / GRID if kitchen.chill_tubs else 1.0,
         crates=kitchen.cold_store.crates,
         supply_watts=kitchen.limits.supply_watts,
         background_watts=_background(asked, calendar),
@@ -97,11 +100,13 @@ class _Lot:
             note_id=note.id,
             grower=[each.id for each in asked.growers].index(grower.id),
             alone=grower.people < 2,
+            slicer=card.takes_slicer,
             group=[each.id for each in asked.kitchen.groups].index(group.id),
             coolest=round(10 * (card.set_point_c - (0 if self.rules.easier else card.tolerance_c))),
             hottest=round(10 * (card.set_point_c + (0 if self.rules.easier else card.tolerance_c))),
             drying=ceil_div(card.drying_s, GRID),
-            arrives=self.calendar.up(note.arrives) if not self.rules.easier else self._ready(),
+            at_door=max(0, self.calendar.down(note.arrives)),
+            arrives=max(0, self._ready() if self.rules.easier else self.calendar.up(note.arrives)),
             latest=self.calendar.down(note.latest_start),
             field_g=note.field_g,
             prepared_g=self.prepared_g,
@@ -177,7 +182,7 @@ class _Lot:
         )
 
 
-def _dryer(asked: Asked, calendar: Calendar, index: int) -> DryerSpec:
+def _dryer(asked: Asked, calendar: Calendar, rules: RuleBook, index: int) -> DryerSpec:
     dryer = asked.kitchen.dryers[index]
     groups = [group.id for group in asked.kitchen.groups]
     free_from, last_group = _after_started(asked, calendar, dryer)
@@ -192,7 +197,7 @@ def _dryer(asked: Asked, calendar: Calendar, index: int) -> DryerSpec:
         full_draw=ceil_div(dryer.full_draw_s, GRID),
         groups=frozenset(groups.index(each) for each in dryer.groups),
         turn_round=ceil_div(dryer.turn_round_s, GRID),
-        unload=ceil_div(dryer.unload_s, GRID),
+        unload=0 if rules.easier else ceil_div(dryer.unload_s, GRID),
         wash_down=ceil_div(dryer.wash_down_s, GRID),
         unattended=dryer.runs_unattended,
         free_from=free_from,

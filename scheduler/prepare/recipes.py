@@ -70,7 +70,9 @@ class Cook:
 
     def _base(self, weights: Weights) -> dict[str, int]:
         kitchen, card = self.kitchen, self.card
-        wash_rate = kitchen.wash_lines[0].g_per_h if kitchen.wash_lines else FOREVER * 1000
+        # stations of a kind count as alike: as the slowest of them
+        wash_rate = min((line.g_per_h for line in kitchen.wash_lines), default=FOREVER * 1000)
+        bags_per_h = min((bench.bags_per_h for bench in kitchen.benches), default=FOREVER)
         dried = yields.dried_g(
             weights.prepared_g, card.water_in_percent, water_out_percent=card.water_out_percent
         )
@@ -80,7 +82,7 @@ class Cook:
             "wash": ceil_div(work.seconds_for(weights.field_g, wash_rate), GRID),
             "crates": 0 if card.waits_outside_cold else ceil_div(weights.field_g, kitchen.cold_store.crate_g),
             "bags": bags,
-            "pack": max(1, ceil_div(work.packing_seconds(bags, kitchen.benches[0].bags_per_h), GRID)),
+            "pack": max(1, ceil_div(work.packing_seconds(bags, bags_per_h), GRID)),
         }
 
     def _unsteamed(self, weights: Weights, tables: tuple[int, ...], cut: int) -> Iterator[Recipe]:

@@ -76,15 +76,17 @@ class Board:
         self.problem, self.calendars = problem, calendars
         self.runs: list[list[DraftRun]] = [[] for _ in problem.dryers]
         self.tables = [[problem.down.get(i, 0) for i in kind.ids] for kind in problem.table_kinds]
-        self.washing = [0] * problem.wash_lines
-        self.benches = [0] * problem.benches
+        self.washing = [problem.down.get(each, 0) for each in problem.wash_line_ids]
+        self.benches = [problem.down.get(each, 0) for each in problem.bench_ids]
         self.steamers = [problem.down.get(each.id, 0) for each in problem.steamers]
         self.pairs = list(problem.away)
         self.hands = Profile(everywhere)
         self.watts = Profile(everywhere)
         self.tub = Profile(everywhere)
         self.crates = Profile(everywhere)
-        self._draws: dict[tuple[int, int], int] = {}
+        self.tub.add(problem.down.get(problem.tub_id, 0), problem.tub_g)
+        self.crates.add(problem.down.get(problem.cold_store_id, 0), problem.crates)
+        self._draws: dict[tuple[int, int, int, int], int] = {}
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
@@ -114,7 +116,7 @@ class Board:
 
     def powered(self, dryer: DryerSpec, drying: int) -> int:
         """Starts from which the supply bears a run of that length: full draw first, then the later share."""
-        key = (dryer.watts, drying)
+        key = (dryer.watts, dryer.late_watts, dryer.full_draw, drying)
         if key not in self._draws:
             supply, full = self.problem.supply_watts, min(drying, dryer.full_draw)
             first = lasting(self.watts.at_most(supply - dryer.watts), full)
@@ -149,11 +151,14 @@ class Board:
         runs[runs.index(run)] = replace(run, charges=(*run.charges, charge))
         self.use(charge)
 
-    def clean_after(self, run: DraftRun, start: int) -> None:
-        """Give a run that is on the board its wash-down."""
-        runs = self.runs[run.dryer]
+    def clean_after(self, run: DraftRun, start: int | None) -> None:
+        """Give a run that is on the board its wash-down, or none, in place of what it had."""
+        runs, length = self.runs[run.dryer], self.problem.dryers[run.dryer].wash_down
         runs[runs.index(run)] = replace(run, wash_down=start)
-        self.use_hands(start, self.problem.dryers[run.dryer].wash_down)
+        if run.wash_down is not None:
+            self.use_hands(run.wash_down, length, -1)
+        if start is not None:
+            self.use_hands(start, length)
 
     def use(self, charge: DraftCharge) -> None:
         """Take what the preparation, the dry check and the packing of a charge need."""
@@ -166,7 +171,7 @@ class Board:
             self.use_hands(charge.cut, recipe.cut)
         self.use_hands(charge.cut, recipe.cut, 2 * (len(recipe.tables) - 1))
         self.pairs[lot.grower] |= block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut)
-        self.crates.add(block(lot.arrives, charge.cut - lot.arrives), recipe.crates)
+        self.crates.add(block(lot.at_door, charge.cut - lot.at_door), recipe.crates)
         if recipe.steamers:
             self._use_steamers(lot, charge)
         if self.problem.rules.packing:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot, Problem, Recipe
+from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Recipe
 from scheduler.whiteboard.board import Board, room
 from scheduler.whiteboard.masks import block, first, lasting, reached, ticks
 
@@ -68,7 +68,7 @@ def _ways(board: Board, lot: Lot, recipe: Recipe, steam: _Steam) -> Iterator[Way
     if not cuts:
         return
     if not recipe.steamers:
-        yield Way(recipe, wash, cuts, 0, False)
+        yield Way(recipe, wash, cuts & lasting(problem.staffed, recipe.ready_from), 0, False)
         return
     for steam_after in _steam_offsets(recipe):
         if len(recipe.tables) > 1 and problem.rules.hands and steam_after < recipe.cut:
@@ -97,7 +97,7 @@ def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
     if extra and problem.rules.hands:
         cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
     if problem.rules.cold_store and recipe.crates:
-        full = ~board.crates.at_most(problem.crates - recipe.crates) & ~block(0, lot.arrives)
+        full = ~board.crates.at_most(problem.crates - recipe.crates) & ~block(0, lot.at_door)
         full &= board.calendars.everywhere
         if full:
             cuts &= block(0, first(full) + 1)
@@ -137,6 +137,8 @@ class _Steam:
         free = self._stations(recipe)
         if self.problem.rules.hands:
             free &= self._minded(recipe, alone if pair_attends else recipe.steam)
+            if self.lot.alone and alone:  # a hand at her side too, until her cut is done
+                free &= lasting(self.board.hands_free(1 + len(recipe.steamers)), alone)
         cuts = free >> after
         if pair_attends and cuts:
             cuts &= lasting(self.present, recipe.steam - alone) >> (after + alone)
@@ -146,7 +148,7 @@ class _Steam:
         key = (recipe.steamers, recipe.steam, recipe.tub_g)
         if key not in self._free:
             board, problem = self.board, self.problem
-            free = lasting(problem.staffed, recipe.tub)
+            free = lasting(problem.staffed, recipe.ready_from)  # to the last rack
             if problem.rules.steamers:
                 for index in recipe.steamers:
                     free &= lasting(problem.staffed & ~board.steamers[index], recipe.steam)
@@ -232,10 +234,16 @@ def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
         yield release
         return
     window = block(release, problem.unloaded_within - dryer.unload + 1)
+    window &= block(0, next_stop(dryer, release) - dryer.unload + 1)
     free = lasting(problem.staffed & (board.hands_free(1) if problem.rules.hands else -1), dryer.unload)
     calm = window & free & lasting(board.hands_free(2), dryer.unload)
     yield from ticks(calm)
     yield from ticks(window & free & ~calm)
+
+
+def next_stop(dryer: DryerSpec, tick: int) -> int:
+    """When a dryer stops next, from a tick on."""
+    return min((stopped for stopped, _ in dryer.down if stopped >= tick), default=FOREVER)
 
 
 def wash_down(
@@ -249,6 +257,7 @@ def wash_down(
     begin = run.unload + dryer.unload
     rest = dryer.turn_round - dryer.unload
     finish = problem.at_staffed_time(max(0, problem.staffed_time(next_start) - rest))
+    finish = min(finish, next_stop(dryer, run.unload))
     free = problem.staffed & ((board.hands_free(1) & ~but) if problem.rules.hands else -1)
     starts = lasting(free & block(begin, finish - begin), dryer.wash_down)
     return first(starts) if starts else None

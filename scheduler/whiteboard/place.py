@@ -31,7 +31,7 @@ class Placing:
     charge: DraftCharge
     joins: DraftRun | None
     opens: DraftRun | None
-    cleaned: tuple[DraftRun, int] | None  # the run before, and the start of its wash-down
+    cleaned: tuple[DraftRun, int | None] | None  # the run before, and its wash-down from now on
 
     @property
     def run(self) -> DraftRun:
@@ -134,18 +134,12 @@ def _opened(
     (lot, dryer, gap), (start, pick) = where, when
     problem = board.problem
     made = way.charge(lot, start, pick)
-    for unload in unloads(board, dryer, start + lot.drying):
+    possible, cleaned = _cleaned(board, dryer, gap, (start, hand_ticks(lot, made)))
+    for unload in unloads(board, dryer, start + lot.drying) if possible else ():
         run = DraftRun(dryer.index, start, lot.drying, unload, None, ())
         closes = problem.staffed_time(unload) + dryer.turn_round
         if gap.closes is not None and closes > gap.closes:
             return None
-        cleaned = None
-        if gap.wash_before:
-            assert gap.before is not None
-            at = wash_down(board, dryer, gap.before, start, but=hand_ticks(lot, made))
-            if at is None:
-                return None
-            cleaned = (gap.before, at)
         if gap.wash_after:
             assert gap.after is not None
             at = wash_down(board, dryer, run, gap.after.start)
@@ -159,6 +153,19 @@ def _opened(
         charge = replace(made, check=after[0], pack=after[1])
         return Placing(lot, charge, None, run, cleaned)
     return None
+
+
+def _cleaned(
+    board: Board, dryer: DryerSpec, gap: Gap, new: tuple[int, int]
+) -> tuple[bool, tuple[DraftRun, int | None] | None]:
+    """Whether a new run may start then, and what becomes of the wash-down of the run before."""
+    before, (start, busy) = gap.before, new
+    if before is None or not (gap.wash_before or before.wash_down is not None):
+        return True, None
+    if not gap.wash_before:
+        return True, (before, None)
+    at = wash_down(board, dryer, before, start, but=busy)
+    return at is not None, (before, at)
 
 
 def hand_ticks(lot: Lot, charge: DraftCharge) -> int:

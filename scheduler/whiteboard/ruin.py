@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
@@ -23,50 +22,46 @@ class Ruin:
 
     def step(self, draft: Draft) -> Draft:
         """Another plan near this one."""
-        off = self._taken_off(draft)
+        racks = draft.racks_of(len(self.problem.lots))
+        waiting = [lot for lot in self.lots if racks[lot.index] < lot.racks]
+        favoured, off = self._taken_off(draft, waiting)
+        off |= set(favoured)
+        off |= {lot.index for lot in waiting if racks[lot.index] and self.random.random() < 1 / 3}
         board = self.rebuilt(draft, off)
-        placed = {c.lot for runs in board.runs for run in runs for c in run.charges}
-        racks = board.draft().racks_of(len(self.problem.lots))
-        missing = [lot for lot in self.lots if racks[lot.index] < lot.racks]
-        # a lot that is placed in part is taken off and put back as a whole
-        partly = {lot.index for lot in missing if lot.index in placed}
-        if partly:
-            board = self.rebuilt(board.draft(), partly)
-        order = self._order([lot.index for lot in self._tempted(missing, draft, off, placed)])
-        weights = (self.random.uniform(0, 4), self.random.uniform(0, 1.5), self.random.uniform(0, 12))
-        taste = Taste(self._cost(weights), self._pick(0.6, first), self._pick(0.6, last))
-        for index in order:
+        kept = board.draft().racks_of(len(self.problem.lots))
+        removed = [index for index, count in enumerate(racks) if count and not kept[index]]
+        again = self._order([*removed, *self._tempted(waiting, draft, set(removed))])
+        taste = self._taste()
+        for index in dict.fromkeys([*favoured, *again]):
             board = place_lot(board, self.problem.lots[index], taste)
         return board.draft()
 
-    def _tempted(self, missing: list[Lot], draft: Draft, off: set[int], placed: set[int]) -> list[Lot]:
-        """The lots to try again: those taken off, and some of the waiting ones near the hole."""
-        starts = [run.start for run in draft.runs if any(c.lot in off for c in run.charges)]
-        opens, closes = (min(starts) - 150, max(starts) + 150) if starts else (0, 10**6)
-        was_placed = {c.lot for run in draft.runs for c in run.charges}
-        again = [lot for lot in missing if lot.index in was_placed or lot.index in placed]
-        waiting = [
-            lot
-            for lot in missing
-            if lot.index not in was_placed and lot.arrives <= closes and lot.latest >= opens
+    def _tempted(self, waiting: list[Lot], draft: Draft, removed: set[int]) -> list[int]:
+        """Some lots without any place that could use the hole."""
+        starts = [run.start for run in draft.runs if any(c.lot in removed for c in run.charges)]
+        opens, closes = (min(starts) - 150, max(starts) + 150) if starts else (0, self.problem.horizon)
+        placed = {c.lot for run in draft.runs for c in run.charges}
+        near = [
+            lot.index
+            for lot in waiting
+            if lot.index not in placed and lot.arrives <= closes and lot.latest >= opens
         ]
-        self.random.shuffle(waiting)
-        return again + waiting[: self.random.choice([2, 4, 8])]
+        self.random.shuffle(near)
+        return near[: self.random.choice([2, 4, 8])]
 
-    def _cost(self, weights: tuple[float, float, float]) -> Callable[[Board, Placing], float]:
-        size, empty, noise = weights
+    def _taste(self) -> Taste:
+        """Mostly early, large and snug; sometimes late; always with some chance in it."""
+        random = self.random
+        early = random.choice([1.0, 1.0, 0.3, 0.0, -0.5])
+        size, empty, noise = random.uniform(0, 4), random.uniform(0, 1.5), random.choice([5, 20, 100])
 
         def cost(board: Board, placing: Placing) -> float:
             dryer = board.problem.dryers[placing.run.dryer]
             left = dryer.racks - placing.run.racks - placing.size
-            return (
-                placing.run.start
-                - size * placing.size
-                + empty * left
-                + self.random.uniform(0, noise)
-            )
+            chance = random.uniform(0, noise)
+            return early * placing.run.start - size * placing.size + empty * left + chance
 
-        return cost
+        return Taste(cost, self._pick(0.6, first), self._pick(0.6, last))
 
     def _pick(self, usual: float, usually: Pick) -> Pick:
         random = self.random
@@ -98,7 +93,23 @@ class Ruin:
         ranked = sorted(lots, key=key)
         return sorted(ranked, key=lambda i: ranked.index(i) + random.uniform(0, spread * len(ranked)))
 
-    def _taken_off(self, draft: Draft) -> set[int]:
+    def _taken_off(self, draft: Draft, waiting: list[Lot]) -> tuple[list[int], set[int]]:
+        """The lots to put back first, and those to take off."""
+        if waiting and draft.runs and self.random.random() < 0.4:
+            lot = self.random.choice(waiting)
+            return [lot.index], self._in_the_way(draft, lot)
+        return [], self._by_chance(draft)
+
+    def _in_the_way(self, draft: Draft, lot: Lot) -> set[int]:
+        """What stands near a time when the lot could start, on some dryers that it could use."""
+        random = self.random
+        centre = random.randint(lot.arrives, max(lot.arrives, min(lot.latest, self.problem.horizon)))
+        dryers = random.sample(lot.dryers, random.randint(1, len(lot.dryers)))
+        width = random.choice([40, 80, 140])
+        near = [run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) <= width]
+        return {c.lot for run in near for c in run.charges}
+
+    def _by_chance(self, draft: Draft) -> set[int]:
         random = self.random
         runs = draft.runs
         if not runs:
@@ -112,8 +123,8 @@ class Ruin:
         if kind < 0.6:
             dryer = random.choice(runs).dryer
             own = sorted((run for run in runs if run.dryer == dryer), key=lambda r: r.start)
-            first = random.randrange(len(own))
-            return {c.lot for run in own[first : first + random.randint(1, 4)] for c in run.charges}
+            at = random.randrange(len(own))
+            return {c.lot for run in own[at : at + random.randint(1, 4)] for c in run.charges}
         placed = sorted({c.lot for run in runs for c in run.charges})
         return set(random.sample(placed, min(len(placed), random.randint(1, 6))))
 

@@ -1,0 +1,116 @@
+"""Which of several like stations each charge uses: wash lines, tables, benches, none when down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from scheduler.errors import BrokenPromise
+from scheduler.problem import DraftCharge, Problem
+
+Place = tuple[int, int, int]  # lot, start of the cut, and which of the charge's tables
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Stay:
+    start: int
+    end: int
+    place: Place
+
+
+class Places:
+    """The stations that the charges of one draft are given."""
+
+    def __init__(self, problem: Problem, charges: list[DraftCharge]) -> None:
+        rules = problem.rules
+        self._washes = _given(
+            problem,
+            problem.wash_line_ids,
+            (_stay(c, c.wash, c.recipe.wash) for c in charges),
+            strict=rules.tables,
+        )
+        self._benches = _given(
+            problem,
+            problem.bench_ids,
+            (_stay(c, c.pack, c.recipe.pack) for c in charges),
+            strict=rules.packing,
+        )
+        self._tables: dict[Place, str] = {}
+        for kind, alike in enumerate(problem.table_kinds):
+            stays = _at_tables(problem, charges, kind)
+            self._tables |= _given(problem, alike.ids, stays, strict=rules.tables)
+
+    def wash_line(self, charge: DraftCharge) -> str:
+        return self._washes.get((charge.lot, charge.cut, 0), "")
+
+    def bench(self, charge: DraftCharge) -> str:
+        return self._benches.get((charge.lot, charge.cut, 0), "")
+
+    def tables(self, charge: DraftCharge) -> tuple[str, ...]:
+        places = range(len(charge.recipe.tables))
+        return tuple(self._tables[charge.lot, charge.cut, place] for place in places)
+
+
+def _stay(charge: DraftCharge, start: int, length: int, which: int = 0) -> _Stay:
+    return _Stay(start, start + length, (charge.lot, charge.cut, which))
+
+
+def _at_tables(problem: Problem, charges: list[DraftCharge], kind: int) -> Iterator[_Stay]:
+    """Stays at tables of a kind, change-over included."""
+    for charge in charges:
+        length = charge.recipe.cut + problem.lots[charge.lot].change_over
+        for which, its_kind in enumerate(charge.recipe.tables):
+            if its_kind == kind:
+                yield _stay(charge, charge.cut, length, which)
+
+
+def _given(
+    problem: Problem, ids: tuple[str, ...], stays: Iterable[_Stay], *, strict: bool
+) -> dict[Place, str]:
+    """A station for every stay; where strict none is used twice at once, else BrokenPromise."""
+    wanted = tuple(sorted(stays))
+    if not ids:
+        return {}
+    shared = _Shared(wanted, tuple(problem.down.get(each, 0) for each in ids), strict)
+    chosen = shared.chosen((0,) * len(ids))
+    if chosen is None:
+        raise BrokenPromise(f"more charges at once than places: {', '.join(ids)}")
+    return {stay.place: ids[index] for stay, index in zip(wanted, chosen, strict=True)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """Stays in order of start on like stations; looks ahead, because a station may go down."""
+
+    stays: tuple[_Stay, ...]
+    down: tuple[int, ...]
+    strict: bool
+    hopeless: set[tuple[int, ...]] = field(default_factory=set)
+
+    def chosen(self, free_from: tuple[int, ...], at: int = 0) -> tuple[int, ...] | None:
+        """Stations for the stays from one on, each free from then on; None if there are none."""
+        if at == len(self.stays):
+            return ()
+        state = (at, *(max(self.stays[at].start, each) for each in free_from))
+        if state in self.hopeless:
+            return None
+        for index in self._fitting(free_from, at):
+            then = tuple(
+                self.stays[at].end if each == index else free for each, free in enumerate(free_from)
+            )
+            rest = self.chosen(then, at + 1)
+            if rest is not None:
+                return (index, *rest)
+        self.hopeless.add(state)
+        return None
+
+    def _fitting(self, free_from: tuple[int, ...], at: int) -> list[int]:
+        """Stations free for a stay, the one used last first."""
+        stay = self.stays[at]
+        during = ((1 << (stay.end - stay.start)) - 1) << stay.start
+        fits = [
+            index
+            for index, free in enumerate(free_from)
+            if free <= stay.start and not self.down[index] & during
+        ]
+        return sorted(fits, key=lambda index: -free_from[index]) or ([] if self.strict else [0])

@@ -1,0 +1,153 @@
+"""Placing a lot whole beside the rest of a plan: by hand, by steps that move others about, by the solver."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from random import Random
+
+from scheduler.model.build import build_model
+from scheduler.model.parts import Build
+from scheduler.model.solve import Effort, solved
+from scheduler.problem import Draft, Lot
+from scheduler.whiteboard import soonest
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.masks import first, last
+from scheduler.whiteboard.place import Placing, Taste, place_lot
+from scheduler.explain.trials import Trial
+
+TASTES_BY_CHANCE = 4
+MOST_SIZES = 8
+MOST_RUNS = 5  # freed for one call of the solver
+SOLVER_WORK = 0.5  # the solver's own repeatable measure, about seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How long one change is tried: until an instant of time.monotonic(), or so many steps."""
+
+    until: float | None
+    steps: int | None
+
+    def over(self, done: int) -> bool:
+        if self.steps is not None:
+            return done >= self.steps
+        return self.until is not None and time.monotonic() >= self.until
+
+    def effort(self, seed: int) -> Effort:
+        if self.until is None:
+            return Effort(60.0, SOLVER_WORK, seed)
+        return Effort(max(0.05, self.until - time.monotonic()), None, seed)
+
+
+def by_hand(trial: Trial, random: Random) -> Draft | None:
+    """The lot put where it fits, in several tastes, with those that the change itself has displaced."""
+    board = trial.ruin.rebuilt(trial.draft, set())
+    others = sorted(trial.short(trial.draft) - {trial.lot.index})
+    for taste in _tastes(random):
+        for order in _orders(trial.lot.index, others):
+            draft = _filled(trial, board.copy(), order, taste)
+            if not trial.short(draft):
+                return draft
+    return None
+
+
+def fits_alone(trial: Trial, random: Random) -> bool:
+    """Whether the lot fits into a week that has nothing else to do."""
+    board = trial.ruin.rebuilt(Draft(), set())
+    drafts = (_filled(trial, board.copy(), [trial.lot.index], taste) for taste in _tastes(random))
+    return any(trial.lot.index not in trial.short(draft) for draft in drafts)
+
+
+def _orders(lot: int, others: list[int]) -> Iterator[list[int]]:
+    yield [lot, *others]
+    if others:
+        yield [*others, lot]
+
+
+def _filled(trial: Trial, board: Board, order: list[int], taste: Taste) -> Draft:
+    for index in order:
+        board = place_lot(board, trial.problem.lots[index], taste)
+    return board.draft()
+
+
+def _tastes(random: Random) -> Iterator[Taste]:
+    yield Taste(soonest)
+    yield Taste(soonest, last, last)
+    yield Taste(lambda _, placing: -placing.run.start, last, last)
+    for _ in range(TASTES_BY_CHANCE):
+        yield _taste(random)
+
+
+def _taste(random: Random) -> Taste:
+    size, empty, noise = random.uniform(0, 4), random.uniform(0, 1.5), random.uniform(0, 12)
+
+    def cost(board: Board, placing: Placing) -> float:
+        left = board.problem.dryers[placing.run.dryer].racks - placing.run.racks - placing.size
+        chance = random.uniform(0, noise)
+        return placing.run.start - size * placing.size + empty * left + chance
+
+    picks: tuple[Callable[[int], int], ...] = (first, last)
+    return Taste(cost, random.choice(picks), random.choice(picks))
+
+
+def by_steps(trial: Trial, share: Share, random: Random) -> Draft | None:
+    """Step by step a few runs near the lot are taken off and put back around it; nobody else may lose."""
+    now, done = trial.draft, 0
+    while not share.over(done):
+        done += 1
+        near = trial.near(now)
+        taken = random.sample(near, min(len(near), random.randint(1, 4)))
+        off = {trial.lot.index} | {charge.lot for run in taken for charge in run.charges}
+        board = trial.ruin.rebuilt(now, off)
+        others = sorted(trial.short(board.draft()) - {trial.lot.index})
+        random.shuffle(others)
+        order = [*others, trial.lot.index] if random.random() < 0.3 else [trial.lot.index, *others]
+        found = _filled(trial, board, order, _taste(random))
+        short = trial.short(found)
+        if not short:
+            return found
+        if short <= {trial.lot.index}:
+            now = found
+    return None
+
+
+def by_solver(trial: Trial, share: Share, random: Random) -> Draft | None:
+    """One call of the solver with the lot and the lots of a few near runs free; everyone gets what is due."""
+    near = trial.near(trial.draft)
+    taken = random.sample(near, min(len(near), MOST_RUNS))
+    off = {trial.lot.index} | trial.short(trial.draft)
+    off |= {charge.lot for run in taken for charge in run.charges}
+    board = trial.ruin.rebuilt(trial.draft, off)
+    free = [trial.problem.lots[index] for index in sorted(trial.short(board.draft()))]
+    build = build_model(trial.problem, board, free, {lot.index: _sizes(lot, board) for lot in free})
+    if not all(_require(build, lot, trial.due[lot.index]) for lot in free):
+        return None
+    found = solved(build, share.effort(random.randrange(1 << 30)))
+    return None if found is None or trial.short(found) else found
+
+
+def _require(build: Build, lot: Lot, due: int) -> bool:
+    """What is due to a lot becomes a condition; False where it cannot have any charge."""
+    charges = [charge for charge in build.charges if charge.lot is lot]
+    if not charges:
+        return False
+    if lot.parts:
+        build.model.add(charges[0].present == 1)
+        return True
+    racks = next(count for count in range(lot.racks + 1) if lot.worth(count) >= due)
+    build.model.add(sum(build.total(charge, "racks") for charge in charges) >= racks)
+    return True
+
+
+def _sizes(lot: Lot, board: Board) -> list[int]:
+    """Charge sizes worth a thought: what dryers and runs have room for, halves, and what is left by these."""
+    if lot.most_charges == 1 or lot.parts:
+        return [lot.racks]
+    rooms = {board.problem.dryers[index].racks for index in lot.dryers}
+    for index in lot.dryers:
+        rooms |= {board.problem.dryers[index].racks - run.racks for run in board.runs[index]}
+    likely = {min(room, lot.racks) for room in rooms} | {lot.racks - room for room in rooms}
+    likely |= {lot.racks, (lot.racks + 1) // 2, lot.racks // 2}
+    return sorted(sorted(likely & set(lot.sizes), reverse=True)[:MOST_SIZES])

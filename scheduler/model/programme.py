@@ -1,0 +1,96 @@
+"""A linear programme under construction, and its columns of runs and racks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import highspy
+
+from scheduler.problem import Lot
+
+INFINITE = highspy.kHighsInf
+
+
+@dataclass(slots=True)
+class Programme:
+    """A linear programme under construction, row by row."""
+
+    costs: list[float] = field(default_factory=list)
+    uppers: list[float] = field(default_factory=list)
+    row_uppers: list[float] = field(default_factory=list)
+    starts: list[int] = field(default_factory=lambda: [0])
+    index: list[int] = field(default_factory=list)
+    value: list[float] = field(default_factory=list)
+
+    def column(self, cost: float, upper: float) -> int:
+        self.costs.append(cost)
+        self.uppers.append(upper)
+        return len(self.costs) - 1
+
+    def equal(self, level: float, row: dict[int, float]) -> None:
+        """A row that holds exactly, as two."""
+        self.at_most(level, row)
+        self.at_most(-level, {column: -value for column, value in row.items()})
+
+    def at_most(self, upper: float, row: dict[int, float]) -> None:
+        self.row_uppers.append(upper)
+        self.index.extend(row)
+        self.value.extend(row.values())
+        self.starts.append(len(self.index))
+
+    def optimum(self, seconds: float) -> float | None:
+        """The proven optimum; None if it was not reached in time."""
+        highs = highspy.Highs()
+        highs.silent()
+        highs.setOptionValue("threads", 1)
+        highs.setOptionValue("time_limit", seconds)
+        highs.passModel(self._lp())
+        highs.run()
+        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        return float(highs.getInfo().objective_function_value)
+
+    def _lp(self) -> highspy.HighsLp:
+        lp = highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = len(self.costs), len(self.row_uppers)
+        lp.sense_ = highspy.ObjSense.kMaximize
+        lp.col_cost_, lp.col_upper_ = self.costs, self.uppers
+        lp.col_lower_ = [0.0] * len(self.costs)
+        lp.row_lower_, lp.row_upper_ = [-INFINITE] * len(self.row_uppers), self.row_uppers
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        lp.a_matrix_.start_, lp.a_matrix_.index_ = self.starts, self.index
+        lp.a_matrix_.value_ = self.value
+        return lp
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A run column: on which kind of dryer and day, of which group, when it starts and is released."""
+
+    kind: int
+    day: int
+    group: int
+    tick: int
+    released: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unload:
+    """Unloading of runs released together: when it begins and ends, and when it leaves the dryer free."""
+
+    kind: int
+    released: int
+    begins: int
+    ends: int
+    free: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A rack column: racks of a lot in the runs of one start."""
+
+    lot: Lot
+    start: Start
+    column: int

@@ -1,0 +1,57 @@
+"""Measured lay-outs as tables: how good and how soon, and what each rule costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.table import Table
+
+from scheduler.wording import percent, plain, weight
+
+if TYPE_CHECKING:
+    from scheduler.bench import Outcome, RuleCost
+
+
+def bench_table(outcomes: Sequence[Outcome]) -> Table:
+    """A line a case; weights in prepared kg, gaps in percent of the bound."""
+    seconds = sorted({at for outcome in outcomes for at in outcome.gaps})
+    table = _table("case", "notes", "first plan", "worth", "bound")
+    for heading in (*(f"gap {at} s" for at in seconds), "at the end"):
+        table.add_column(heading, justify="right")
+    for heading in ("whiteboard", "times", "faults", "seed"):
+        table.add_column(heading, justify="right")
+    for outcome in outcomes:
+        table.add_row(*_cells(outcome, seconds))
+    return table
+
+
+def _cells(outcome: Outcome, seconds: Sequence[int]) -> list[str]:
+    proof, times = outcome.proof, outcome.over_whiteboard
+    return [
+        outcome.name,
+        str(outcome.notes),
+        f"{plain(outcome.first_plan_s, decimals=1)} s",
+        weight(proof.worth_g),
+        weight(proof.bound_g),
+        *(percent(outcome.gaps[at]) if at in outcome.gaps else "" for at in seconds),
+        percent(proof.gap),
+        weight(proof.whiteboard_g),
+        "" if times is None else f"{times:.2f}",
+        str(len(outcome.faults)),
+        str(outcome.seed),
+    ]
+
+
+def costs_table(costs: Sequence[RuleCost]) -> Table:
+    """All rules first, then a line for each rule left out; in prepared kg."""
+    table = _table("rules", "worth", "bound", "gap", "gained", "costs at least", "at most", "faults")
+    for full in dict.fromkeys(cost.full.name for cost in costs):
+        table.title = full
+    for outcome in [cost.full for cost in costs[:1]]:
+        table.add_row(*_first_cells(outcome), "", "", "", str(len(outcome.faults)))
+    for cost in costs:
+        amounts = (cost.gained_g, cost.least_g, cost.most_g)
+        without = cost.without
+        table.add_row(*_first_cells(without), *map(weight, amounts), str(len(without.faults)))
+    return table
