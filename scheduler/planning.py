@@ -21,7 +21,8 @@ __all__ = ["LaidOut", "Limits", "Progress", "lay_out"]
 
 @dataclass(frozen=True, slots=True)
 class LaidOut:
-    """A plan, the faults that the verifier finds in it (there should be none), and how it was found."""
+    """A plan, the faults that the verifier finds in it (there should be none), and how it was
+    found."""
 
     plan: Plan
     faults: tuple[Fault, ...]
@@ -32,9 +33,16 @@ class LaidOut:
 
 
 def lay_out(
-    asked: Asked, rules: RuleBook = FULL, *, limits: Limits | None = None, watch: Watch | None = None
+    asked: Asked,
+    rules: RuleBook = FULL,
+    *,
+    limits: Limits | None = None,
+    watch: Watch | None = None,
 ) -> LaidOut:
-    """Lay out the week: prepare, search, expand, verify. BrokenPromise if a draft cannot be expanded."""
+    """Lay out the week: prepare, search, expand, verify.
+
+    BrokenPromise if a draft cannot be expanded.
+    """
     begin, limits = time.monotonic(), limits or Limits()
     problem = prepare.problem(asked, rules)
     found = search.run(problem, limits, watch)

@@ -1,6 +1,7 @@
 """The integers that whiteboard, model and bounds see: five-minute ticks, grams, racks, watts.
 
-Tick 0 is midnight (kitchen's clock) before the week's Monday. Masks are whole numbers used as rows of
+Tick 0 is midnight (kitchen's clock) before the week's Monday. Masks are whole numbers used as rows
+of
 bits: bit t stands for the tick from t to t + 1.
 """
 
@@ -13,6 +14,7 @@ from datetime import datetime
 from scheduler.domain.rules import RuleBook
 from scheduler.units import Grams
 
+PAIR = 2  # people in a pair, and in the house while a steamer or slicer runs
 FOREVER = 10_000  # ticks: further than any week reaches
 
 
@@ -31,8 +33,10 @@ class Recipe:
     """One way to prepare a charge of a given size, all in ticks from the start of its cut.
 
     tables: kinds of table in use, the pair's first, then those of kitchen hands.
-    The first steam load starts between steam_from and steam_to after the start of the cut; the run starts
-    between ready_from and ready_to after the start of steaming (of cutting where nothing is steamed).
+    The first steam load starts between steam_from and steam_to after the start of the cut; the run
+    starts
+    between ready_from and ready_to after the start of steaming (of cutting where nothing is
+    steamed).
     """
 
     racks: int
@@ -70,7 +74,9 @@ class Lot:
     hottest: int
     drying: int
     at_door: int
-    arrives: int  # when work on it may begin: on the grid, or, under the easier rules, when all is ready
+    arrives: (
+        int  # when work on it may begin: on the grid, or, under the easier rules, when all is ready
+    )
     latest: int
     field_g: Grams
     prepared_g: Grams
@@ -142,7 +148,9 @@ class Problem:
     groups: tuple[str, ...]
     washes: frozenset[tuple[int, int]]  # (group before, group after) that need a wash-down
     staffed: int  # mask
-    hands: tuple[int, ...]  # hands[q]: mask of ticks with at least q hands on shift; hands[0] is all
+    hands: tuple[
+        int, ...
+    ]  # hands[q]: mask of ticks with at least q hands on shift; hands[0] is all
     away: tuple[int, ...]  # by grower: mask of ticks when she cannot come
     wash_line_ids: tuple[str, ...]
     bench_ids: tuple[str, ...]
@@ -163,6 +171,11 @@ class Problem:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_opens", tuple(day.open for day in self.days))
+
+    @property
+    def two_on_shift(self) -> int:
+        """The ticks with two kitchen hands on shift."""
+        return self.hands[PAIR] if len(self.hands) > PAIR else 0
 
     @property
     def wash_lines(self) -> int:
@@ -195,7 +208,8 @@ class Problem:
         return day.before + min(tick, day.close) - day.open
 
     def at_staffed_time(self, staffed: int) -> int:
-        """The first tick with that many staffed ticks before it (a closing tick rather than the next opening)."""
+        """The first tick with that many staffed ticks before it (a closing tick rather than the
+        next opening)."""
         for day in self.days:
             if staffed <= day.before + day.close - day.open:
                 return day.open + max(0, staffed - day.before)
@@ -221,10 +235,12 @@ class Problem:
         return day is not None and day.plans and release + dryer.unload <= day.close
 
 
-
 @dataclass(frozen=True, slots=True)
 class DraftCharge:
-    """A charge as the search sees it; ticks. pair_attends: the grower's pair minds the steamer after its cut."""
+    """A charge as the search sees it; ticks.
+
+    pair_attends: the grower's pair minds the steamer after its cut.
+    """
 
     lot: int
     recipe: Recipe
@@ -238,7 +254,10 @@ class DraftCharge:
 
 @dataclass(frozen=True, slots=True)
 class DraftRun:
-    """A run as the search sees it; ticks. wash_down: start of the wash-down after it, where the next run asks for one."""
+    """A run as the search sees it; ticks.
+
+    wash_down: start of the wash-down after it, where the next run asks for one.
+    """
 
     dryer: int
     start: int

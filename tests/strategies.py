@@ -60,7 +60,9 @@ def kitchens(draw: Draw, *, with_past: bool = True) -> Asked:
 @st.composite
 def _kitchens(draw: Draw) -> Kitchen:
     days = draw(st.sampled_from(OPENING))
-    staffed = [each for hours_ in draw(st.sampled_from(STRETCHES)) for each in weekly(days, *hours_)]
+    staffed = [
+        each for hours_ in draw(st.sampled_from(STRETCHES)) for each in weekly(days, *hours_)
+    ]
     closed = draw(st.sampled_from([(), (), (), (WEEK.monday + timedelta(days=1),)]))
     steamers = (
         builders.steamer("S1", 8000, draw(st.sampled_from([3000, 9000])), handling_s=Seconds(330)),
@@ -117,7 +119,9 @@ def _crews(draw: Draw, days: str) -> tuple[Hand, ...]:
     """One to five hands; the second and third often share a place, one after the other."""
     shifts = draw(st.lists(st.sampled_from(SHIFTS), max_size=2))
     shifts = [SHIFTS[0], *shifts, *(SHIFTS[2:] if draw(st.booleans()) else ())]
-    return tuple(Hand(f"H{place}", "hand", weekly(days, *shift)) for place, shift in enumerate(shifts))
+    return tuple(
+        Hand(f"H{place}", "hand", weekly(days, *shift)) for place, shift in enumerate(shifts)
+    )
 
 
 @st.composite
@@ -207,7 +211,9 @@ def _happened(draw: Draw, asked: Asked) -> Happened:
     now = at(draw(st.sampled_from(["Tue 08:00", "Tue 10:03"])))
     runs = (draw(_started(asked)),) if draw(st.booleans()) else ()
     stops = st.builds(
-        lambda station, back: Outage(station, now, None if back is None else now + timedelta(minutes=back)),
+        lambda station, back: Outage(
+            station, now, None if back is None else now + timedelta(minutes=back)
+        ),
         st.sampled_from(stations(asked.kitchen)),
         st.sampled_from([None, 61, 240, 1500]),
     )
@@ -223,7 +229,9 @@ def _started(draw: Draw, asked: Asked) -> StartedRun:
     racks = min(dryer.racks, -(-prepared // rack_holds_g(card.g_per_m2, dryer.rack_area_cm2)))
     start = at(draw(st.sampled_from(["Mon 09:00", "Mon 16:20"])))
     end = start + timedelta(seconds=card.drying_s)
-    return StartedRun(dryer.id, card.set_point_c, start, end, (StartedCharge(note.id, Racks(racks)),))
+    return StartedRun(
+        dryer.id, card.set_point_c, start, end, (StartedCharge(note.id, Racks(racks)),)
+    )
 
 
 def stations(kitchen: Kitchen) -> list[str]:

@@ -1,4 +1,5 @@
-"""All that a lay-out is asked about: one kitchen, one week, its cards, growers, notes and record."""
+"""All that a lay-out is asked about: one kitchen, one week, its cards, growers, notes and
+record."""
 
 from __future__ import annotations
 

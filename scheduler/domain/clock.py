@@ -59,7 +59,12 @@ def weekly_spans(
     """All stretches of those weekly hours on those days, in time order."""
     wanted = tuple(hours)
     return tuple(
-        sorted(span_on(day, each, zone) for day in days for each in wanted if each.weekday == day.weekday())
+        sorted(
+            span_on(day, each, zone)
+            for day in days
+            for each in wanted
+            if each.weekday == day.weekday()
+        )
     )
 
 

@@ -19,7 +19,10 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Grower:
-    """A member: who comes to work, and when not. people is 2 for a pair, 1 if a kitchen hand must help."""
+    """A member: who comes to work, and when not.
+
+    people is 2 for a pair, 1 if a kitchen hand must help.
+    """
 
     id: str
     name: str

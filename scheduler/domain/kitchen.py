@@ -16,7 +16,10 @@ Goal = Literal["worth", "keeping", "spend", "calm"]
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Crops that may share a dryer run. wash_down_before: groups that need a full wash-down after this one."""
+    """Crops that may share a dryer run.
+
+    wash_down_before: groups that need a full wash-down after this one.
+    """
 
     id: str
     name: str
@@ -79,7 +82,10 @@ class WashLine:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Room for one crew. slicer_percent is the pair's rate with the slicer, 100 where there is none."""
+    """Room for one crew.
+
+    slicer_percent is the pair's rate with the slicer, 100 where there is none.
+    """
 
     id: str
     name: str
@@ -151,7 +157,9 @@ class Limits:
     steam_to_dryer_s: Seconds
     cut_to_dryer_s: Seconds
     filled_to_start_s: Seconds
-    last_rack_s: Seconds  # from the last kg cut (unsteamed) or chilled (steamed) to the last rack filled
+    last_rack_s: (
+        Seconds  # from the last kg cut (unsteamed) or chilled (steamed) to the last rack filled
+    )
     basket_depth_mm: int
     change_over_s: Seconds  # at a table between growers
     cool_s: Seconds

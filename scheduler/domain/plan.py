@@ -25,7 +25,8 @@ class TablePlace:
 
 @dataclass(frozen=True, slots=True)
 class SteamLoad:
-    """One basket: steaming from start to steamed, handling until end, in the chill tub until chilled."""
+    """One basket: steaming from start to steamed, handling until end, in the chill tub until
+    chilled."""
 
     steamer_id: str
     tub_id: str
@@ -38,7 +39,10 @@ class SteamLoad:
 
 @dataclass(frozen=True, slots=True)
 class Preparation:
-    """Everything done to a charge before its racks are in the dryer. Cutting runs evenly over its span."""
+    """Everything done to a charge before its racks are in the dryer.
+
+    Cutting runs evenly over its span.
+    """
 
     wash_line_id: str
     wash: Span
@@ -102,7 +106,8 @@ class Run:
 class Duty:
     """One person's (or one grower's pair's) work: who is a hand's name or a grower's id.
 
-    work "help": a kitchen hand at the side of a grower who comes alone, from washing to the end of cutting.
+    work "help": a kitchen hand at the side of a grower who comes alone, from washing to the end of
+    cutting.
     work "cut": a kitchen hand at a further table (the pair's own cutting needs no duty).
     work "steam": attending one steamer. Two duties may follow each other where shifts change.
     subject is a charge code for charge work, a run id for unload and wash-down.
@@ -117,7 +122,8 @@ class Duty:
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """A note, or part of one, without a place: the rule that costs it and the least change that would place it."""
+    """A note, or part of one, without a place: the rule that costs it and the least change that
+    would place it."""
 
     note_id: str
     field_g: Grams

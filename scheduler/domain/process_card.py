@@ -17,7 +17,10 @@ class DryCheck:
 
 @dataclass(frozen=True, slots=True)
 class ProcessCard:
-    """One crop in one cut. Percentages are of wet weight; rates are grams of field weight an hour."""
+    """One crop in one cut.
+
+    Percentages are of wet weight; rates are grams of field weight an hour.
+    """
 
     id: str
     name: str

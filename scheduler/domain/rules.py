@@ -1,4 +1,5 @@
-"""Which of the kitchen's rules are in force: the full book, the easier one, or the full book less a rule."""
+"""Which of the kitchen's rules are in force: the full book, the easier one, or the full book
+less a rule."""
 
 from __future__ import annotations
 
@@ -32,9 +33,12 @@ TITLES: dict[int, str] = {
 class RuleBook:
     """Switches that can be turned off one at a time to learn what a rule costs.
 
-    easier: the rules of the demo scenario's reference results. A lot may start once all of it could be
-    prepared (arrival + field weight / pair rate, + half an hour if steamed), it is placed whole or in two
-    or three equal parts (all of it or none), members of a run share exactly one set point, unloading takes
+    easier: the rules of the demo scenario's reference results. A lot may start once all of it
+    could be
+    prepared (arrival + field weight / pair rate, + half an hour if steamed), it is placed whole or
+    in two
+    or three equal parts (all of it or none), members of a run share exactly one set point,
+    unloading takes
     no time of its own, and everything before and after the dryer is left out.
     """
 

@@ -1,4 +1,5 @@
-"""From a draft to the plan: letters, weights, places, baskets, rack positions and names of hands."""
+"""From a draft to the plan: letters, weights, places, baskets, rack positions and names of
+hands."""
 
 from __future__ import annotations
 
@@ -17,11 +18,14 @@ __all__ = ["expanded"]
 
 
 def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
-    """The whole plan that a draft stands for; BrokenPromise where places or hands do not suffice."""
+    """The whole plan that a draft stands for; BrokenPromise where places or hands do not
+    suffice."""
     shared = Kitchenful(asked, problem)
     drafts = sorted(draft.runs, key=lambda run: (run.start, run.dryer))
     weighed = _weighed(problem, drafts)
-    runs = tuple(_run(shared, draft_run, weighed, number) for number, draft_run in _numbered(problem, drafts))
+    runs = tuple(
+        _run(shared, draft_run, weighed, number) for number, draft_run in _numbered(problem, drafts)
+    )
     return Plan(
         week=asked.week,
         rules=problem.rules.name,

@@ -28,7 +28,8 @@ from scheduler.units import GRID, Grams, Racks
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A draft charge with its letter, its share of the lot's weight, and the places it was given."""
+    """A draft charge with its letter, its share of the lot's weight, and the places it was
+    given."""
 
     draft: DraftCharge
     letter: str
@@ -41,11 +42,16 @@ class Weighed:
 
 
 def share(problem: Problem, lot: Lot, weight: Grams, which: tuple[int, int, int]) -> Grams:
-    """The share of one charge; which: (its racks, racks of the charges before it, number of all charges)."""
+    """The share of one charge; which: (its racks, racks of the charges before it, number of all
+    charges)."""
     racks, before, charges = which
     if problem.rules.easier:
-        return rack_arithmetic.share_g(weight, Racks(1), of_racks=Racks(charges), before_racks=before)
-    return rack_arithmetic.share_g(weight, Racks(racks), of_racks=Racks(lot.racks), before_racks=before)
+        return rack_arithmetic.share_g(
+            weight, Racks(1), of_racks=Racks(charges), before_racks=before
+        )
+    return rack_arithmetic.share_g(
+        weight, Racks(racks), of_racks=Racks(lot.racks), before_racks=before
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +167,8 @@ class Kitchenful:
         yield from sorted(spans.items(), key=lambda each: each[1].end, reverse=True)
 
     def pair_from(self, weighed: Weighed, span: Span) -> datetime:
-        """From when the grower's own pair minds the latest steamer; the span's end if it does not."""
+        """From when the grower's own pair minds the latest steamer; the span's end if it does
+        not."""
         if not weighed.draft.pair_attends:
             return span.end
         cut_done = self.at(weighed.draft.cut + weighed.draft.recipe.cut)

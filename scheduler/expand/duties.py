@@ -1,4 +1,7 @@
-"""Who does what: names for the hands that a plan needs. Exact, because hands may follow each other at a change of shift."""
+"""Who does what: names for the hands that a plan needs.
+
+Exact, because hands may follow each other at a change of shift.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +35,8 @@ class _OnShift:
 
 
 def named(asked: Asked, needs: Iterable[Need]) -> tuple[Duty, ...]:
-    """A hand on shift and free for every need; BrokenPromise if the plan needs more hands than there are."""
+    """A hand on shift and free for every need; BrokenPromise if the plan needs more hands than
+    there are."""
     hands = [
         _OnShift(hand.name, asked.kitchen.shifts(hand, asked.days)) for hand in asked.kitchen.hands
     ]
@@ -44,7 +48,8 @@ def named(asked: Asked, needs: Iterable[Need]) -> tuple[Duty, ...]:
         free = [
             hand.name
             for hand in hands
-            if hand.covers(piece.span) and busy_until.get(hand.name, piece.span.start) <= piece.span.start
+            if hand.covers(piece.span)
+            and busy_until.get(hand.name, piece.span.start) <= piece.span.start
         ]
         if not free:
             raise BrokenPromise(f"no hand is free for {piece.work} {piece.subject}")
@@ -68,7 +73,8 @@ def _goes_on(duties: list[Duty], name: str, piece: Need) -> bool:
     return any(
         duty.who == name
         and duty.span.end == piece.span.start
-        and (duty.work, duty.subject, duty.station_id) == (piece.work, piece.subject, piece.station_id)
+        and (duty.work, duty.subject, duty.station_id)
+        == (piece.work, piece.subject, piece.station_id)
         for duty in duties
     )
 

@@ -73,9 +73,7 @@ def _split(asked: Asked, note: HarvestNote) -> Iterator[Change]:
             most_charges=max(card.most_charges, MOST_CHARGES),
         )
         changed = replace(asked, cards=(*asked.cards, own))
-        words = (
-            f"it were split into up to {own.most_charges} charges of at least {count(least, 'rack')}"
-        )
+        words = f"it were split into up to {own.most_charges} charges of at least {count(least, 'rack')}"
         yield Change(14, words, _with_note(changed, replace(note, card_id=own.id, may_split=True)))
 
 
@@ -114,9 +112,13 @@ def _other_dryers(asked: Asked, note: HarvestNote) -> Iterator[Change]:
         if card.group not in dryer.groups:
             lacks.append(f"took the group {kitchen.group(card.group).name}")
         if not _reaches(dryer, card):
-            lacks.append(f"could be set to {temperature(card.set_point_c, kitchen.temperature_unit)}")
+            lacks.append(
+                f"could be set to {temperature(card.set_point_c, kitchen.temperature_unit)}"
+            )
         dryers = tuple(open_to_it if each is dryer else each for each in kitchen.dryers)
-        yield _in_kitchen(asked, 6, f"{dryer.name} {listed(lacks)}", replace(kitchen, dryers=dryers))
+        yield _in_kitchen(
+            asked, 6, f"{dryer.name} {listed(lacks)}", replace(kitchen, dryers=dryers)
+        )
 
 
 def _an_hour_more(asked: Asked, note: HarvestNote) -> Iterator[Change]:
@@ -129,7 +131,9 @@ def _an_hour_more(asked: Asked, note: HarvestNote) -> Iterator[Change]:
         closing = (datetime.combine(day, last.closes) + timedelta(hours=1)).time()
         staffed = tuple(replace(h, closes=closing) if h is last else h for h in kitchen.staffed)
         stay = _last_there(kitchen.hands, day)
-        hands = tuple(_until(hand, day, closing) if hand in stay else hand for hand in kitchen.hands)
+        hands = tuple(
+            _until(hand, day, closing) if hand in stay else hand for hand in kitchen.hands
+        )
         there = f", with {listed(hand.name for hand in stay)} there" if stay else ""
         words = f"the kitchen were staffed until {closing:%H:%M} on {day:%A}{there}"
         yield _in_kitchen(asked, 2, words, replace(kitchen, staffed=staffed, hands=hands))
@@ -150,7 +154,9 @@ def _on(day: date, hours: tuple[WeeklyHours, ...]) -> list[WeeklyHours]:
 
 
 def _last_there(hands: tuple[Hand, ...], day: date) -> list[Hand]:
-    closings = {hand.name: max((h.closes for h in _on(day, hand.shifts)), default=time(0)) for hand in hands}
+    closings = {
+        hand.name: max((h.closes for h in _on(day, hand.shifts)), default=time(0)) for hand in hands
+    }
     latest = max(closings.values(), default=time(0))
     return [hand for hand in hands if closings[hand.name] == latest != time(0)]
 
@@ -199,7 +205,9 @@ def _more_crates(asked: Asked, note: HarvestNote) -> Change:
 def _a_dryer_more(asked: Asked, card: ProcessCard) -> Iterator[Change]:
     kitchen = asked.kitchen
     kinds = {
-        replace(each, id="", name=""): each for each in reversed(kitchen.dryers) if _takes(each, card)
+        replace(each, id="", name=""): each
+        for each in reversed(kitchen.dryers)
+        if _takes(each, card)
     }
     for dryer in sorted(kinds.values(), key=lambda each: each.racks * each.rack_area_cm2):
         dryers = (*kitchen.dryers, replace(dryer, id=f"{dryer.id} more"))

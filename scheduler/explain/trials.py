@@ -86,7 +86,8 @@ class Trials:
         alone = replace(asked, notes=tuple(note for note in asked.notes if note.id not in waiting))
         (made,) = prepare.problem(alone, rules).lots
         lots = tuple(
-            replace(made, index=lot.index) if lot.note_id == note_id else lot for lot in whole.problem.lots
+            replace(made, index=lot.index) if lot.note_id == note_id else lot
+            for lot in whole.problem.lots
         )
         ruin = Ruin(replace(whole.problem, lots=lots), Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
@@ -102,7 +103,9 @@ class Trials:
     def _shared(self, problem: Problem) -> Problem:
         """The problem with lots that are known already in place of equal ones: there are many recipes."""
         known = next((ruin.problem.lots for ruin in self._ready.values()), problem.lots)
-        lots = tuple(old if old == new else new for old, new in zip(known, problem.lots, strict=True))
+        lots = tuple(
+            old if old == new else new for old, new in zip(known, problem.lots, strict=True)
+        )
         return replace(problem, lots=lots)
 
 

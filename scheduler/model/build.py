@@ -12,7 +12,9 @@ from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
 
 
-def build_model(problem: Problem, board: Board, lots: list[Lot], sizes: dict[int, list[int]]) -> Build:
+def build_model(
+    problem: Problem, board: Board, lots: list[Lot], sizes: dict[int, list[int]]
+) -> Build:
     """The model in which the given lots are free and everything on the board is kept."""
     build = Build(problem, board, cp_model.CpModel())
     runs.add_slots(build, lots)
@@ -36,17 +38,21 @@ def draft_of(build: Build, value: cp_model.CpSolver) -> Draft:
             found.setdefault(slot.dryer.index, []).append(run)
             if slot.wash_before is not None and value.boolean_value(slot.wash_before[0]):
                 washes.append((slot.dryer.index, run.start, value.value(slot.wash_before[1])))
-    for after, whether, when in build.closing:
+    for after, whether, at in build.closing:
         if value.boolean_value(whether):
-            washes.append((after.dryer, after.start, value.value(when)))
+            washes.append((after.dryer, after.start, value.value(at)))
     for dryer, start, when in washes:
         _wash_before(found[dryer], start, when)
-    return Draft(tuple(run for dryer in sorted(found) for run in sorted(found[dryer], key=lambda r: r.start)))
+    return Draft(
+        tuple(run for dryer in sorted(found) for run in sorted(found[dryer], key=lambda r: r.start))
+    )
 
 
 def _wash_before(runs_of_dryer: list[DraftRun], start: int, when: int) -> None:
     """Give the run before that start its wash-down."""
-    before = max((run for run in runs_of_dryer if run.start < start), key=lambda run: run.start, default=None)
+    before = max(
+        (run for run in runs_of_dryer if run.start < start), key=lambda run: run.start, default=None
+    )
     if before is not None:
         runs_of_dryer[runs_of_dryer.index(before)] = replace(before, wash_down=when)
 
@@ -54,7 +60,9 @@ def _wash_before(runs_of_dryer: list[DraftRun], start: int, when: int) -> None:
 def _run(build: Build, slot: Slot, value: cp_model.CpSolver) -> DraftRun | None:
     if slot.kept is None and not value.boolean_value(slot.present):
         return None
-    own = tuple(_charge(charge, value) for charge, inside in slot.charges if value.boolean_value(inside))
+    own = tuple(
+        _charge(charge, value) for charge, inside in slot.charges if value.boolean_value(inside)
+    )
     if slot.kept is not None:
         return replace(slot.kept, charges=(*slot.kept.charges, *own))
     return DraftRun(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from scheduler.model.parts import Build, Charge, Literal, Slot
 from scheduler.problem import Lot, Recipe
@@ -29,7 +30,7 @@ def _pieces(build: Build, lot: Lot, sizes: list[int]) -> None:
             return
         charges.append(charge)
     build.model.add(sum(build.total(charge, "racks") for charge in charges) <= lot.racks)
-    for first, then in zip(charges, charges[1:], strict=False):
+    for first, then in pairwise(charges):
         build.model.add_implication(then.present, first.present)
         build.model.add(then.start >= first.start).only_enforce_if(then.present)
 
@@ -63,7 +64,9 @@ def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charg
     options = [(recipe, build.boolean(f"{name} {recipe.racks}")) for recipe in recipes]
     model.add(sum(literal for _, literal in options) == present)
     start = build.tick(f"{name} start", block(lot.arrives, max(1, lot.latest - lot.arrives + 1)))
-    charge = Charge(lot, number, present, options, start)
+    nought = build.nought
+    times = (nought, nought, nought, nought, nought)
+    charge = Charge(lot, number, present, options, start, *times)
     inside: list[Literal] = []
     for slot in slots:
         literal = build.boolean(f"{name} in {slot.dryer.id}")

@@ -12,12 +12,15 @@ def add_climate(build: Build) -> None:
         for drying, literal in slot.dryings.items():
             if slot.kept is None:
                 model.add_bool_or(
-                    [inside for charge, inside in slot.charges if charge.lot.drying == drying] + [~literal]
+                    [inside for charge, inside in slot.charges if charge.lot.drying == drying]
+                    + [~literal]
                 )
         for charge, inside in slot.charges:
             if slot.kept is None:
                 model.add_implication(inside, slot.groups[charge.lot.group])
-                longer = [lit for drying, lit in slot.dryings.items() if drying >= charge.lot.drying]
+                longer = [
+                    lit for drying, lit in slot.dryings.items() if drying >= charge.lot.drying
+                ]
                 model.add(sum(longer) >= inside)
         _apart(build, slot)
 
@@ -29,6 +32,9 @@ def _apart(build: Build, slot: Slot) -> None:
         for other, in_other in own[place + 1 :]:
             if one.lot.group != other.lot.group:
                 continue
-            cool, hot = max(one.lot.coolest, other.lot.coolest), min(one.lot.hottest, other.lot.hottest)
+            cool, hot = (
+                max(one.lot.coolest, other.lot.coolest),
+                min(one.lot.hottest, other.lot.hottest),
+            )
             if cool > hot or one.lot.index == other.lot.index:
                 build.model.add_bool_or([~in_one, ~in_other])

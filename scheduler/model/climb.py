@@ -1,4 +1,5 @@
-"""One climber: steps of ruin and recreate, and large neighbourhoods in between, from a given draft."""
+"""One climber: steps of ruin and recreate, and large neighbourhoods in between, from a given
+draft."""
 
 from __future__ import annotations
 
@@ -13,17 +14,22 @@ from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard.ruin import Ruin
 
-HOTTEST = 8000.0  # grams that may be given up at the start of a cycle, about three racks of tomatoes
+HOTTEST = (
+    8000.0  # grams that may be given up at the start of a cycle, about three racks of tomatoes
+)
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
 WARM = 0.5
-FROM_BEST = 0.7  # how often a cycle opens from the best draft rather than from where the climber stands
+FROM_BEST = (
+    0.7  # how often a cycle opens from the best draft rather than from where the climber stands
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); if it opens a cycle."""
+    """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); if it
+    opens a cycle."""
 
     seconds: float | None
     steps: int | None

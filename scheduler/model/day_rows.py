@@ -1,17 +1,23 @@
-"""Rows of the relaxed week for the work before the dryers: what can be done between an arrival and a start.
+"""Rows of the relaxed week for the work before the dryers: what can be done between an arrival
+and a start.
 
-All work on a charge but its washing is done on the day of its run's start (the waits are shorter than a
-night). So whatever starts by a tick t on a day, of lots that came at a or later (or of all lots, with
+All work on a charge but its washing is done on the day of its run's start (the waits are shorter
+than a
+night). So whatever starts by a tick t on a day, of lots that came at a or later (or of all lots,
+with
 a the opening), is worked on between a and t:
 
 - wash line: washing of lots that came that day, one at a time;
 - tables: cutting, in pair-ticks of a plain table; the last rack is filled some ticks before t;
 - steamers and tub: steam ticks, and grams that each stay in the tub for the chilling;
-- a grower's pair: washing, cutting and steaming of her lots. Kitchen hands may take work from it: each
-  hand-tick takes one pair-tick of attending, and two hands at a further table, who work as fast as the
+- a grower's pair: washing, cutting and steaming of her lots. Kitchen hands may take work from it:
+each
+  hand-tick takes one pair-tick of attending, and two hands at a further table, who work as fast as
+  the
   pair at most two thirds ... so that pair-ticks + hand-ticks >= washing + cutting + steaming, and
   pair-ticks + hand-ticks * relief >= washing + cutting at the best single table;
-- hands: those hand-ticks, the side of growers who come alone, and unloading of runs that rested over night.
+- hands: those hand-ticks, the side of growers who come alone, and unloading of runs that rested
+over night.
 """
 
 from __future__ import annotations
@@ -51,13 +57,18 @@ class _Effort:
     plain: float  # table time, in ticks of a plain table
     steam: float
     tub_g: float
-    first_load: float  # ticks from the first work to the end of the first load, for the whole charge
+    first_load: (
+        float  # ticks from the first work to the end of the first load, for the whole charge
+    )
 
 
 def _effort(lot: Lot, rates: list[float]) -> _Effort:
-    """From the lot's recipes: a figure was raised to the grid once, so a tick less is what it takes."""
+    """From the lot's recipes: a figure was raised to the grid once, so a tick less is what it
+    takes."""
     recipes = [recipe for each in lot.sizes.values() for recipe in each]
-    fastest = [min(r.cut for r in lot.sizes[size] if len(r.tables) == 1) - 1 for size in _with_single(lot)]
+    fastest = [
+        min(r.cut for r in lot.sizes[size] if len(r.tables) == 1) - 1 for size in _with_single(lot)
+    ]
     return _Effort(
         wash=max((r.wash - 1) / r.racks for r in recipes),
         cut=max(cut / size for cut, size in zip(fastest, _with_single(lot), strict=True)),
@@ -81,8 +92,8 @@ def add_day_rows(master: Master) -> None:
     shares: dict[int, list[Share]] = defaultdict(list)
     for share in master.shares:
         shares[share.start.day].append(share)
-    for number in shares:
-        _DayRows(master, number, shares[number]).add()
+    for number, own in shares.items():
+        _DayRows(master, number, own).add()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,21 +116,29 @@ class _DayRows:
         self.programme = master.programme
         self.number, self.day = number, master.days[number]
         self.shares = shares
-        self.lots = sorted({share.lot.index: share.lot for share in shares}.values(), key=lambda lot: lot.index)
+        self.lots = sorted(
+            {share.lot.index: share.lot for share in shares}.values(), key=lambda lot: lot.index
+        )
         rates = [kind.slicer_percent / 100 for kind in self.problem.table_kinds]
         self.effort = {lot.index: _effort(lot, rates) for lot in self.lots}
         self.table_rate = sum(len(k.ids) * k.slicer_percent / 100 for k in self.problem.table_kinds)
         self.relief = {lot.index: _relief(lot, self.problem.table_kinds) for lot in self.lots}
 
     def add(self) -> None:
-        arrivals = {lot.arrives for lot in self.lots if self.day.open < lot.arrives < self.day.close}
+        arrivals = {
+            lot.arrives for lot in self.lots if self.day.open < lot.arrives < self.day.close
+        }
         before: dict[int, int] = {}
         previous = self.day.open - 1
         for t in self._grid():
             before = self._started_by(previous, t, before)
             previous = t
             for a in sorted({self.day.open, *arrivals}):
-                lots = [lot for lot in self.lots if lot.index in before and (a == self.day.open or lot.arrives >= a)]
+                lots = [
+                    lot
+                    for lot in self.lots
+                    if lot.index in before and (a == self.day.open or lot.arrives >= a)
+                ]
                 if lots and a < t:
                     self._rows(_Window(a, t, lots, before))
 
@@ -195,7 +214,12 @@ class _DayRows:
         for grower, lots in by_grower.items():
             helped.update(self._grower(window, grower, lots))
         helped.update(self._unloading(window))
-        limit = float(sum((block(window.a, window.t - window.a) & mask).bit_count() for mask in self.problem.hands[1:]))
+        limit = float(
+            sum(
+                (block(window.a, window.t - window.a) & mask).bit_count()
+                for mask in self.problem.hands[1:]
+            )
+        )
         if helped:
             self.programme.at_most(limit, helped)
 
@@ -229,6 +253,7 @@ class _DayRows:
 def _relief(lot: Lot, kinds: tuple[TableKind, ...]) -> float:
     """Pair-ticks at the best single table that a hand-tick at a further table saves at the most."""
     rates = sorted(
-        (kind.slicer_percent / 100 if lot.slicer else 1.0 for kind in kinds for _ in kind.ids), reverse=True
+        (kind.slicer_percent / 100 if lot.slicer else 1.0 for kind in kinds for _ in kind.ids),
+        reverse=True,
     )
     return (sum(rates[:2]) / rates[0] - 1) / 2 if rates else 0.0

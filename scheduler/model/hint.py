@@ -10,14 +10,15 @@ from scheduler.problem import Draft, DraftCharge, DraftRun
 
 
 def hint(build: Build, draft: Draft, effort: Effort) -> bool:
-    """Hint every variable with the draft; False (and no hint at all) where the model does not hold it."""
+    """Hint every variable with the draft; False (and no hint at all) where the model does not
+    hold it."""
     model = build.model
-    model.clear_hints()
+    model.clear_hints()  # type: ignore[no-untyped-call] # the solver's own, unannotated
     _Hinted(build, draft).add()
     solver = solver_for(effort)
     solver.parameters.fix_variables_to_their_hinted_value = True
     status = solver.solve(model)
-    model.clear_hints()
+    model.clear_hints()  # type: ignore[no-untyped-call] # the solver's own, unannotated
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return False
     for index, value in enumerate(solver.response_proto.solution):
@@ -52,7 +53,7 @@ class _Hinted:
         return found
 
     def _between(self, run: DraftRun) -> list[Slot]:
-        passed, fitting = True, []
+        passed, fitting = True, list[Slot]()
         for slot in (each for each in self.build.slots if each.dryer.index == run.dryer):
             if slot.kept is not None:
                 passed = slot.kept.start < run.start
@@ -69,7 +70,7 @@ class _Hinted:
         return day.open <= run.start <= day.close
 
     def _set(self, variable: Expression | None, value: int) -> None:
-        if isinstance(variable, cp_model.IntVar):
+        if isinstance(variable, cp_model.IntVar) and variable is not self.build.nought:
             self.build.model.add_hint(variable, value)
 
     def _slot(self, slot: Slot, run: DraftRun | None) -> None:

@@ -1,17 +1,24 @@
 """What no plan can beat: the week relaxed to a linear programme, solved to its proven optimum.
 
-Columns: a run of a class (group, hours) that starts at a tick on one of several like dryers, and the
-racks of a lot in it. Every plan is a point of this programme with the same worth, so its optimum is a
+Columns: a run of a class (group, hours) that starts at a tick on one of several like dryers, and
+the
+racks of a lot in it. Every plan is a point of this programme with the same worth, so its optimum
+is a
 bound. Rows, and why each holds for every plan:
 
-- room: the racks in a run are no more than the dryer has; a lot's racks are no more than can be made
-  ready by that start on that day with every station to itself (waits keep cutting on the day of the start).
+- room: the racks in a run are no more than the dryer has; a lot's racks are no more than can be
+made
+  ready by that start on that day with every station to itself (waits keep cutting on the day of
+  the start).
 - time: a dryer's runs do not overlap, each taking it until it is unloaded and turned round.
 - lot: a lot has no more racks than it is large.
-- before t: charges in runs that start by t on a day are washed (if the lot came that day), cut, steamed
-  and minded by people between opening and t; each station and each grower's pair can do only so much.
+- before t: charges in runs that start by t on a day are washed (if the lot came that day), cut,
+steamed
+  and minded by people between opening and t; each station and each grower's pair can do only so
+  much.
 
-Starts are thinned where that loses nothing: of starts that free the dryer at the same time (runs that
+Starts are thinned where that loses nothing: of starts that free the dryer at the same time (runs
+that
 end in the night) only the latest counts, and the latest that each lot bears, because every row
 above allows a later start whatever it allows an earlier one.
 """
@@ -100,7 +107,9 @@ class Master:
     def _add_start(self, which: tuple[int, int, int, int], members: list[Lot]) -> None:
         kind, day, tick, drying = which
         dryers = self.kinds[kind]
-        room = {lot.index: min(dryers[0].racks, self._most_ready(lot, day, tick)) for lot in members}
+        room = {
+            lot.index: min(dryers[0].racks, self._most_ready(lot, day, tick)) for lot in members
+        }
         inside = [lot for lot in members if room[lot.index] > 0]
         if not any(lot.drying == drying for lot in inside):
             return
@@ -130,12 +139,15 @@ class Master:
         if key not in self._ready:
             opens = max(self.days[day].open, lot.arrives)
             came_today = lot.arrives > self.days[day].open
-            soonest = ((opens + soonest_ready(lot.sizes[size], came_today), size) for size in lot.sizes)
+            soonest = (
+                (opens + soonest_ready(lot.sizes[size], came_today), size) for size in lot.sizes
+            )
             self._ready[key] = sorted(soonest)
         return max((size for ready, size in self._ready[key] if ready <= tick), default=0)
 
     def _add_unloads(self) -> None:
-        """Every run is unloaded once, and its dryer washed down unless a run of its group follows."""
+        """Every run is unloaded once, and its dryer washed down unless a run of its group
+        follows."""
         together: dict[tuple[int, int, int | None], list[Start]] = defaultdict(list)
         dirty = {before for before, _ in self.problem.washes}
         for start in self.starts:
@@ -153,7 +165,9 @@ class Master:
 
     def _ways_to_unload(self, kind: int, released: int, *, washed: bool) -> list[Unload]:
         problem, dryer = self.problem, self.kinds[kind][0]
-        delays = range(1) if problem.rules.easier else range(problem.unloaded_within - dryer.unload + 1)
+        delays = (
+            range(1) if problem.rules.easier else range(problem.unloaded_within - dryer.unload + 1)
+        )
         found = []
         for begins in (released + delay for delay in delays):
             day = problem.day_of(begins)
@@ -167,7 +181,8 @@ class Master:
         return found
 
     def _same_group_follows(self, kind: int, group: int, unwashed: list[Unload]) -> None:
-        """A dryer stays unwashed only before a run of the same group, or after the last day's runs."""
+        """A dryer stays unwashed only before a run of the same group, or after the last day's
+        runs."""
         if not unwashed or unwashed[0].released >= self.days[-1].open:
             return
         row = {unload.column: 1.0 for unload in unwashed}
@@ -177,7 +192,8 @@ class Master:
         self.programme.at_most(0, row)
 
     def _add_dryer_time(self) -> None:
-        """At every start, the runs that hold a dryer of that kind, or are turned round, are no more than there are."""
+        """At every start, the runs that hold a dryer of that kind, or are turned round, are no
+        more than there are."""
         for kind, dryers in enumerate(self.kinds):
             own = [start for start in self.starts if start.kind == kind]
             unloads = [unload for unload in self.unloads if unload.kind == kind]
@@ -208,7 +224,8 @@ class Master:
 
 
 def _meeting(lots: list[Lot], needed: list[Lot]) -> list[list[Lot]]:
-    """The largest sets of lots that all tolerate one set point, each with one of those needed in it."""
+    """The largest sets of lots that all tolerate one set point, each with one of those needed in
+    it."""
     sets = [
         frozenset(lot.index for lot in lots if lot.coolest <= point <= lot.hottest)
         for point in sorted({lot.coolest for lot in lots})
@@ -222,7 +239,14 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
     """Dryers that differ in name only, together."""
     alike: dict[object, list[DryerSpec]] = defaultdict(list)
     for each in dryers:
-        figures = (each.racks, each.coolest, each.hottest, each.groups, each.turn_round, each.unload)
+        figures = (
+            each.racks,
+            each.coolest,
+            each.hottest,
+            each.groups,
+            each.turn_round,
+            each.unload,
+        )
         alike[figures, each.free_from, each.last_group, each.down, each.unattended].append(each)
     return list(alike.values())
 

@@ -16,6 +16,7 @@ from scheduler.whiteboard.ruin import Ruin
 
 MOST_SIZES = 8
 MOST_WAITING = 4
+NEAR = 250  # ticks: most of a day
 
 
 @dataclass(slots=True)
@@ -52,8 +53,9 @@ class Neighbourhoods:
         tally = self.tallies.setdefault(name, Tally())
         tally.tried += 1
         found = self._solve(draft, free, effort, tidy=tidy)
-        tally.won += found is not None and worth(self.problem, found) > worth(self.problem, draft)
-        return found
+        gained = -1 if found is None else worth(self.problem, found) - worth(self.problem, draft)
+        tally.won += gained > 0
+        return found if gained >= 0 else None
 
     def _weight(self, name: str) -> float:
         tally = self.tallies.get(name, Tally())
@@ -75,7 +77,8 @@ class Neighbourhoods:
         return solved(build, effort)
 
     def _sizes(self, lot: Lot, draft: Draft, board: Board) -> list[int]:
-        """Charge sizes worth a thought: the lot's own, what dryers and runs have room for, a few by chance."""
+        """Charge sizes worth a thought: the lot's own, what dryers and runs have room for, a few
+        by chance."""
         if lot.most_charges == 1 or lot.parts:
             return [lot.racks]
         now = {c.recipe.racks for run in draft.runs for c in run.charges if c.lot == lot.index}
@@ -114,8 +117,8 @@ class Neighbourhoods:
         count = len(self.problem.dryers)
         dryers = self.random.sample(range(count), min(2, count))
         centre = self._planning_day().open + 60
-        near = [run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) < 250]
-        return _lots_in(near) | self._some(waiting, centre - 250, centre + 250)
+        near = [run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) < NEAR]
+        return _lots_in(near) | self._some(waiting, centre - NEAR, centre + NEAR)
 
     def _close(self, draft: Draft, waiting: list[Lot]) -> set[int]:
         centre = self._planning_day().open + self.random.choice([0, 72, 144])

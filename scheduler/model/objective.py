@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from scheduler.model.parts import Build
+from scheduler.model.parts import Build, Expression
 
 SCALE = 40  # a rack is never given up for what comes after it
 
 
 def add_objective(build: Build, *, tidy: bool = False) -> None:
     """Most prepared grams placed; ties go to early starts, few runs and few further tables."""
-    worth, after = [], []
+    worth: list[Expression] = []
+    after: list[Expression] = []
     for charge in build.charges:
         lot = charge.lot
         if lot.parts:
@@ -17,7 +18,8 @@ def add_objective(build: Build, *, tidy: bool = False) -> None:
                 worth.append(lot.prepared_g * charge.present)
         else:
             worth += [
-                (lot.prepared_g * recipe.racks // lot.racks) * literal for recipe, literal in charge.options
+                (lot.prepared_g * recipe.racks // lot.racks) * literal
+                for recipe, literal in charge.options
             ]
         if not tidy:
             continue

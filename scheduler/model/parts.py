@@ -11,12 +11,13 @@ from scheduler.problem import DraftRun, DryerSpec, Lot, Problem, Recipe
 from scheduler.whiteboard.board import Board
 
 Literal = cp_model.IntVar
-Expression = cp_model.LinearExprT
+Expression = cp_model.LinearExpr | int
 
 
 @dataclass(slots=True)
 class Slot:
-    """Room for one run on a dryer: a new one that starts on a certain day, or one that is kept as it is."""
+    """Room for one run on a dryer: a new one that starts on a certain day, or one that is kept
+    as it is."""
 
     dryer: DryerSpec
     kept: DraftRun | None
@@ -38,27 +39,31 @@ class Slot:
 
 @dataclass(slots=True)
 class Charge:
-    """One charge that a free lot may have. options: every size and recipe it may take."""
+    """One charge that a free lot may have. options: every size and recipe it may take.
+
+    Steps that the rule book leaves out keep the constant nought for their time.
+    """
 
     lot: Lot
     number: int
     present: Literal
     options: list[tuple[Recipe, Literal]]
     start: Literal  # of its run
-    slots: list[tuple[Slot, Literal]] = field(default_factory=list)
-    wash: Literal | None = None
-    cut: Literal | None = None
-    steam: Literal | None = None
+    wash: Literal
+    cut: Literal
+    steam: Literal
+    check: Literal
+    pack: Literal
     pair_attends: Literal | None = None
-    check: Literal | None = None
-    pack: Literal | None = None
+    slots: list[tuple[Slot, Literal]] = field(default_factory=list)
 
     totals: dict[str, Expression] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
 class Build:
-    """A model under construction: what is kept stands on the board, what is free becomes variables."""
+    """A model under construction: what is kept stands on the board, what is free becomes
+    variables."""
 
     problem: Problem
     board: Board
@@ -69,9 +74,14 @@ class Build:
     pair_tasks: dict[int, list[cp_model.IntervalVar]] = field(default_factory=dict)
     watt_tasks: list[tuple[cp_model.IntervalVar, Expression]] = field(default_factory=list)
     closing: list[tuple[DraftRun, Literal, Literal]] = field(default_factory=list)
+    nought: Literal = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.nought = self.model.new_constant(0)
 
     def total(self, charge: Charge, figure: str) -> Expression:
-        """The chosen option's figure, 0 where the charge is absent; a single variable, fit for intervals."""
+        """The chosen option's figure, 0 where the charge is absent; a single variable, fit for
+        intervals."""
         if figure not in charge.totals:
             figures = [int(getattr(recipe, figure)) for recipe, _ in charge.options]
             if len(set(figures)) == 1:

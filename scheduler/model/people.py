@@ -14,7 +14,9 @@ def add_after_dryer(build: Build) -> None:
     packing = []
     for charge in build.charges:
         _check_and_pack(build, charge)
-        packing.append(build.interval(charge.pack, build.total(charge, "pack"), charge.present, "packing"))
+        packing.append(
+            build.interval(charge.pack, build.total(charge, "pack"), charge.present, "packing")
+        )
         build.pair_tasks.setdefault(charge.lot.grower, []).append(packing[-1])
     kept = Profile(build.board.calendars.everywhere)
     for used in build.board.benches:
@@ -45,8 +47,12 @@ def _check_and_pack(build: Build, charge: Charge) -> None:
     model.add(charge.check >= unloaded + problem.check_after).only_enforce_if(present)
     model.add(charge.pack >= charge.check + problem.check).only_enforce_if(present)
     model.add(charge.pack >= unloaded + lot.rest).only_enforce_if(present)
-    model.add(charge.pack + build.total(charge, "pack") <= unloaded + lot.pack_within).only_enforce_if(present)
-    build.hand_tasks.append((build.interval(charge.check, problem.check, present, f"{name} checked"), 1))
+    model.add(
+        charge.pack + build.total(charge, "pack") <= unloaded + lot.pack_within
+    ).only_enforce_if(present)
+    build.hand_tasks.append(
+        (build.interval(charge.check, problem.check, present, f"{name} checked"), 1)
+    )
 
 
 def add_pairs(build: Build) -> None:

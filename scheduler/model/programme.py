@@ -40,7 +40,7 @@ class Programme:
 
     def optimum(self, seconds: float) -> float | None:
         """The proven optimum; None if it was not reached in time."""
-        highs = highspy.Highs()
+        highs = highspy.Highs()  # type: ignore[no-untyped-call] # the solver's own, unannotated
         highs.silent()
         highs.setOptionValue("threads", 1)
         highs.setOptionValue("time_limit", seconds)
@@ -65,7 +65,8 @@ class Programme:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """A run column: on which kind of dryer and day, of which group, when it starts and is released."""
+    """A run column: on which kind of dryer and day, of which group, when it starts and is
+    released."""
 
     kind: int
     day: int
@@ -77,7 +78,8 @@ class Start:
 
 @dataclass(frozen=True, slots=True)
 class Unload:
-    """Unloading of runs released together: when it begins and ends, and when it leaves the dryer free."""
+    """Unloading of runs released together: when it begins and ends, and when it leaves the dryer
+    free."""
 
     kind: int
     released: int

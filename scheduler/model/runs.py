@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.model.parts import Build, Expression, Literal, Slot, domain
-from scheduler.problem import DraftRun, DryerSpec, Lot, Problem
+from scheduler.problem import Day, DraftRun, DryerSpec, Lot, Problem
 from scheduler.whiteboard.masks import block
 
 
@@ -24,9 +24,7 @@ def add_slots(build: Build, lots: list[Lot]) -> None:
 def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
     true = build.model.new_constant(1)
     day = next(i for i, day in enumerate(build.problem.days) if day.open <= run.start <= day.close)
-    slot = Slot(
-        dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks
-    )
+    slot = Slot(dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks)
     slot.groups = {build.problem.lots[run.charges[0].lot].group: true}
     slot.dryings = {run.drying: true}
     return slot
@@ -52,7 +50,9 @@ class _Gap:
         self.unloaded: Expression = 0
         if before is not None:
             self._start_after(before)
-        elif dryer.last_group is not None and any(g == dryer.last_group for g, _ in self.problem.washes):
+        elif dryer.last_group is not None and any(
+            g == dryer.last_group for g, _ in self.problem.washes
+        ):
             self.dirty[dryer.last_group] = 1
 
     def _start_after(self, before: DraftRun) -> None:
@@ -119,7 +119,9 @@ class _Gap:
         self.model.add(sum(dryings.values()) == present)
         self.model.add(sum(groups.values()) == present)
         for drying, literal in dryings.items():
-            self.model.add_linear_expression_in_domain(start, domain(legal[drying])).only_enforce_if(literal)
+            self.model.add_linear_expression_in_domain(
+                start, domain(legal[drying])
+            ).only_enforce_if(literal)
         drying_now = sum(drying * literal for drying, literal in dryings.items())
         slot = Slot(dryer, None, index, present, start, drying_now, 0, dryer.racks)
         slot.dryings, slot.groups = dryings, groups
@@ -146,19 +148,25 @@ class _Gap:
                 continue
             in_staffed, overnight = build.boolean(f"{name} by day"), build.boolean(f"{name} held")
             within = problem.unloaded_within - dryer.unload
-            self.model.add_linear_constraint(end, day.open, day.close - dryer.unload).only_enforce_if(in_staffed)
+            self.model.add_linear_constraint(
+                end, day.open, day.close - dryer.unload
+            ).only_enforce_if(in_staffed)
             self.model.add(unload >= end).only_enforce_if(in_staffed)
             self.model.add(unload <= end + within).only_enforce_if(in_staffed)
             self.model.add(unload <= day.close - dryer.unload).only_enforce_if(in_staffed)
             self.model.add_linear_constraint(
                 end, max(shut, day.open - problem.cool_hold), day.open - 1
             ).only_enforce_if(overnight)
-            self.model.add_linear_constraint(unload, day.open, day.open + within).only_enforce_if(overnight)
+            self.model.add_linear_constraint(unload, day.open, day.open + within).only_enforce_if(
+                overnight
+            )
             literals += [(in_staffed, day), (overnight, day)]
         self.model.add(sum(literal for literal, _ in literals) == slot.present)
         self._release_days(slot, literals, unload)
         self._before_stops(unload + dryer.unload, slot.start, slot.present)
-        build.hand_tasks.append((build.interval(unload, dryer.unload, slot.present, f"{name} unloading"), 1))
+        build.hand_tasks.append(
+            (build.interval(unload, dryer.unload, slot.present, f"{name} unloading"), 1)
+        )
         return unload
 
     def _before_stops(self, done: Expression, begun: Expression, whether: Literal) -> None:
@@ -168,7 +176,9 @@ class _Gap:
             self.model.add(done <= stopped).only_enforce_if(by_then, whether)
             self.model.add(begun >= back).only_enforce_if(~by_then, whether)
 
-    def _release_days(self, slot: Slot, literals: list, unload: Expression) -> None:
+    def _release_days(
+        self, slot: Slot, literals: list[tuple[Literal, Day]], unload: Expression
+    ) -> None:
         """Remember the staffed time at which the dryer is free again."""
         free = self.model.new_int_var(0, 2 * self.problem.horizon, "free")
         for literal, day in literals:
@@ -201,8 +211,10 @@ class _Gap:
         """Rule 13: full draw, then the later share."""
         build, dryer = self.build, self.dryer
         fulls = {drying: min(drying, dryer.full_draw) for drying in slot.dryings}
-        full: Expression = max(fulls.values())
-        turn, late = slot.start + full, slot.drying - full * slot.present
+        most = max(fulls.values())
+        full: Expression = most
+        turn: Expression = slot.start + most
+        late: Expression = slot.drying - most * slot.present
         if len(set(fulls.values())) > 1:
             chosen = sum(fulls[drying] * literal for drying, literal in slot.dryings.items())
             full = build.single(chosen, dryer.full_draw)
@@ -213,7 +225,8 @@ class _Gap:
         build.watt_tasks += [(at_full, dryer.watts), (at_late, dryer.late_watts)]
 
     def _chain(self, slot: Slot) -> None:
-        """Rule 8: the next run waits for this one; wash-downs in between where the groups ask for one."""
+        """Rule 8: the next run waits for this one; wash-downs in between where the groups ask
+        for one."""
         model, build, problem = self.model, self.build, self.problem
         needs = self._needs_wash(slot.groups)
         if needs:
@@ -237,7 +250,7 @@ class _Gap:
                     model.add(dirty >= before - slot.present)
                 self.dirty[group] = dirty
 
-    def _needs_wash(self, groups: dict[int, Literal]) -> list[tuple[Expression, Literal]]:
+    def _needs_wash(self, groups: dict[int, Literal]) -> list[tuple[Expression, Expression]]:
         return [
             (self.dirty[first], literal)
             for first, then in self.problem.washes
@@ -246,12 +259,15 @@ class _Gap:
         ]
 
     def _wash(
-        self, start: Expression, day, needs: list[tuple[Expression, Expression]]
+        self, start: Expression, day: Day, needs: list[tuple[Expression, Expression]]
     ) -> tuple[Literal, Literal]:
-        """A wash-down on the day of the next start, by one hand, after the unload and before cooling and loading."""
+        """A wash-down on the day of the next start, by one hand, after the unload and before
+        cooling and loading."""
         build, dryer = self.build, self.dryer
         whether = build.boolean("wash")
-        when = build.tick("wash at", block(day.open, max(1, day.close - day.open - dryer.wash_down + 1)))
+        when = build.tick(
+            "wash at", block(day.open, max(1, day.close - day.open - dryer.wash_down + 1))
+        )
         for dirty, group in needs:
             self.model.add(whether >= dirty + group - 1)
         self.model.add(when >= self.unloaded).only_enforce_if(whether)

@@ -1,4 +1,5 @@
-"""The search: climbers in processes of their own work in rounds from the best draft, beside a rising proof."""
+"""The search: climbers in processes of their own work in rounds from the best draft, beside a
+rising proof."""
 
 from __future__ import annotations
 
@@ -22,7 +23,8 @@ CYCLE_ROUNDS = 12
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """When to stop: after seconds, or after a repeatable amount of work (rounds of every climber)."""
+    """When to stop: after seconds, or after a repeatable amount of work (rounds of every
+    climber)."""
 
     seconds: float | None = 15.0
     work: float | None = None
@@ -57,7 +59,8 @@ Watch = Callable[[Progress], bool | None]
 
 
 def run(problem: Problem, limits: Limits, watch: Watch | None = None) -> Found:
-    """The best draft within the limits; watch hears of every step and may stop it by returning True."""
+    """The best draft within the limits; watch hears of every step and may stop it by returning
+    True."""
     return _Search(problem, limits, watch or (lambda _: None)).run()
 
 
@@ -69,8 +72,8 @@ class _Search:
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
         self.whiteboard_g = self.worth
-        self.bound = sum(lot.prepared_g for lot in problem.lots)
-        self.rounds, self.stopped, self._cycles = 0, False, 0.0
+        self.bound = int(sum(lot.prepared_g for lot in problem.lots))
+        self.rounds, self.stopped, self._cycles = 0, False, 0
 
     def run(self) -> Found:
         self._report()
@@ -114,10 +117,10 @@ class _Search:
             for member, message in crew.hear(0.2):
                 if isinstance(message, int):
                     self.bound = min(self.bound, message)
-                elif message[0]:
-                    answers[member] = message[1]
+                elif message.final:
+                    answers[member] = message.draft
                 elif self.limits.work is None:
-                    self._take(message[1])
+                    self._take(message.draft)
             self._report()
             if self.worth >= self.bound or self._late():
                 break
@@ -130,12 +133,12 @@ class _Search:
     def _budget(self) -> Budget:
         """The next round's share of the limits; cycles of rounds go from warm to cold."""
         if self.limits.work is not None:
-            place = self.rounds % CYCLE_ROUNDS
-            return Budget(None, ROUND_STEPS, 1 - place / CYCLE_ROUNDS, opens_cycle=place == 0)
+            step = self.rounds % CYCLE_ROUNDS
+            return Budget(None, ROUND_STEPS, 1 - step / CYCLE_ROUNDS, opens_cycle=step == 0)
         total = self.limits.seconds
         left = ROUND_SECONDS if total is None else total - self.passed
         cycle = CYCLE_SECONDS if total is None else min(CYCLE_SECONDS, total)
-        cycles, place = divmod(self.passed, cycle)
+        cycles, place = int(self.passed // cycle), self.passed % cycle
         opens, self._cycles = cycles >= self._cycles, max(self._cycles, cycles + 1)
         seconds = max(0.05, min(ROUND_SECONDS, left))
         return Budget(seconds, None, 1 - place / cycle, opens_cycle=opens)
@@ -147,9 +150,21 @@ class _Search:
 
     def _report(self) -> None:
         progress = Progress(
-            self.passed, self.worth, max(self.bound, self.worth), self.whiteboard_g, self.limits.seconds
+            self.passed,
+            self.worth,
+            max(self.bound, self.worth),
+            self.whiteboard_g,
+            self.limits.seconds,
         )
         self.stopped = bool(self.watch(progress)) or self.stopped
+
+
+@dataclass(frozen=True, slots=True)
+class _Better:
+    """A climber's best so far, or of its finished round."""
+
+    draft: Draft
+    final: bool
 
 
 class _Crew:
@@ -181,8 +196,9 @@ class _Crew:
         for pipe in self.pipes:
             pipe.send((draft, budget))
 
-    def hear(self, seconds: float) -> list[tuple[int, object]]:
-        heard: list[tuple[int, object]] = []
+    def hear(self, seconds: float) -> list[tuple[int, int | _Better]]:
+        """A bound (grams) or a draft, and whose."""
+        heard: list[tuple[int, int | _Better]] = []
         for pipe in wait(self.pipes, timeout=seconds):
             assert isinstance(pipe, Connection)
             heard.append((self.pipes.index(pipe), pipe.recv()))
@@ -210,5 +226,7 @@ def _work(problem: Problem, seed: int, pipe: Connection) -> None:
             pipe.send(first_bound(problem))
             continue
         draft, budget = message
-        best = climber.round(draft, budget, lambda better, _: pipe.send((False, better)))
-        pipe.send((True, best))
+        best = climber.round(
+            draft, budget, lambda better, _: pipe.send(_Better(better, final=False))
+        )
+        pipe.send(_Better(best, final=True))

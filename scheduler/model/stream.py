@@ -1,10 +1,15 @@
-"""Rules 7, 9, 10 and 11: from the door over wash line, tables, steamers and tub to the last rack."""
+"""Rules 7, 9, 10 and 11: from the door over wash line, tables, steamers and tub to the last
+rack."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
+from ortools.sat.python import cp_model
+
 from scheduler.model.parts import Build, Charge, Expression, Literal, stretches
+from scheduler.problem import FOREVER
 from scheduler.whiteboard.masks import Profile, block
 
 
@@ -34,7 +39,9 @@ def _prepare(build: Build, charge: Charge) -> None:
     at_work = problem.staffed & ~problem.away[lot.grower] & ~block(0, max(lot.arrives, problem.now))
     charge.wash = build.tick(f"{name} wash", at_work or 1)
     charge.cut = build.tick(f"{name} cut", at_work or 1)
-    model.add(charge.wash + build.total(charge, "wash") <= charge.cut).only_enforce_if(charge.present)
+    model.add(charge.wash + build.total(charge, "wash") <= charge.cut).only_enforce_if(
+        charge.present
+    )
     pair = build.pair_tasks.setdefault(lot.grower, [])
     for start, figure in ((charge.wash, "wash"), (charge.cut, "cut")):
         size = build.total(charge, figure)
@@ -43,7 +50,7 @@ def _prepare(build: Build, charge: Charge) -> None:
         if lot.alone:
             build.hand_tasks.append((at, 1))
     _further_tables(build, charge)
-    if not any(recipe.steamers for recipe, _ in charge.options):
+    if not _steamed(charge):
         _window(build, charge, charge.cut, charge.start, ("ready_from", "ready_to"))
         return
     charge.steam = build.tick(f"{name} steam", problem.staffed)
@@ -52,13 +59,17 @@ def _prepare(build: Build, charge: Charge) -> None:
     _attend(build, charge)
 
 
+def _steamed(charge: Charge) -> bool:
+    return any(recipe.steamers for recipe, _ in charge.options)
+
+
 def _window(
     build: Build, charge: Charge, first: Expression, then: Expression, figures: tuple[str, str]
 ) -> None:
     """then lies between least and most after first, as the chosen option says."""
     least, most = figures
     build.model.add(then >= first + build.total(charge, least)).only_enforce_if(charge.present)
-    if min(int(getattr(recipe, most)) for recipe, _ in charge.options) < 1000:
+    if min(int(getattr(recipe, most)) for recipe, _ in charge.options) < FOREVER:
         build.model.add(then <= first + build.total(charge, most)).only_enforce_if(charge.present)
 
 
@@ -77,7 +88,9 @@ def _chosen(build: Build, charge: Charge, wanted: list[Literal]) -> Literal | No
 
 def _further_tables(build: Build, charge: Charge) -> None:
     """Rule 12: two kitchen hands at a further table."""
-    chosen = _chosen(build, charge, [lit for recipe, lit in charge.options if len(recipe.tables) > 1])
+    chosen = _chosen(
+        build, charge, [lit for recipe, lit in charge.options if len(recipe.tables) > 1]
+    )
     if chosen is not None:
         at = build.interval(charge.cut, build.total(charge, "cut"), chosen, "further table")
         build.hand_tasks.append((at, 2))
@@ -86,7 +99,6 @@ def _further_tables(build: Build, charge: Charge) -> None:
 def _attend(build: Build, charge: Charge) -> None:
     """Rule 12: a hand at every steamer, or the grower's pair once its cut is done."""
     problem, model, lot = build.problem, build.model, charge.lot
-    assert charge.steam is not None and charge.cut is not None
     steamed = model.new_int_var(0, problem.horizon, "steamed")
     model.add(steamed == charge.steam + build.total(charge, "steam"))
     if not problem.rules.hands:
@@ -108,7 +120,9 @@ def _attend(build: Build, charge: Charge) -> None:
     length = model.new_int_var(0, 200, "hands for")
     two = [lit for recipe, lit in charge.options if len(recipe.steamers) > 1]
     wanted = build.single(1 + sum(two), 2) if two else 1
-    at = model.new_optional_interval_var(charge.steam, length, by_hands, charge.present, "hand attends")
+    at = model.new_optional_interval_var(
+        charge.steam, length, by_hands, charge.present, "hand attends"
+    )
     build.hand_tasks.append((at, wanted))
     own = model.new_int_var(0, 200, "pair for")
     build.pair_tasks[lot.grower].append(
@@ -120,12 +134,10 @@ def _attend(build: Build, charge: Charge) -> None:
 def _two_in_the_house(build: Build, charge: Charge, steamed: Expression) -> None:
     """While a kitchen hand minds the steamer to its end, a second one is on shift."""
     assert charge.pair_attends is not None
-    hands = build.problem.hands
-    two = hands[2] if len(hands) > 2 else 0
     by_hand = build.boolean("by hand alone")
     build.model.add(by_hand == charge.present - charge.pair_attends)
     inside = []
-    for first, after in stretches(two):
+    for first, after in stretches(build.problem.two_on_shift):
         literal = build.boolean("two in")
         build.model.add(charge.steam >= first).only_enforce_if(literal)
         build.model.add(steamed <= after).only_enforce_if(literal)
@@ -135,13 +147,17 @@ def _two_in_the_house(build: Build, charge: Charge, steamed: Expression) -> None
 
 def _wash_lines(build: Build) -> None:
     tasks = [
-        build.interval(c.wash, build.total(c, "wash"), c.present, "at the wash line") for c in build.charges
+        build.interval(c.wash, build.total(c, "wash"), c.present, "at the wash line")
+        for c in build.charges
     ]
-    _shared(build, tasks, [1] * len(tasks), _places_used(build.board.washing), len(build.board.washing))
+    _shared(
+        build, tasks, [1] * len(tasks), _places_used(build.board.washing), len(build.board.washing)
+    )
 
 
 def _tables(build: Build) -> None:
-    """Tables that are alike count together; a change-over is part of the stay (rule 8), and staffed."""
+    """Tables that are alike count together; a change-over is part of the stay (rule 8), and
+    staffed."""
     closed = ~build.problem.staffed & build.board.calendars.everywhere
     for kind, places in enumerate(build.board.tables):
         tasks, wanted = [], []
@@ -163,19 +179,27 @@ def _steamers(build: Build) -> None:
         for charge in build.charges:
             chosen = _steams_on(build, charge, index)
             if chosen is not None:
-                tasks.append(build.interval(charge.steam, build.total(charge, "steam"), chosen, "steaming"))
+                tasks.append(
+                    build.interval(charge.steam, build.total(charge, "steam"), chosen, "steaming")
+                )
         _shared(build, tasks, [1] * len(tasks), _as_profile(used), 1)
 
 
 def _steams_on(build: Build, charge: Charge, index: int) -> Literal | None:
-    return _chosen(build, charge, [lit for recipe, lit in charge.options if index in recipe.steamers])
+    return _chosen(
+        build, charge, [lit for recipe, lit in charge.options if index in recipe.steamers]
+    )
 
 
 def _tub(build: Build) -> None:
     tasks, grams = [], []
     for charge in build.charges:
-        if charge.steam is not None:
-            tasks.append(build.interval(charge.steam, build.total(charge, "tub"), charge.present, "in the tub"))
+        if _steamed(charge):
+            tasks.append(
+                build.interval(
+                    charge.steam, build.total(charge, "tub"), charge.present, "in the tub"
+                )
+            )
             grams.append(build.total(charge, "tub_g"))
     _shared(build, tasks, grams, build.board.tub, build.problem.tub_g)
 
@@ -196,9 +220,11 @@ def _cold_store(build: Build) -> None:
 
 def _steam_watts(build: Build) -> None:
     for charge in build.charges:
-        if charge.steam is None:
+        if not _steamed(charge):
             continue
-        watts = build.model.new_int_var(0, sum(each.watts for each in build.problem.steamers), "watts")
+        watts = build.model.new_int_var(
+            0, sum(each.watts for each in build.problem.steamers), "watts"
+        )
         build.model.add(
             watts
             == sum(
@@ -206,7 +232,9 @@ def _steam_watts(build: Build) -> None:
                 for recipe, literal in charge.options
             )
         )
-        at = build.interval(charge.steam, build.total(charge, "steam"), charge.present, "steam watts")
+        at = build.interval(
+            charge.steam, build.total(charge, "steam"), charge.present, "steam watts"
+        )
         build.watt_tasks.append((at, watts))
 
 
@@ -242,7 +270,13 @@ def _as_profile(used: int) -> Profile:
     return _places_used([used])
 
 
-def _shared(build: Build, tasks: list, wanted: list, used: Profile, limit: int) -> None:
+def _shared(
+    build: Build,
+    tasks: list[cp_model.IntervalVar],
+    wanted: Sequence[Expression],
+    used: Profile,
+    limit: int,
+) -> None:
     """Never more in use than there is: free tasks on top of what kept charges use."""
     if not tasks:
         return
@@ -256,5 +290,7 @@ def _shared(build: Build, tasks: list, wanted: list, used: Profile, limit: int) 
         build.model.add_no_overlap(tasks + [interval for interval, _ in fixed])
         return
     build.model.add_cumulative(
-        tasks + [interval for interval, _ in fixed], wanted + [amount for _, amount in fixed], limit
+        tasks + [interval for interval, _ in fixed],
+        [*wanted, *(amount for _, amount in fixed)],
+        limit,
     )

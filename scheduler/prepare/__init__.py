@@ -10,7 +10,7 @@ from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.prepare.calendar import Calendar
 from scheduler.prepare.recipes import Cook, Weights
-from scheduler.problem import FOREVER, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
+from scheduler.problem import FOREVER, PAIR, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
 from scheduler.process.racks import racks_needed
 from scheduler.process.yields import trimmed_g
 from scheduler.units import GRID, Grams, Racks, ceil_div, seconds_from_minutes
@@ -33,7 +33,9 @@ def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
         now=0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now)),
         lots=lots(asked, calendar, rules),
         dryers=tuple(_dryer(asked, calendar, rules, index) for index in range(len(kitchen.dryers))),
-        steamers=tuple(SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)),
+        steamers=tuple(
+            SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)
+        ),
         table_kinds=table_kinds(kitchen),
         growers=growers,
         groups=groups,
@@ -69,21 +71,25 @@ def table_kinds(kitchen: Kitchen) -> tuple[TableKind, ...]:
     """Tables that are alike, the fastest kind first."""
     rates = sorted({table.slicer_percent for table in kitchen.tables}, reverse=True)
     return tuple(
-        TableKind(tuple(t.id for t in kitchen.tables if t.slicer_percent == rate), rate) for rate in rates
+        TableKind(tuple(t.id for t in kitchen.tables if t.slicer_percent == rate), rate)
+        for rate in rates
     )
 
 
 def lots(asked: Asked, calendar: Calendar, rules: RuleBook) -> tuple[Lot, ...]:
     """One lot for every note that asks for a place, in order of call."""
     return tuple(
-        _Lot(asked, calendar, rules, note).made(index) for index, note in enumerate(asked.open_notes())
+        _Lot(asked, calendar, rules, note).made(index)
+        for index, note in enumerate(asked.open_notes())
     )
 
 
 class _Lot:
     """One note on its way to being a lot."""
 
-    def __init__(self, asked: Asked, calendar: Calendar, rules: RuleBook, note: HarvestNote) -> None:
+    def __init__(
+        self, asked: Asked, calendar: Calendar, rules: RuleBook, note: HarvestNote
+    ) -> None:
         self.asked, self.calendar, self.rules, self.note = asked, calendar, rules, note
         self.card: ProcessCard = asked.card(note.card_id)
         self.prepared_g = trimmed_g(note.field_g, self.card.trim_loss_percent)
@@ -99,7 +105,7 @@ class _Lot:
             index=index,
             note_id=note.id,
             grower=[each.id for each in asked.growers].index(grower.id),
-            alone=grower.people < 2,
+            alone=grower.people < PAIR,
             slicer=card.takes_slicer,
             group=[each.id for each in asked.kitchen.groups].index(group.id),
             coolest=round(10 * (card.set_point_c - (0 if self.rules.easier else card.tolerance_c))),
@@ -113,7 +119,9 @@ class _Lot:
             keeping=max(1, ceil_div(card.keeping_s, GRID)),
             dryers=dryers,
             racks=racks,
-            change_over=ceil_div(max(group.change_over_s, asked.kitchen.limits.change_over_s), GRID),
+            change_over=ceil_div(
+                max(group.change_over_s, asked.kitchen.limits.change_over_s), GRID
+            ),
             rest=ceil_div(card.rest_s, GRID),
             pack_within=card.pack_within_s // GRID,
             most_charges=len(parts) if parts else (card.most_charges if splits else 1),
@@ -129,7 +137,8 @@ class _Lot:
         return ceil_div(self.calendar.seconds(self.note.arrives) + seconds + steam, GRID)
 
     def _dryers(self) -> tuple[tuple[int, ...], int]:
-        """The dryers it may go to (all of one rack area) and the racks that all of it needs there."""
+        """The dryers it may go to (all of one rack area) and the racks that all of it needs
+        there."""
         card = self.card
         fit = [
             (index, dryer)
@@ -140,7 +149,9 @@ class _Lot:
             return (), Racks(1)
         racks_by_area: dict[int, int] = {}
         for _, dryer in fit:
-            racks_by_area[dryer.rack_area_cm2] = racks_by_area.get(dryer.rack_area_cm2, 0) + dryer.racks
+            racks_by_area[dryer.rack_area_cm2] = (
+                racks_by_area.get(dryer.rack_area_cm2, 0) + dryer.racks
+            )
         area = max(racks_by_area, key=lambda each: racks_by_area[each] * each)
         racks = racks_needed(self.prepared_g, card.g_per_m2, rack_area_cm2=area)
         return tuple(index for index, dryer in fit if dryer.rack_area_cm2 == area), racks
@@ -160,7 +171,9 @@ class _Lot:
             for count in (1, 2, 3)
         )
 
-    def _sizes(self, racks: int, least: int, parts: tuple[int, ...]) -> dict[int, tuple[Recipe, ...]]:
+    def _sizes(
+        self, racks: int, least: int, parts: tuple[int, ...]
+    ) -> dict[int, tuple[Recipe, ...]]:
         if parts:
             return {n: (Recipe(n, Grams(0), Grams(0), (), (), wash=0, cut=0),) for n in parts}
         cook = Cook(
@@ -171,7 +184,9 @@ class _Lot:
             table_kinds(self.asked.kitchen),
         )
         largest = min(racks, max((d.racks for d in self.asked.kitchen.dryers), default=0))
-        made = {size: cook.recipes(self._weights(size, racks)) for size in range(least, largest + 1)}
+        made = {
+            size: cook.recipes(self._weights(size, racks)) for size in range(least, largest + 1)
+        }
         return {size: recipes for size, recipes in made.items() if recipes}
 
     def _weights(self, size: int, racks: int) -> Weights:
@@ -211,9 +226,12 @@ def _dryer(asked: Asked, calendar: Calendar, rules: RuleBook, index: int) -> Dry
 
 
 def _after_started(asked: Asked, calendar: Calendar, dryer: Dryer) -> tuple[int, int | None]:
-    """Staffed time from which a dryer is free after its started runs, and the group it held last."""
+    """Staffed time from which a dryer is free after its started runs, and the group it held
+    last."""
     free, group = 0, None
-    runs = sorted((run for run in asked.happened.runs if run.dryer_id == dryer.id), key=lambda r: r.start)
+    runs = sorted(
+        (run for run in asked.happened.runs if run.dryer_id == dryer.id), key=lambda r: r.start
+    )
     groups = [each.id for each in asked.kitchen.groups]
     for run in runs:
         end = calendar.up(run.end)

@@ -1,4 +1,5 @@
-"""Ways to prepare a charge: at which tables, on which steamers, and how its steps must follow each other."""
+"""Ways to prepare a charge: at which tables, on which steamers, and how its steps must follow
+each other."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from scheduler.domain.harvest import Grower
 from scheduler.domain.kitchen import Kitchen, Steamer
 from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import RuleBook
-from scheduler.problem import FOREVER, Recipe, TableKind
+from scheduler.problem import FOREVER, PAIR, Recipe, TableKind
 from scheduler.process import steaming, work, yields
 from scheduler.units import GRID, Grams, Racks, ceil_div
 
@@ -35,7 +36,8 @@ class Cook:
     table_kinds: tuple[TableKind, ...]
 
     def recipes(self, weights: Weights) -> tuple[Recipe, ...]:
-        """Every recipe that keeps the waits of rules 7 and 9; none if the charge is too large for all."""
+        """Every recipe that keeps the waits of rules 7 and 9; none if the charge is too large
+        for all."""
         return tuple(self._all(weights))
 
     def _all(self, weights: Weights) -> Iterator[Recipe]:
@@ -52,7 +54,7 @@ class Cook:
         kinds = range(len(self.table_kinds))
         for first in kinds:
             yield (first,)
-        if len(self.kitchen.hands) >= 2:
+        if len(self.kitchen.hands) >= PAIR:
             yield from combinations(kinds, 2)
             yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > 1)
 
@@ -63,7 +65,8 @@ class Cook:
 
     def _cut_ticks(self, field_g: Grams, tables: tuple[int, ...]) -> int:
         percent = sum(
-            self.table_kinds[kind].slicer_percent if self.card.takes_slicer else 100 for kind in tables
+            self.table_kinds[kind].slicer_percent if self.card.takes_slicer else 100
+            for kind in tables
         )
         rate = self.card.pair_g_per_h * percent
         return ceil_div(work.seconds_for(Grams(field_g * 100), rate), GRID)
@@ -80,7 +83,9 @@ class Cook:
         return {
             "racks": weights.racks,
             "wash": ceil_div(work.seconds_for(weights.field_g, wash_rate), GRID),
-            "crates": 0 if card.waits_outside_cold else ceil_div(weights.field_g, kitchen.cold_store.crate_g),
+            "crates": 0
+            if card.waits_outside_cold
+            else ceil_div(weights.field_g, kitchen.cold_store.crate_g),
             "bags": bags,
             "pack": max(1, ceil_div(work.packing_seconds(bags, bags_per_h), GRID)),
         }

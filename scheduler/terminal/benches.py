@@ -45,7 +45,9 @@ def _cells(outcome: Outcome, seconds: Sequence[int]) -> list[str]:
 
 def costs_table(costs: Sequence[RuleCost]) -> Table:
     """All rules first, then a line for each rule left out; in prepared kg."""
-    table = _table("rules", "worth", "bound", "gap", "gained", "costs at least", "at most", "faults")
+    table = _table(
+        "rules", "worth", "bound", "gap", "gained", "costs at least", "at most", "faults"
+    )
     for full in dict.fromkeys(cost.full.name for cost in costs):
         table.title = full
     for outcome in [cost.full for cost in costs[:1]]:

@@ -1,4 +1,7 @@
-"""The whiteboard plan: what a careful person makes by hand under the same rules. Baseline and first plan."""
+"""The whiteboard plan: what a careful person makes by hand under the same rules.
+
+Baseline and first plan.
+"""
 
 from __future__ import annotations
 
@@ -10,11 +13,14 @@ __all__ = ["whiteboard"]
 
 
 def whiteboard(problem: Problem) -> Draft:
-    """The better of two ways to fill the week by hand: in order of call, and least keeping first."""
+    """The better of two ways to fill the week by hand: in order of call, and least keeping
+    first."""
     calendars = Calendars(problem)
     in_order_of_call = [lot.index for lot in problem.lots]
     least_keeping_first = sorted(in_order_of_call, key=lambda index: problem.lots[index].latest)
-    drafts = [filled(problem, calendars, order) for order in (in_order_of_call, least_keeping_first)]
+    drafts = [
+        filled(problem, calendars, order) for order in (in_order_of_call, least_keeping_first)
+    ]
     return max(drafts, key=lambda draft: worth(problem, draft))
 
 
@@ -27,7 +33,8 @@ def filled(problem: Problem, calendars: Calendars, order: list[int]) -> Draft:
 
 
 def soonest(board: Board, placing: Placing) -> float:
-    """A careful person's choice: share a run where that wastes nothing, else start soon on a dryer that suits."""
+    """A careful person's choice: share a run where that wastes nothing, else start soon on a
+    dryer that suits."""
     dryer = board.problem.dryers[placing.run.dryer]
     empty = 0 if placing.joins else dryer.racks - placing.size
     return placing.run.start - 2 * placing.size + 0.5 * empty

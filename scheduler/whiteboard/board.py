@@ -23,14 +23,16 @@ class Calendars:
         self._latest: dict[tuple[int, int, int], int] = {}
 
     def legal_starts(self, dryer: DryerSpec, drying: int) -> int:
-        """Starts of a run of that length which keep rules 1 to 3 on a dryer that is otherwise free."""
+        """Starts of a run of that length which keep rules 1 to 3 on a dryer that is otherwise
+        free."""
         key = (dryer.index, drying)
         if key not in self._legal:
             self._legal[key] = self._find(dryer, drying)
         return self._legal[key]
 
     def latest_start(self, dryer: DryerSpec, drying: int, closes: int) -> int:
-        """The latest start from which a run is out, and its dryer turned round, at a staffed time."""
+        """The latest start from which a run is out, and its dryer turned round, at a staffed
+        time."""
         key = (dryer.index, drying, closes)
         if key not in self._latest:
             self._latest[key] = self._search_latest(dryer, drying, closes)
@@ -61,7 +63,9 @@ class Calendars:
         problem = self.problem
         if problem.staffed_time(start) < dryer.free_from or not problem.legal_end(end, dryer):
             return False
-        if not dryer.unattended and end - start > problem.staffed_time(end) - problem.staffed_time(start):
+        if not dryer.unattended and end - start > problem.staffed_time(end) - problem.staffed_time(
+            start
+        ):
             return False
         release = problem.release(end)
         busy_to = (release or end) + dryer.unload
@@ -86,7 +90,7 @@ class Board:
         self.crates = Profile(everywhere)
         self.tub.add(problem.down.get(problem.tub_id, 0), problem.tub_g)
         self.crates.add(problem.down.get(problem.cold_store_id, 0), problem.crates)
-        self._draws: dict[tuple[int, int, int, int], int] = {}
+        self.draws: dict[tuple[int, int, int, int], int] = {}
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
@@ -99,7 +103,7 @@ class Board:
         twin.steamers, twin.pairs = list(self.steamers), list(self.pairs)
         twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
         twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
-        twin._draws = dict(self._draws)
+        twin.draws = dict(self.draws)
         return twin
 
     def draft(self) -> Draft:
@@ -115,14 +119,15 @@ class Board:
         return mask
 
     def powered(self, dryer: DryerSpec, drying: int) -> int:
-        """Starts from which the supply bears a run of that length: full draw first, then the later share."""
+        """Starts from which the supply bears a run of that length: full draw first, then the
+        later share."""
         key = (dryer.watts, dryer.late_watts, dryer.full_draw, drying)
-        if key not in self._draws:
+        if key not in self.draws:
             supply, full = self.problem.supply_watts, min(drying, dryer.full_draw)
             first = lasting(self.watts.at_most(supply - dryer.watts), full)
             then = lasting(self.watts.at_most(supply - dryer.late_watts), max(1, drying - full))
-            self._draws[key] = first & (then >> full)
-        return self._draws[key]
+            self.draws[key] = first & (then >> full)
+        return self.draws[key]
 
     def use_hands(self, start: int, length: int, wanted: int = 1) -> None:
         if self.problem.rules.hands:
@@ -135,7 +140,7 @@ class Board:
         runs.append(run)
         runs.sort(key=lambda each: each.start)
         full = min(run.drying, dryer.full_draw)
-        self._draws.clear()
+        self.draws.clear()
         self.watts.add(block(run.start, full), dryer.watts)
         self.watts.add(block(run.start + full, run.drying - full), dryer.late_watts)
         if not self.problem.rules.easier:
@@ -199,7 +204,7 @@ class Board:
             self.pairs[lot.grower] |= block(charge.steam + alone, recipe.steam - alone)
         else:
             self.use_hands(charge.steam, recipe.steam, attendants)
-        self._draws.clear()
+        self.draws.clear()
         for index in recipe.steamers:
             self.watts.add(steaming, self.problem.steamers[index].watts)
             if self.problem.rules.steamers:

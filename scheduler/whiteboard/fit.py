@@ -9,7 +9,6 @@ from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Re
 from scheduler.whiteboard.board import Board, room
 from scheduler.whiteboard.masks import block, first, lasting, reached, ticks
 
-
 Pick = Callable[[int], int]  # one tick of a mask
 
 
@@ -40,13 +39,17 @@ class Way:
         """The charge for a run that starts then."""
         opens = max(0, start - self.longest)
         cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
-        return DraftCharge(lot.index, self.recipe, self.wash, cut, cut + self.steam_after, self.pair_attends)
+        return DraftCharge(
+            lot.index, self.recipe, self.wash, cut, cut + self.steam_after, self.pair_attends
+        )
 
 
 def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...]) -> list[Way]:
     """Every way to prepare a charge of one size with what is still free."""
     if board.problem.rules.easier:
-        return [Way(recipes[0], lot.arrives, board.calendars.starts & ~block(0, lot.arrives), 0, False)]
+        return [
+            Way(recipes[0], lot.arrives, board.calendars.starts & ~block(0, lot.arrives), 0, False)
+        ]
     steam = _Steam(board, lot)
     for crews in (1, 2):
         fitting = (recipe for recipe in recipes if len(recipe.tables) == crews)
@@ -86,13 +89,16 @@ def _washes(board: Board, recipe: Recipe, present: int) -> int:
 
 
 def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
-    """Starts of a cut at free tables, change-over included, with everyone there and crates enough before."""
+    """Starts of a cut at free tables, change-over included, with everyone there and crates
+    enough before."""
     problem = board.problem
     cuts = lasting(present, recipe.cut)
     if problem.rules.tables:
         for kind in set(recipe.tables):
             count = recipe.tables.count(kind)
-            cuts &= _tables_free(board.tables[kind], recipe.cut + lot.change_over, problem.staffed, count)
+            cuts &= _tables_free(
+                board.tables[kind], recipe.cut + lot.change_over, problem.staffed, count
+            )
     extra = 2 * (len(recipe.tables) - 1)
     if extra and problem.rules.hands:
         cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
@@ -132,7 +138,9 @@ class _Steam:
     def cuts(self, recipe: Recipe, after: int, *, pair_attends: bool) -> int:
         """Starts of the cut for which steaming that long after it finds all it needs."""
         alone = max(0, min(recipe.steam, recipe.cut - after))
-        if pair_attends and (self.lot.alone or alone == recipe.steam or not self.problem.rules.hands):
+        if pair_attends and (
+            self.lot.alone or alone == recipe.steam or not self.problem.rules.hands
+        ):
             return 0
         free = self._stations(recipe)
         if self.problem.rules.hands:
@@ -160,17 +168,20 @@ class _Steam:
         return self._free[key]
 
     def _minded(self, recipe: Recipe, by_hands: int) -> int:
-        """Starts of steaming with a hand at every steamer for the first so many ticks, and two in the house."""
+        """Starts of steaming with a hand at every steamer for the first so many ticks, and two
+        in the house."""
         key = (len(recipe.steamers), recipe.steam, by_hands)
         if key not in self._attended:
             self._attended[key] = self._find_minded(*key)
         return self._attended[key]
 
     def _find_minded(self, wanted: int, steam: int, by_hands: int) -> int:
-        board, hands = self.board, self.problem.hands
-        minded = lasting(board.hands_free(wanted), by_hands) if by_hands else board.calendars.everywhere
+        board = self.board
+        minded = (
+            lasting(board.hands_free(wanted), by_hands) if by_hands else board.calendars.everywhere
+        )
         if by_hands == steam:
-            return minded & lasting(hands[2] if len(hands) > 2 else 0, by_hands)
+            return minded & lasting(self.problem.two_on_shift, by_hands)
         if wanted > 1:
             minded &= lasting(board.hands_free(wanted - 1), steam - by_hands) >> by_hands
         return minded
@@ -191,7 +202,8 @@ def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
 class Gap:
     """Room on a dryer between two runs, for a run of one group.
 
-    opens: first tick at which a run may start; closes: staffed time by which it must be out and turned
+    opens: first tick at which a run may start; closes: staffed time by which it must be out and
+    turned
     round; wash_before, wash_after: whether the run before, or this one, then needs a wash-down.
     """
 
@@ -225,7 +237,8 @@ def gaps(board: Board, dryer: DryerSpec, lot: Lot) -> Iterator[Gap]:
 
 
 def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
-    """When a run that ends then may be unloaded: first where a second hand stays free, then the earliest."""
+    """When a run that ends then may be unloaded: first where a second hand stays free, then the
+    earliest."""
     problem = board.problem
     release = problem.release(end)
     if release is None:
@@ -235,7 +248,9 @@ def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
         return
     window = block(release, problem.unloaded_within - dryer.unload + 1)
     window &= block(0, next_stop(dryer, release) - dryer.unload + 1)
-    free = lasting(problem.staffed & (board.hands_free(1) if problem.rules.hands else -1), dryer.unload)
+    free = lasting(
+        problem.staffed & (board.hands_free(1) if problem.rules.hands else -1), dryer.unload
+    )
     calm = window & free & lasting(board.hands_free(2), dryer.unload)
     yield from ticks(calm)
     yield from ticks(window & free & ~calm)
@@ -249,7 +264,8 @@ def next_stop(dryer: DryerSpec, tick: int) -> int:
 def wash_down(
     board: Board, dryer: DryerSpec, run: DraftRun, next_start: int, *, but: int = 0
 ) -> int | None:
-    """A time for the wash-down between a run and the next start on its dryer; None if there is none.
+    """A time for the wash-down between a run and the next start on its dryer; None if there is
+    none.
 
     but: ticks that the hands are about to be needed elsewhere.
     """
@@ -266,7 +282,8 @@ def wash_down(
 def after_dryer(
     board: Board, lot: Lot, recipe: Recipe, unloaded: int, *, but: int = 0
 ) -> tuple[int, int] | None:
-    """Start of the dry check and of packing for a charge unloaded by then; None if there is no time.
+    """Start of the dry check and of packing for a charge unloaded by then; None if there is no
+    time.
 
     but: ticks that one more hand is about to need.
     """
@@ -276,11 +293,17 @@ def after_dryer(
     hands = -1
     if problem.rules.hands:
         hands = (board.hands_free(1) & ~but) | board.hands_free(2)
-    checks = lasting(problem.staffed & hands & ~block(0, unloaded + problem.check_after), problem.check)
+    checks = lasting(
+        problem.staffed & hands & ~block(0, unloaded + problem.check_after), problem.check
+    )
     if not checks:
         return None
     check = first(checks)
     ready = max(check + problem.check, unloaded + lot.rest)
-    present = problem.staffed & ~board.pairs[lot.grower] & block(ready, unloaded + lot.pack_within - ready)
+    present = (
+        problem.staffed
+        & ~board.pairs[lot.grower]
+        & block(ready, unloaded + lot.pack_within - ready)
+    )
     packs = room(board.benches, recipe.pack, present)
     return (check, first(packs)) if packs else None

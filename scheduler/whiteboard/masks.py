@@ -1,4 +1,5 @@
-"""Rows of ticks as whole numbers: where something is free for so long, and how much of something is in use."""
+"""Rows of ticks as whole numbers: where something is free for so long, and how much of something
+is in use."""
 
 from __future__ import annotations
 

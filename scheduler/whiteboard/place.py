@@ -102,7 +102,9 @@ def _join(
         if way.starts(1 << run.start):
             after = after_dryer(board, lot, way.recipe, run.unload + dryer.unload)
             if after is not None:
-                charge = replace(way.charge(lot, run.start, taste.cut), check=after[0], pack=after[1])
+                charge = replace(
+                    way.charge(lot, run.start, taste.cut), check=after[0], pack=after[1]
+                )
                 yield Placing(lot, charge, run, None, None)
             return
 
@@ -193,7 +195,9 @@ def place_lot(board: Board, lot: Lot, taste: Taste) -> Board:
 
 
 def _cheapest(board: Board, lot: Lot, taste: Taste, sizes: list[int]) -> Placing | None:
-    candidates = [p for size in sizes if size in lot.sizes for p in placings(board, lot, size, taste)]
+    candidates = [
+        p for size in sizes if size in lot.sizes for p in placings(board, lot, size, taste)
+    ]
     return min(candidates, key=lambda placing: taste.cost(board, placing), default=None)
 
 
@@ -224,15 +228,14 @@ def _in_pieces(board: Board, lot: Lot, taste: Taste) -> None:
 
 
 def _piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[int]:
-    """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and halves of those."""
+    """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and halves
+    of those."""
     room = {left, (left + 1) // 2}
     for index in lot.dryers:
         dryer = board.problem.dryers[index]
         room.add(dryer.racks)
         room.update(
-            dryer.racks - run.racks
-            for run in board.runs[index]
-            if joinable(board, dryer, run, lot)
+            dryer.racks - run.racks for run in board.runs[index] if joinable(board, dryer, run, lot)
         )
     sizes = set()
     for size in room:

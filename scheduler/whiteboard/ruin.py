@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
@@ -10,6 +11,10 @@ from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.fit import Pick
 from scheduler.whiteboard.masks import first, last, nth
 from scheduler.whiteboard.place import Placing, Taste, place_lot
+
+FOR_A_WAITING_LOT = 0.4  # how often a lot without a place says what is taken off
+MOST = 0.8
+USUAL = 0.6  # how often a start or a cut is chosen as a careful person would
 
 
 class Ruin:
@@ -39,7 +44,9 @@ class Ruin:
     def _tempted(self, waiting: list[Lot], draft: Draft, removed: set[int]) -> list[int]:
         """Some lots without any place that could use the hole."""
         starts = [run.start for run in draft.runs if any(c.lot in removed for c in run.charges)]
-        opens, closes = (min(starts) - 150, max(starts) + 150) if starts else (0, self.problem.horizon)
+        opens, closes = (
+            (min(starts) - 150, max(starts) + 150) if starts else (0, self.problem.horizon)
+        )
         placed = {c.lot for run in draft.runs for c in run.charges}
         near = [
             lot.index
@@ -53,7 +60,11 @@ class Ruin:
         """Mostly early, large and snug; sometimes late; always with some chance in it."""
         random = self.random
         early = random.choice([1.0, 1.0, 0.3, 0.0, -0.5])
-        size, empty, noise = random.uniform(0, 4), random.uniform(0, 1.5), random.choice([5, 20, 100])
+        size, empty, noise = (
+            random.uniform(0, 4),
+            random.uniform(0, 1.5),
+            random.choice([5, 20, 100]),
+        )
 
         def cost(board: Board, placing: Placing) -> float:
             dryer = board.problem.dryers[placing.run.dryer]
@@ -61,41 +72,41 @@ class Ruin:
             chance = random.uniform(0, noise)
             return early * placing.run.start - size * placing.size + empty * left + chance
 
-        return Taste(cost, self._pick(0.6, first), self._pick(0.6, last))
+        return Taste(cost, self._pick(first, last), self._pick(last, first))
 
-    def _pick(self, usual: float, usually: Pick) -> Pick:
+    def _pick(self, usually: Pick, seldom: Pick) -> Pick:
         random = self.random
 
         def pick(mask: int) -> int:
-            kind = random.random()
-            if kind < usual:
+            chance = random.random()
+            if chance < USUAL:
                 return usually(mask)
-            if kind < usual + 0.2:
-                return last(mask) if usually is first else first(mask)
+            if chance < (1 + USUAL) / 2:
+                return seldom(mask)
             return nth(mask, random.randrange(mask.bit_count()))
 
         return pick
 
     def _order(self, lots: list[int]) -> list[int]:
+        """By chance, or by a rule of thumb with some chance in it."""
         problem, random = self.problem, self.random
-        kind = random.random()
-        keys = {
-            0: lambda i: problem.lots[i].latest,
-            1: lambda i: -problem.lots[i].prepared_g,
-            2: lambda i: problem.lots[i].arrives,
-            3: lambda i: -problem.lots[i].drying,
-        }
-        if kind < 0.4:
+        thumbs: tuple[Callable[[int], int], ...] = (
+            lambda i: problem.lots[i].latest,
+            lambda i: -problem.lots[i].prepared_g,
+            lambda i: problem.lots[i].arrives,
+            lambda i: -problem.lots[i].drying,
+        )
+        if random.random() < 2 / 5:
             random.shuffle(lots)
             return lots
-        key = keys[random.randrange(4)]
-        spread = random.uniform(0, 0.3)
-        ranked = sorted(lots, key=key)
-        return sorted(ranked, key=lambda i: ranked.index(i) + random.uniform(0, spread * len(ranked)))
+        ranked = sorted(lots, key=random.choice(thumbs))
+        spread = random.uniform(0, 0.3) * len(ranked)
+        jittered = {lot: place + random.uniform(0, spread) for place, lot in enumerate(ranked)}
+        return sorted(ranked, key=lambda lot: jittered[lot])
 
     def _taken_off(self, draft: Draft, waiting: list[Lot]) -> tuple[list[int], set[int]]:
         """The lots to put back first, and those to take off."""
-        if waiting and draft.runs and self.random.random() < 0.4:
+        if waiting and draft.runs and self.random.random() < FOR_A_WAITING_LOT:
             lot = self.random.choice(waiting)
             return [lot.index], self._in_the_way(draft, lot)
         return [], self._by_chance(draft)
@@ -103,10 +114,14 @@ class Ruin:
     def _in_the_way(self, draft: Draft, lot: Lot) -> set[int]:
         """What stands near a time when the lot could start, on some dryers that it could use."""
         random = self.random
-        centre = random.randint(lot.arrives, max(lot.arrives, min(lot.latest, self.problem.horizon)))
+        centre = random.randint(
+            lot.arrives, max(lot.arrives, min(lot.latest, self.problem.horizon))
+        )
         dryers = random.sample(lot.dryers, random.randint(1, len(lot.dryers)))
         width = random.choice([40, 80, 140])
-        near = [run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) <= width]
+        near = [
+            run for run in draft.runs if run.dryer in dryers and abs(run.start - centre) <= width
+        ]
         return {c.lot for run in near for c in run.charges}
 
     def _by_chance(self, draft: Draft) -> set[int]:
@@ -114,13 +129,13 @@ class Ruin:
         runs = draft.runs
         if not runs:
             return set()
-        kind = random.random()
-        if kind < 0.35:
+        kind = random.choices(("near in time", "along a dryer", "anything"), (7, 5, 8))[0]
+        if kind == "near in time":
             centre = random.choice(runs).start
             width = random.choice([40, 72, 144, 288])
             near = [run for run in runs if abs(run.start - centre) <= width]
-            return {c.lot for run in near for c in run.charges if random.random() < 0.8}
-        if kind < 0.6:
+            return {c.lot for run in near for c in run.charges if random.random() < MOST}
+        if kind == "along a dryer":
             dryer = random.choice(runs).dryer
             own = sorted((run for run in runs if run.dryer == dryer), key=lambda r: r.start)
             at = random.randrange(len(own))
@@ -153,13 +168,16 @@ class Ruin:
             kept.append(replace(run, charges=charges))
         for index, run in enumerate(kept):
             following = kept[index + 1] if index + 1 < len(kept) else None
-            needed = (
-                following is not None
-                and following.dryer == run.dryer
-                and (problem.lots[run.charges[0].lot].group, problem.lots[following.charges[0].lot].group)
-                in problem.washes
-            )
-            if needed and run.wash_down is None:
+            needed = following is not None and _wash_between(problem, run, following)
+            if needed and run.wash_down is None and following is not None:
                 more.update(c.lot for c in following.charges)
             board.add_run(run if needed else replace(run, wash_down=None))
         return board, more
+
+
+def _wash_between(problem: Problem, run: DraftRun, following: DraftRun) -> bool:
+    groups = (
+        problem.lots[run.charges[0].lot].group,
+        problem.lots[following.charges[0].lot].group,
+    )
+    return run.dryer == following.dryer and groups in problem.washes
