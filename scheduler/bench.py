@@ -111,7 +111,7 @@ def measured(asked: Asked, rules: RuleBook, limits: Limits, tell: Tell | None = 
         if tell:
             tell(asked, progress)
 
-    laid_out = lay_out(asked, rules, limits=limits, watch=watch)
+    laid_out = lay_out(asked, rules, limits=limits, watch=watch, explain_seconds=0)
     proof = laid_out.plan.proof
     if proof is None:
         raise BrokenPromise("a plan was laid out without its proof")
@@ -141,7 +141,7 @@ def _proof(progress: Progress) -> Proof:
 
 
 def gaps_at(heard: Sequence[tuple[float, float]], limit_s: float) -> dict[int, float]:
-    """The gap last heard of at each checkpoint up to the limit; heard: seconds and gap, in order."""
+    """The gap last heard of at each checkpoint up to the limit; heard: seconds, gap; in order."""
     gaps: dict[int, float] = {}
     for at in CHECKPOINTS_S:
         so_far = [gap for seconds, gap in heard if seconds <= at]

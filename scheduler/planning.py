@@ -1,4 +1,5 @@
-"""The main path: from what is asked to a plan that the verifier accepts, with its proof."""
+"""The main path: from what is asked to a plan that the verifier accepts, with its proof, and with
+the reason and the remedy of every note that waits."""
 
 from __future__ import annotations
 
@@ -10,6 +11,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan, Proof
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.expand import expanded
+from scheduler.explain import Listen, Patience, explained
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
 from scheduler.problem import worth
@@ -17,6 +19,9 @@ from scheduler.units import Grams
 from scheduler.verify import Fault, verify
 
 __all__ = ["LaidOut", "Limits", "Progress", "lay_out"]
+
+EXPLAIN_SECONDS = 2.0  # for each note that waits
+EXPLAIN_STEPS = 40  # instead of seconds, where the lay-out is to be repeatable
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +43,14 @@ def lay_out(
     *,
     limits: Limits | None = None,
     watch: Watch | None = None,
+    explain_seconds: float = EXPLAIN_SECONDS,
+    on_explain: Listen | None = None,
 ) -> LaidOut:
-    """Lay out the week: prepare, search, expand, verify.
+    """Lay out the week: prepare, search, expand, explain, verify.
 
-    BrokenPromise if a draft cannot be expanded.
+    explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
+    unexplained, as does a search that was stopped. on_explain hears which note is looked at and may
+    end it by returning True. BrokenPromise if a draft cannot be expanded.
     """
     begin, limits = time.monotonic(), limits or Limits()
     problem = prepare.problem(asked, rules)
@@ -53,6 +62,10 @@ def lay_out(
         whiteboard_g=Grams(worth(problem, found.whiteboard)),
     )
     plan = replace(plan, proof=proof, seed=limits.seed, work=limits.work)
+    if explain_seconds and not found.stopped:
+        steps = None if limits.work is None else EXPLAIN_STEPS
+        patience = Patience(explain_seconds, work=steps, seed=limits.seed)
+        plan = explained(asked, rules, plan, found.draft, patience=patience, watch=on_explain)
     return LaidOut(
         plan=plan,
         faults=verify(asked, plan, rules),

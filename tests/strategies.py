@@ -1,15 +1,15 @@
-"""Random small kitchens for Hypothesis: more asked for than can be placed, and every rule in play. All demo."""
+"""Random small kitchens for Hypothesis: over-subscribed, every rule in play. All demo."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import WeeklyHours
+from scheduler.domain.clock import Week, WeeklyHours
 from scheduler.domain.harvest import Grower, HarvestNote
 from scheduler.domain.kitchen import (
     ChillTub,
@@ -33,12 +33,19 @@ from tests.builders import DAYS, GROUPS, LIMITS, WEEK, at, hours, minutes, weekl
 Draw = st.DrawFn
 ALL_GROUPS = (*GROUPS, Group("aroma", "Aroma", 5, "wave", Seconds(0), frozenset()))
 NAMES = tuple(group.id for group in ALL_GROUPS)
-OPENING = ("Mon Tue Wed", "Mon Tue Wed Thu", "Mon Wed Thu")
+CLOCK_CHANGE = Week(2026, 44)  # clocks go back on its Sunday
+OPENING = (
+    (WEEK, "Mon Tue Wed"),
+    (WEEK, "Mon Tue Wed Thu"),
+    (WEEK, "Mon Wed Thu"),
+    (CLOCK_CHANGE, "Fri Sat Sun Mon"),
+)
 STRETCHES = (
     (("07:00", "19:00"),),
     (("08:00", "17:00"),),
     (("07:00", "12:00"), ("13:00", "18:00")),
     (("06:00", "23:00"),),
+    (("00:00", "00:00"),),
 )
 SHIFTS = (("06:00", "23:00"), ("07:30", "17:00"), ("07:00", "13:00"), ("12:58", "19:00"))
 MORE_THAN_FITS = (110, 140)  # percent of what the dryers hold if each runs once a day
@@ -47,19 +54,36 @@ MORE_THAN_FITS = (110, 140)  # percent of what the dryers hold if each runs once
 @st.composite
 def kitchens(draw: Draw, *, with_past: bool = True) -> Asked:
     """A kitchen of one to three dryers, open for three or four days, and its notes."""
-    kitchen = draw(_kitchens())
+    week, days = draw(st.sampled_from(OPENING))
+    kitchen = draw(_kitchens(days))
     cards = tuple(draw(_cards(f"C{place}")) for place in range(draw(st.integers(2, 5))))
     growers = tuple(draw(_growers(f"G{place}")) for place in range(draw(st.integers(2, 5))))
     notes = draw(_notes(kitchen, cards, growers))
     asked = Asked("small", "A small kitchen", kitchen, WEEK, cards, growers, notes)
-    if with_past and draw(st.integers(0, 3)) == 0:
+    if week != WEEK:
+        asked = _moved(asked, week, by=DAYS.index(days[:3]))
+    if with_past and week == WEEK and draw(st.integers(0, 3)) == 0:
         return replace(asked, happened=draw(_happened(asked)))
     return asked
 
 
+def _moved(asked: Asked, week: Week, *, by: int) -> Asked:
+    """The same notes in another week, so many days further into it, by the clock."""
+    zone, shift = asked.kitchen.zone, week.monday - WEEK.monday + timedelta(days=by)
+
+    def moved(instant: datetime) -> datetime:
+        local = instant.astimezone(zone).replace(tzinfo=None) + shift
+        return local.replace(tzinfo=zone).astimezone(UTC)
+
+    notes = tuple(
+        replace(note, arrives=moved(note.arrives), latest_start=moved(note.latest_start))
+        for note in asked.notes
+    )
+    return replace(asked, week=week, notes=notes)
+
+
 @st.composite
-def _kitchens(draw: Draw) -> Kitchen:
-    days = draw(st.sampled_from(OPENING))
+def _kitchens(draw: Draw, days: str) -> Kitchen:
     staffed = [
         each for hours_ in draw(st.sampled_from(STRETCHES)) for each in weekly(days, *hours_)
     ]
@@ -222,7 +246,7 @@ def _happened(draw: Draw, asked: Asked) -> Happened:
 
 @st.composite
 def _started(draw: Draw, asked: Asked) -> StartedRun:
-    """The first note, as far as it goes in, in a dryer that takes it (or, oddly, in one that does not)."""
+    """The first note, as far as it goes in, in any dryer."""
     note, dryer = asked.notes[0], draw(st.sampled_from(asked.kitchen.dryers))
     card = asked.card(note.card_id)
     prepared = trimmed_g(note.field_g, card.trim_loss_percent)

@@ -1,9 +1,8 @@
-"""Why a note waits, and the least change that would place it, proved by laying out with that change."""
+"""Why a note waits, and the least change that would place it, proved by laying out with it."""
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -12,30 +11,29 @@ from scheduler.domain.plan import Plan, Waiting
 from scheduler.domain.rules import RuleBook
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
-from scheduler.explain.changes import Change, changes
+from scheduler.explain.changes import Change, later_starts, other_dryers, splits, together
 from scheduler.explain.costs import cost
-from scheduler.explain.placing import Share, by_hand, by_solver, by_steps, fits_alone
-from scheduler.explain.sentences import (
-    FITS_AS_IT_IS,
-    LAY_OUT_LONGER,
-    NO_CHANGE,
-    NOT_ASKED,
-    would_fit,
-)
+from scheduler.explain.effort import Share
+from scheduler.explain.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
+from scheduler.explain.placing import by_hand, by_solver, by_steps, fits_alone
+from scheduler.explain.sentences import FITS_AS_IT_IS, LONGER, NO_CHANGE, NOT_ASKED, would_fit
 from scheduler.explain.trials import Trial, Trials
 from scheduler.problem import Draft
 from scheduler.verify import verify
-from scheduler.wording import count
 
 __all__ = ["Listen", "Patience", "explained"]
 
 Listen = Callable[[str], bool | None]
-SOLVER_FROM_S = 0.5  # a shorter share of the time is better spent in steps
+Tool = Callable[[Trial, Share, Random], Draft | None]
+STEPS_PART = 0.4  # of the seconds for a note; the solver has the rest
 
 
 @dataclass(frozen=True, slots=True)
 class Patience:
-    """How long the changes of one note are tried beyond the first look: seconds, or steps if work is given."""
+    """How long the changes for one note are tried beyond the first look.
+
+    Seconds; or, if work is given, so many steps for each kind of change, which is repeatable.
+    """
 
     seconds_each: float = 3.0
     work: int | None = None
@@ -53,14 +51,15 @@ def explained(
 ) -> Plan:
     """The same plan, each note without a place with its rule, its reason and its remedy.
 
-    draft is what the plan was made from. watch hears which note is looked at and may end the work after
-    it by returning True; the notes after it are "not asked". With patience.work the answer is repeatable.
+    draft is what the plan was made from. watch hears which note is looked at and may end the work
+    after it by returning True; the notes behind it are "not asked".
     """
     trials = Trials(asked, rules, draft)
     answers: list[Waiting] = []
     try:
         for number, waiting in enumerate(plan.waiting, start=1):
-            told = f"Looking for what would place {waiting.note_id} ({number} of {count(len(plan.waiting), 'note')})"
+            place = f"{number} of {len(plan.waiting)}"
+            told = f"Looking for what would place {waiting.note_id} ({place})"
             stop = watch(told) if watch else None
             answers.append(_Waits(trials, waiting, patience).answer())
             if stop:
@@ -76,65 +75,107 @@ class _Waits:
 
     def __init__(self, trials: Trials, waiting: Waiting, patience: Patience) -> None:
         self.trials, self.waiting, self.patience = trials, waiting, patience
-        self.note = trials.asked.note(waiting.note_id)
+        self.asked, self.rules = trials.asked, trials.rules
+        self.note = self.asked.note(waiting.note_id)
         self.random = Random(f"{patience.seed} {waiting.note_id}")
 
     def answer(self) -> Waiting:
         """The note with its reason and the first change that places it."""
-        as_asked = self.trials.changed(self.trials.asked, self.note.id)
+        as_asked = self._trial(self.asked)
         if self._plan(as_asked, by_hand(as_asked, self.random)):
             return self._fits_as_it_is()
         change, plan = self._first_that_works() or (None, None)
-        if plan is not None and not verify(self.trials.asked, plan, self.trials.rules):
+        if plan is not None and not verify(self.asked, plan, self.rules):
             return self._fits_as_it_is()  # the change was not needed
         found = cost(self.trials, self.note, self.random, eased=change.rule if change else None)
         return replace(
             self.waiting,
             rule=found.rule,
             reason=found.reason,
-            remedy=would_fit(change.words) if change else NO_CHANGE,
+            remedy=self._would_fit(change.words) if change else NO_CHANGE,
             proved=change is not None,
         )
 
     def _fits_as_it_is(self) -> Waiting:
-        return replace(self.waiting, reason=FITS_AS_IT_IS, remedy=LAY_OUT_LONGER, proved=True)
+        remedy = self._would_fit(LONGER)
+        return replace(self.waiting, reason=FITS_AS_IT_IS, remedy=remedy, proved=True)
+
+    def _would_fit(self, words: str) -> str:
+        return would_fit(words, in_part=self.waiting.field_g < self.note.field_g)
 
     def _first_that_works(self) -> tuple[Change, Plan] | None:
-        """A first look by hand at every change; then more patience with those before the one that works."""
-        works: tuple[Change, Plan] | None = None
-        earlier: list[tuple[Change, Trial]] = []
-        for change in changes(self.trials.asked, self.trials.rules, self.note):
-            trial = self.trials.changed(change.asked, self.note.id)
-            plan = self._plan(trial, by_hand(trial, self.random))
-            if plan is not None:
-                works = change, plan
-                break
-            if fits_alone(trial, self.random):
-                earlier.append((change, trial))
-        for change, trial in earlier:
-            plan = self._harder(trial, len(earlier))
-            if plan is not None:
-                return change, plan
-        return works
+        """A look by hand at every change; then more patience with those before the one that works:
+        first in steps, then with the solver."""
+        kinds, found = self._by_hand()
+        for tool, part in ((by_steps, STEPS_PART), (by_solver, 1 - STEPS_PART)):
+            found = self._patiently(_before(kinds, found), tool, part) or found
+        return found
 
-    def _harder(self, trial: Trial, among: int) -> Plan | None:
-        """More patience with one change: half of its share in steps, the rest with the solver."""
-        seconds = self.patience.seconds_each / among
-        steps = None if self.patience.work is None else -(-self.patience.work // among)
-        begin = time.monotonic()
-        solver = steps is not None or seconds >= SOLVER_FROM_S
-        first = Share(None if steps else begin + seconds / (1 + solver), steps)
-        draft = by_steps(trial, first, self.random)
-        if draft is None and solver:
-            draft = by_solver(trial, Share(None if steps else begin + seconds, steps), self.random)
-        return self._plan(trial, draft)
+    def _by_hand(self) -> tuple[list[list[Change]], tuple[Change, Plan] | None]:
+        """The first change that works at a first look, and by kind those worth more than that."""
+        kinds: list[list[Change]] = []
+        for kind in self._kinds():
+            kinds.append([])
+            for change in kind:
+                trial = self._trial(change.to(self.asked))
+                plan = self._plan(trial, by_hand(trial, self.random))
+                if plan is not None:
+                    return kinds, (change, plan)
+                if fits_alone(trial, self.random):
+                    kinds[-1].append(change)
+        return kinds, None
+
+    def _kinds(self) -> Iterator[Iterable[Change]]:
+        """The changes by kind, in the order in which they are tried."""
+        asked, rules, note = self.asked, self.rules, self.note
+        yield later_starts(asked, note)
+        yield splits(asked, rules, note)
+        yield other_dryers(asked, note)
+        yield an_hour_more(asked, note)
+        yield a_station_more(asked, rules, note)
+        yield a_dryer_more(asked, note)
+        yield a_hand_more(asked, rules, note)
+
+    def _patiently(
+        self, kinds: list[list[Change]], tool: Tool, part: float
+    ) -> tuple[Change, Plan] | None:
+        """Kind by kind; where all changes of a kind together do not help, none of them is tried."""
+        for kind in kinds:
+            share = part / len(kinds)
+            if len(kind) > 1 and not self._with(together(self.asked, kind), tool, share):
+                continue
+            for change in kind:
+                plan = self._with(change.to(self.asked), tool, share / len(kind))
+                if plan is not None:
+                    return change, plan
+        return None
+
+    def _with(self, changed: Asked, tool: Tool, part: float) -> Plan | None:
+        """What a tool finds in a changed week, in that part of the patience for a note."""
+        trial = self._trial(changed)
+        effort = Share(part * self.patience.seconds_each, self.patience.work)
+        return self._plan(trial, tool(trial, effort, self.random))
+
+    def _trial(self, changed: Asked) -> Trial:
+        return self.trials.changed(changed, self.note.id)
 
     def _plan(self, trial: Trial, draft: Draft | None) -> Plan | None:
-        """The whole plan of a draft; None where it cannot be made or does not keep every rule."""
+        """The whole plan of a draft; None where it cannot be made or breaks a rule."""
         if draft is None:
             return None
         try:
             plan = expanded(trial.asked, trial.problem, draft)
         except BrokenPromise:
             return None
-        return None if verify(trial.asked, plan, self.trials.rules) else plan
+        return None if verify(trial.asked, plan, self.rules) else plan
+
+
+def _before(kinds: list[list[Change]], found: tuple[Change, Plan] | None) -> list[list[Change]]:
+    """The changes, by kind, that come before the one that was found to work."""
+    before: list[list[Change]] = []
+    for kind in kinds:
+        if found and found[0] in kind:
+            before.append(kind[: kind.index(found[0])])
+            break
+        before.append(kind)
+    return [kind for kind in before if kind]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from random import Random
+from typing import Any
 
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.rules import SWITCHES
 from scheduler.explain.placing import by_hand, fits_alone
-from scheduler.explain.sentences import RULE_OF, between, moment, ruled, switched
+from scheduler.explain.sentences import RULE_OF, between, ruled, switched, until
 from scheduler.explain.trials import Trial, Trials
 from scheduler.problem import Lot
 from scheduler.units import GRID
@@ -39,7 +40,7 @@ def cost(trials: Trials, note: HarvestNote, random: Random, *, eased: int | None
 
 
 def _switches(trials: Trials, note: HarvestNote, random: Random) -> tuple[str, ...]:
-    """The first rule that lets the note in when it is left out; else the few that do so together."""
+    """The first rule that lets the note in when left out; else the few that do so together."""
     on = tuple(switch for switch in SWITCHES if getattr(trials.rules, switch))
     for switch in on:
         if _lets_in(trials, note, (switch,), random):
@@ -57,7 +58,8 @@ def _switches(trials: Trials, note: HarvestNote, random: Random) -> tuple[str, .
 def _lets_in(trials: Trials, note: HarvestNote, off: tuple[str, ...], random: Random) -> bool:
     if not off:
         return False
-    rules = replace(trials.rules, **dict.fromkeys(off, False))
+    switches: dict[str, Any] = dict.fromkeys(off, False)
+    rules = replace(trials.rules, **switches)
     return by_hand(trials.relaxed(rules, note.id), random) is not None
 
 
@@ -105,16 +107,14 @@ def _legal_starts(trial: Trial, lot: Lot) -> Iterator[int]:
 
 def _full(trials: Trials, note: HarvestNote, eased: int | None) -> Cost:
     """The dryers are full: told by what the remedy eases."""
-    asked = trials.asked
-    latest = moment(note.latest_start, asked.kitchen.zone)
-    if eased == 14:
-        sentence = f"No run has room for it in one piece {between(asked, note)}"
-        return Cost(14, ruled(sentence, 14))
-    if eased == 2:
-        sentence = f"Staffed hours end before another run of it can be started or taken out, until {latest}"
-        return Cost(2, ruled(sentence, 2))
-    rule = 4 if eased == 4 else 5
+    asked, last = trials.asked, until(trials.asked, note)
     lot = trials.changed(asked, note.id).lot
     names = listed(asked.kitchen.dryers[index].name for index in lot.dryers)
-    sentence = f"Every dryer that takes it ({names}) is full or being turned round until its latest start, {latest}"
-    return Cost(rule, ruled(sentence, rule))
+    full = f"Every dryer that takes it ({names}) is full or being turned round until {last}"
+    told = {
+        2: f"No more run of it is started and taken out within staffed hours until {last}",
+        4: full,
+        14: f"No run has room for it in one piece {between(asked, note)}",
+    }
+    rule = eased if eased in told else 5
+    return Cost(rule, ruled(told.get(rule, full), rule))

@@ -1,48 +1,29 @@
-"""Placing a lot whole beside the rest of a plan: by hand, by steps that move others about, by the solver."""
+"""Placing a lot whole beside the rest of a plan: by hand, by moving others about, by the solver."""
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from random import Random
 
+from scheduler.explain.effort import Share
+from scheduler.explain.trials import Trial
 from scheduler.model.build import build_model
 from scheduler.model.parts import Build
-from scheduler.model.solve import Effort, solved
+from scheduler.model.solve import solved
 from scheduler.problem import Draft, Lot
 from scheduler.whiteboard import soonest
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.masks import first, last
 from scheduler.whiteboard.place import Placing, Taste, place_lot
-from scheduler.explain.trials import Trial
 
 TASTES_BY_CHANCE = 4
+LOT_LAST = 0.3  # how often the lot is put back after the others
 MOST_SIZES = 8
 MOST_RUNS = 5  # freed for one call of the solver
-SOLVER_WORK = 0.5  # the solver's own repeatable measure, about seconds
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """How long one change is tried: until an instant of time.monotonic(), or so many steps."""
-
-    until: float | None
-    steps: int | None
-
-    def over(self, done: int) -> bool:
-        if self.steps is not None:
-            return done >= self.steps
-        return self.until is not None and time.monotonic() >= self.until
-
-    def effort(self, seed: int) -> Effort:
-        if self.until is None:
-            return Effort(60.0, SOLVER_WORK, seed)
-        return Effort(max(0.05, self.until - time.monotonic()), None, seed)
 
 
 def by_hand(trial: Trial, random: Random) -> Draft | None:
-    """The lot put where it fits, in several tastes, with those that the change itself has displaced."""
+    """The lot put where it fits, in several tastes, with those that the change has displaced."""
     board = trial.ruin.rebuilt(trial.draft, set())
     others = sorted(trial.short(trial.draft) - {trial.lot.index})
     for taste in _tastes(random):
@@ -93,17 +74,20 @@ def _taste(random: Random) -> Taste:
 
 
 def by_steps(trial: Trial, share: Share, random: Random) -> Draft | None:
-    """Step by step a few runs near the lot are taken off and put back around it; nobody else may lose."""
-    now, done = trial.draft, 0
-    while not share.over(done):
-        done += 1
+    """Step by step a few runs near the lot are taken off and put back around it.
+
+    The steps are cold: nobody else may lose.
+    """
+    now = trial.draft
+    for _ in share.each_step():
         near = trial.near(now)
         taken = random.sample(near, min(len(near), random.randint(1, 4)))
         off = {trial.lot.index} | {charge.lot for run in taken for charge in run.charges}
         board = trial.ruin.rebuilt(now, off)
         others = sorted(trial.short(board.draft()) - {trial.lot.index})
         random.shuffle(others)
-        order = [*others, trial.lot.index] if random.random() < 0.3 else [trial.lot.index, *others]
+        lot_last = random.random() < LOT_LAST
+        order = [*others, trial.lot.index] if lot_last else [trial.lot.index, *others]
         found = _filled(trial, board, order, _taste(random))
         short = trial.short(found)
         if not short:
@@ -114,7 +98,8 @@ def by_steps(trial: Trial, share: Share, random: Random) -> Draft | None:
 
 
 def by_solver(trial: Trial, share: Share, random: Random) -> Draft | None:
-    """One call of the solver with the lot and the lots of a few near runs free; everyone gets what is due."""
+    """One call of the solver: the lot and the lots of a few near runs are free, and all of them get
+    what is due."""
     near = trial.near(trial.draft)
     taken = random.sample(near, min(len(near), MOST_RUNS))
     off = {trial.lot.index} | trial.short(trial.draft)
@@ -142,7 +127,8 @@ def _require(build: Build, lot: Lot, due: int) -> bool:
 
 
 def _sizes(lot: Lot, board: Board) -> list[int]:
-    """Charge sizes worth a thought: what dryers and runs have room for, halves, and what is left by these."""
+    """Charge sizes worth a thought: what dryers and runs have room for, what is left then,
+    halves."""
     if lot.most_charges == 1 or lot.parts:
         return [lot.racks]
     rooms = {board.problem.dryers[index].racks for index in lot.dryers}

@@ -13,7 +13,7 @@ from scheduler.wording import clock, listed
 NOT_ASKED = "not asked"
 NO_CHANGE = "None of the changes we try would place it."
 FITS_AS_IT_IS = "Nothing is in its way: a place for it was found only after the plan was made."
-LAY_OUT_LONGER = "It would fit if the week were laid out for longer."
+LONGER = "the week were laid out for longer"
 
 RULE_OF = {
     "hands": 12,
@@ -29,8 +29,8 @@ _IN_THE_WAY = {
     "hands": "too few kitchen hands are free",
     "tables": "no table or wash line is free long enough",
     "steamers": "no steamer and chill tub are free long enough",
-    "waits": "no run can be fed within the longest waits",
-    "power": "the power supply bears no more",
+    "waits": "the longest waits are too short",
+    "power": "too little of the power supply is left",
     "wash_downs": "no dryer is washed down in time",
     "cold_store": "the cold store has too few crates left",
     "packing": "no dry check and packing turn is left in time",
@@ -43,14 +43,23 @@ def moment(at: datetime, zone: ZoneInfo) -> str:
     return f"{local:%a} {local.day} {local:%b} {clock(local)}"
 
 
-def would_fit(words: str) -> str:
-    return f"It would fit if {words}."
+def would_fit(words: str, *, in_part: bool) -> str:
+    """in_part: some of the note has a place already."""
+    return f"{'All of it' if in_part else 'It'} would fit if {words}."
+
+
+def until(asked: Asked, note: HarvestNote) -> str:
+    """The last that counts: the note's latest start, or the week's last closing."""
+    zone = asked.kitchen.zone
+    closing = max((span.end for span in asked.kitchen.staffed_spans(asked.week.days)), default=None)
+    if closing is not None and closing < note.latest_start:
+        return f"the last closing of the week, {moment(closing, zone)}"
+    return f"its latest start, {moment(note.latest_start, zone)}"
 
 
 def between(asked: Asked, note: HarvestNote) -> str:
-    zone = asked.kitchen.zone
-    arrives, latest = moment(note.arrives, zone), moment(note.latest_start, zone)
-    return f"between its arrival, {arrives}, and its latest start, {latest}"
+    arrives = moment(note.arrives, asked.kitchen.zone)
+    return f"between its arrival, {arrives}, and {until(asked, note)}"
 
 
 def switched(asked: Asked, note: HarvestNote, switches: Sequence[str]) -> str:

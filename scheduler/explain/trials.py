@@ -1,4 +1,4 @@
-"""The week as it was asked and as it is changed: each prepared once, with the plan's draft moved into it."""
+"""The week as asked and as changed: prepared once, with the plan's draft moved into it."""
 
 from __future__ import annotations
 
@@ -12,13 +12,15 @@ from scheduler.domain.rules import RuleBook
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.ruin import Ruin
 
+BEFORE, AFTER = 100, 60  # ticks around a lot's window in which runs may be in its way
+
 
 @dataclass(frozen=True, slots=True)
 class Trial:
     """A week in which one lot is to be placed whole while no other loses a gram.
 
-    draft: what of the plan still fits, the lot itself left out. due: prepared grams that every lot must
-    have in the end, by index.
+    draft: what of the plan still fits, the lot itself left out. due: prepared grams that every lot
+    must have in the end, by index.
     """
 
     asked: Asked
@@ -38,9 +40,8 @@ class Trial:
 
     def near(self, draft: Draft) -> list[DraftRun]:
         """The runs that start about when the lot's would."""
-        return [
-            run for run in draft.runs if self.lot.arrives - 100 <= run.start <= self.lot.latest + 60
-        ]
+        opens, closes = self.lot.arrives - BEFORE, self.lot.latest + AFTER
+        return [run for run in draft.runs if opens <= run.start <= closes]
 
 
 def placed_g(problem: Problem, draft: Draft) -> list[int]:
@@ -78,7 +79,7 @@ class Trials:
         return Trial(asked, ruin, lot, ruin.rebuilt(draft, {lot.index}).draft(), tuple(due))
 
     def _ruin(self, asked: Asked, rules: RuleBook, note_id: str) -> Ruin:
-        """The week's problem; where only the note (or its card) is changed, only its lot is made anew."""
+        """The week's problem; only the note's lot is made anew where the note itself is changed."""
         whole = self._whole(asked.kitchen, rules)
         if asked.notes == self.asked.notes:
             return whole
@@ -101,7 +102,7 @@ class Trials:
         return self._ready[key]
 
     def _shared(self, problem: Problem) -> Problem:
-        """The problem with lots that are known already in place of equal ones: there are many recipes."""
+        """The problem with known lots in place of equal ones: lots are large."""
         known = next((ruin.problem.lots for ruin in self._ready.values()), problem.lots)
         lots = tuple(
             old if old == new else new for old, new in zip(known, problem.lots, strict=True)

@@ -25,15 +25,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from scheduler.model.programme import Share
+from scheduler.model.programme import Columns, Share
 from scheduler.problem import Lot, Recipe, TableKind
 from scheduler.units import GRID
 from scheduler.whiteboard.masks import block
-
-if TYPE_CHECKING:
-    from scheduler.model.master import Master
 
 TAIL = 2  # ticks from the last cut to the run, at the least: the last rack
 
@@ -87,13 +83,13 @@ def _with_single(lot: Lot) -> list[int]:
     return [size for size in lot.sizes if any(len(r.tables) == 1 for r in lot.sizes[size])]
 
 
-def add_day_rows(master: Master) -> None:
+def add_day_rows(columns: Columns) -> None:
     """All rows of all days."""
     shares: dict[int, list[Share]] = defaultdict(list)
-    for share in master.shares:
+    for share in columns.shares:
         shares[share.start.day].append(share)
     for number, own in shares.items():
-        _DayRows(master, number, own).add()
+        _DayRows(columns, number, own).add()
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +107,10 @@ class _Window:
 
 
 class _DayRows:
-    def __init__(self, master: Master, number: int, shares: list[Share]) -> None:
-        self.master, self.problem = master, master.problem
-        self.programme = master.programme
-        self.number, self.day = number, master.days[number]
+    def __init__(self, columns: Columns, number: int, shares: list[Share]) -> None:
+        self.columns, self.problem = columns, columns.problem
+        self.programme = columns.programme
+        self.number, self.day = number, columns.days[number]
         self.shares = shares
         self.lots = sorted(
             {share.lot.index: share.lot for share in shares}.values(), key=lambda lot: lot.index
@@ -243,7 +239,7 @@ class _DayRows:
     def _unloading(self, window: _Window) -> dict[int, float]:
         """Hand-ticks of unloading inside the window."""
         row: dict[int, float] = {}
-        for unload in self.master.unloads:
+        for unload in self.columns.unloads:
             inside = min(unload.ends, window.t) - max(unload.begins, window.a)
             if inside > 0:
                 row[unload.column] = float(inside)

@@ -29,7 +29,7 @@ import math
 from collections import defaultdict
 
 from scheduler.model.day_rows import add_day_rows, soonest_ready
-from scheduler.model.programme import Programme, Share, Start, Unload
+from scheduler.model.programme import Columns, Share, Start, Unload
 from scheduler.problem import Day, DryerSpec, Lot, Problem
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
@@ -37,18 +37,14 @@ from scheduler.whiteboard.masks import block, ticks
 GRAM = 1e-6  # of the objective: what rounding of the answer may hide
 
 
-class Master:
+class Master(Columns):
     """The relaxed week. bound() solves it."""
 
     def __init__(self, problem: Problem) -> None:
-        self.problem, self.calendars = problem, Calendars(problem)
-        self.programme = Programme()
+        super().__init__(problem)
+        self.calendars = Calendars(problem)
         self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
-        self.days = [day for day in problem.days if day.plans]
         self.kinds = _alike(problem.dryers)
-        self.starts: list[Start] = []
-        self.shares: list[Share] = []
-        self.unloads: list[Unload] = []
         self._ready: dict[tuple[int, int], list[tuple[int, int]]] = {}
         for kind in range(len(self.kinds)):
             self._add_kind(kind)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scheduler.model.parts import Build, Charge, stretches
-from scheduler.whiteboard.masks import Profile
+from scheduler.whiteboard.masks import Profile, lasting
 
 
 def add_after_dryer(build: Build) -> None:
@@ -41,7 +41,7 @@ def _check_and_pack(build: Build, charge: Charge) -> None:
     unloaded = model.new_int_var(0, problem.horizon + 300, f"{name} unloaded")
     for slot, inside in charge.slots:
         model.add(unloaded == slot.unloaded).only_enforce_if(inside)
-    charge.check = build.tick(f"{name} check", problem.staffed)
+    charge.check = build.tick(f"{name} check", lasting(problem.staffed, problem.check) or 1)
     charge.pack = build.tick(f"{name} pack", (problem.staffed & ~problem.away[lot.grower]) or 1)
     present = charge.present
     model.add(charge.check >= unloaded + problem.check_after).only_enforce_if(present)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import highspy
 
-from scheduler.problem import Lot
+from scheduler.problem import DryerSpec, Lot, Problem
 
 INFINITE = highspy.kHighsInf
 
@@ -40,6 +40,8 @@ class Programme:
 
     def optimum(self, seconds: float) -> float | None:
         """The proven optimum; None if it was not reached in time."""
+        if not self.costs:
+            return 0.0
         highs = highspy.Highs()  # type: ignore[no-untyped-call] # the solver's own, unannotated
         highs.silent()
         highs.setOptionValue("threads", 1)
@@ -96,3 +98,16 @@ class Share:
     lot: Lot
     start: Start
     column: int
+
+
+class Columns:
+    """What the relaxed week is made of, for those who add rows to it."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.programme = Programme()
+        self.days = [day for day in problem.days if day.plans]
+        self.kinds: list[list[DryerSpec]] = []
+        self.starts: list[Start] = []
+        self.shares: list[Share] = []
+        self.unloads: list[Unload] = []

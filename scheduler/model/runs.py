@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from scheduler.model.between import Between, add_wash_down, before_stops
 from scheduler.model.parts import Build, Expression, Literal, Slot, domain
 from scheduler.problem import Day, DraftRun, DryerSpec, Lot, Problem
 from scheduler.whiteboard.masks import block
@@ -23,11 +24,15 @@ def add_slots(build: Build, lots: list[Lot]) -> None:
 
 def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
     true = build.model.new_constant(1)
-    day = next(i for i, day in enumerate(build.problem.days) if day.open <= run.start <= day.close)
+    day = _day(build.problem, run)
     slot = Slot(dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks)
     slot.groups = {build.problem.lots[run.charges[0].lot].group: true}
     slot.dryings = {run.drying: true}
     return slot
+
+
+def _day(problem: Problem, run: DraftRun) -> int:
+    return next(i for i, day in enumerate(problem.days) if day.open <= run.start <= day.close)
 
 
 class _Gap:
@@ -95,7 +100,7 @@ class _Gap:
 
     def _how_many(self, opens: int, closes: int) -> int:
         shortest = min(lot.drying for lot in self.lots) + self.dryer.turn_round
-        return min(3, 1 + (closes - opens) // shortest)
+        return 1 + (closes - opens) // shortest
 
     def _slot(self, index: int, opens: int, closes: int) -> Slot | None:
         build, dryer, day = self.build, self.dryer, self.problem.days[index]
@@ -163,18 +168,11 @@ class _Gap:
             literals += [(in_staffed, day), (overnight, day)]
         self.model.add(sum(literal for literal, _ in literals) == slot.present)
         self._release_days(slot, literals, unload)
-        self._before_stops(unload + dryer.unload, slot.start, slot.present)
+        before_stops(build, dryer, unload + dryer.unload, begun=slot.start, whether=slot.present)
         build.hand_tasks.append(
             (build.interval(unload, dryer.unload, slot.present, f"{name} unloading"), 1)
         )
         return unload
-
-    def _before_stops(self, done: Expression, begun: Expression, whether: Literal) -> None:
-        """Rule 11: what has begun on the dryer before it stops is done by then."""
-        for stopped, back in self.dryer.down:
-            by_then = self.build.boolean("by then")
-            self.model.add(done <= stopped).only_enforce_if(by_then, whether)
-            self.model.add(begun >= back).only_enforce_if(~by_then, whether)
 
     def _release_days(
         self, slot: Slot, literals: list[tuple[Literal, Day]], unload: Expression
@@ -230,8 +228,8 @@ class _Gap:
         model, build, problem = self.model, self.build, self.problem
         needs = self._needs_wash(slot.groups)
         if needs:
-            whether, when = self._wash(slot.start, problem.days[slot.day], needs)
-            slot.wash_before = (whether, when)
+            between = Between(self.dryer, self.unloaded, self.free, slot.start, slot.day)
+            slot.wash_before = add_wash_down(build, between, needs)
         free = model.new_int_var(0, 2 * problem.horizon, "free after")
         unloaded = model.new_int_var(0, problem.horizon + 300, "unloaded")
         model.add(free >= self.free)
@@ -258,31 +256,6 @@ class _Gap:
             if group == then and first in self.dirty
         ]
 
-    def _wash(
-        self, start: Expression, day: Day, needs: list[tuple[Expression, Expression]]
-    ) -> tuple[Literal, Literal]:
-        """A wash-down on the day of the next start, by one hand, after the unload and before
-        cooling and loading."""
-        build, dryer = self.build, self.dryer
-        whether = build.boolean("wash")
-        when = build.tick(
-            "wash at", block(day.open, max(1, day.close - day.open - dryer.wash_down + 1))
-        )
-        for dirty, group in needs:
-            self.model.add(whether >= dirty + group - 1)
-        self.model.add(when >= self.unloaded).only_enforce_if(whether)
-        self._before_stops(when + dryer.wash_down, self.unloaded, whether)
-        rest = dryer.turn_round - dryer.unload
-        self.model.add(when + dryer.wash_down + rest <= start).only_enforce_if(whether)
-        if isinstance(start, int):
-            self.model.add(self.free + dryer.wash_down * whether <= start - day.open + day.before)
-        else:
-            self.model.add(
-                self.free + dryer.wash_down <= start - day.open + day.before
-            ).only_enforce_if(whether)
-        build.hand_tasks.append((build.interval(when, dryer.wash_down, whether, "washing down"), 1))
-        return whether, when
-
     def _close(self, after: DraftRun) -> None:
         """The last slot of the gap leaves room before the kept run that follows."""
         problem = self.problem
@@ -292,6 +265,5 @@ class _Gap:
         needs = self._needs_wash({group: true})
         if not needs:
             return
-        day = next(day for day in problem.days if day.open <= after.start <= day.close)
-        whether, when = self._wash(after.start, day, needs)
-        self.build.closing.append((after, whether, when))
+        between = Between(self.dryer, self.unloaded, self.free, after.start, _day(problem, after))
+        self.build.closing.append((after, *add_wash_down(self.build, between, needs)))

@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
+from pathlib import Path
 
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.master import first_bound
@@ -214,6 +215,8 @@ class _Crew:
 def _work(problem: Problem, seed: int, pipe: Connection) -> None:
     """A climber's life: rounds as they are asked for, until the parent is gone."""
     parent = os.getppid()
+    with Path(os.devnull).open("w") as quiet:
+        os.dup2(quiet.fileno(), 1)  # solvers greet on standard output
     climber = Climber(problem, seed)
     while os.getppid() == parent:
         if not pipe.poll(0.5):

@@ -252,7 +252,7 @@ def _in_one_stretch(build: Build) -> None:
     ]
     for charge in build.charges:
         if max(recipe.ready_to for recipe, _ in charge.options) > shortest:
-            begin = charge.cut if charge.steam is None else charge.steam
+            begin = charge.steam if _steamed(charge) else charge.cut
             racked = build.interval(
                 begin, build.total(charge, "ready_from"), charge.present, "to the last rack"
             )

@@ -194,6 +194,7 @@ class _Lot:
             Racks(size),
             Grams(ceil_div(self.note.field_g * size, racks)),
             Grams(ceil_div(self.prepared_g * size, racks)),
+            Grams(self.prepared_g * size // racks),
         )
 
 

@@ -18,11 +18,15 @@ from scheduler.units import GRID, Grams, Racks, ceil_div
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """A charge's weights, raised to the gram, and its racks."""
+    """A charge's racks and weights; by a gram they depend on which of the lot's racks it has.
+
+    field_g and prepared_g are the most it may weigh, light_g is the least prepared weight.
+    """
 
     racks: Racks
     field_g: Grams
     prepared_g: Grams
+    light_g: Grams
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +118,9 @@ class Cook:
     ) -> Iterator[Recipe]:
         tables, cut = cutting
         used = tuple(self.kitchen.steamers[each] for each in steamers)
-        loads = steaming.loads_needed(weights.prepared_g, min(self._load_g(each) for each in used))
-        if loads < len(used):
+        limit = min(self._load_g(each) for each in used)
+        loads = steaming.loads_needed(weights.prepared_g, limit)
+        if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
             return
         each_g = ceil_div(weights.prepared_g, loads)
         pace = self._pace(each_g, used)
@@ -124,7 +129,9 @@ class Cook:
         cycle_s, tub_g = pace
         starts = [(load // len(used)) * cycle_s for load in range(loads)]
         steam_from, steam_to = self._steam_window(cut * GRID, starts)
-        ready_from, ready_to = self._ready_window(starts[-1] + self._cycle(used))
+        handled = (used[load % len(used)].handling_s for load in range(loads))
+        steamed = self.card.steam_s + max(map(sum, zip(starts, handled, strict=True)))
+        ready_from, ready_to = self._ready_window(steamed)
         if steam_from > steam_to or ready_from > ready_to:
             return
         chill_s = self.kitchen.chill_tubs[0].chill_s
@@ -134,7 +141,7 @@ class Cook:
             tables=tables,
             steamers=steamers,
             cut=cut,
-            steam=ceil_div(starts[-1] + self._cycle(used), GRID),
+            steam=ceil_div(steamed, GRID),
             steam_from=steam_from,
             steam_to=steam_to,
             ready_from=ready_from,
@@ -142,7 +149,7 @@ class Cook:
             loads=loads,
             cycle_s=cycle_s,
             tub_g=min(tub_g, each_g * loads),
-            tub=ceil_div(starts[-1] + self._cycle(used) + chill_s, GRID),
+            tub=ceil_div(steamed + chill_s, GRID),
             **self._base(weights),
         )
 

@@ -26,6 +26,14 @@ def bench_table(outcomes: Sequence[Outcome]) -> Table:
     return table
 
 
+def _table(*headings: str) -> Table:
+    """Names to the left, figures to the right."""
+    table = Table(box=None, pad_edge=False)
+    for place, heading in enumerate(headings):
+        table.add_column(heading, justify="right" if place else "left")
+    return table
+
+
 def _cells(outcome: Outcome, seconds: Sequence[int]) -> list[str]:
     proof, times = outcome.proof, outcome.over_whiteboard
     return [
@@ -48,12 +56,16 @@ def costs_table(costs: Sequence[RuleCost]) -> Table:
     table = _table(
         "rules", "worth", "bound", "gap", "gained", "costs at least", "at most", "faults"
     )
-    for full in dict.fromkeys(cost.full.name for cost in costs):
-        table.title = full
-    for outcome in [cost.full for cost in costs[:1]]:
-        table.add_row(*_first_cells(outcome), "", "", "", str(len(outcome.faults)))
+    for full in [cost.full for cost in costs[:1]]:
+        table.title = full.name
+        table.add_row(*_first_cells(full), "", "", "", str(len(full.faults)))
     for cost in costs:
         amounts = (cost.gained_g, cost.least_g, cost.most_g)
         without = cost.without
         table.add_row(*_first_cells(without), *map(weight, amounts), str(len(without.faults)))
     return table
+
+
+def _first_cells(outcome: Outcome) -> list[str]:
+    proof = outcome.proof
+    return [outcome.rules, weight(proof.worth_g), weight(proof.bound_g), percent(proof.gap)]

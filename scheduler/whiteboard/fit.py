@@ -7,17 +7,17 @@ from dataclasses import dataclass
 
 from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Recipe
 from scheduler.whiteboard.board import Board, room
-from scheduler.whiteboard.masks import block, first, lasting, reached, ticks
+from scheduler.whiteboard.masks import block, first, last, lasting, reached, ticks
 
 Pick = Callable[[int], int]  # one tick of a mask
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to prepare a charge now: cuts may start at any tick of the mask."""
+    """One way to prepare a charge now: washing and cutting may start at any tick of the masks."""
 
     recipe: Recipe
-    wash: int
+    washes: int
     cuts: int
     steam_after: int  # from the start of the cut
     pair_attends: bool
@@ -36,20 +36,19 @@ class Way:
         return reached(self.cuts, self.soonest, most) & within
 
     def charge(self, lot: Lot, start: int, pick: Pick) -> DraftCharge:
-        """The charge for a run that starts then."""
+        """The charge for a run that starts then, washed as late as may be."""
         opens = max(0, start - self.longest)
         cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
-        return DraftCharge(
-            lot.index, self.recipe, self.wash, cut, cut + self.steam_after, self.pair_attends
-        )
+        wash = last(self.washes & block(0, cut - self.recipe.wash + 1))
+        steam = cut + self.steam_after
+        return DraftCharge(lot.index, self.recipe, wash, cut, steam, self.pair_attends)
 
 
 def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...]) -> list[Way]:
     """Every way to prepare a charge of one size with what is still free."""
     if board.problem.rules.easier:
-        return [
-            Way(recipes[0], lot.arrives, board.calendars.starts & ~block(0, lot.arrives), 0, False)
-        ]
+        ready = board.calendars.starts & ~block(0, lot.arrives)
+        return [Way(recipes[0], ready, ready, 0, False)]
     steam = _Steam(board, lot)
     for crews in (1, 2):
         fitting = (recipe for recipe in recipes if len(recipe.tables) == crews)
@@ -66,12 +65,11 @@ def _ways(board: Board, lot: Lot, recipe: Recipe, steam: _Steam) -> Iterator[Way
     washes = _washes(board, recipe, helped)
     if not washes:
         return
-    wash = first(washes)
-    cuts = _cuts(board, lot, recipe, helped) & ~block(0, wash + recipe.wash)
+    cuts = _cuts(board, lot, recipe, helped) & ~block(0, first(washes) + recipe.wash)
     if not cuts:
         return
     if not recipe.steamers:
-        yield Way(recipe, wash, cuts & lasting(problem.staffed, recipe.ready_from), 0, False)
+        yield Way(recipe, washes, cuts & lasting(problem.staffed, recipe.ready_from), 0, False)
         return
     for steam_after in _steam_offsets(recipe):
         if len(recipe.tables) > 1 and problem.rules.hands and steam_after < recipe.cut:
@@ -79,7 +77,7 @@ def _ways(board: Board, lot: Lot, recipe: Recipe, steam: _Steam) -> Iterator[Way
         for pair_attends in (False, True):
             fits = steam.cuts(recipe, steam_after, pair_attends=pair_attends)
             if cuts & fits:
-                yield Way(recipe, wash, cuts & fits, steam_after, pair_attends)
+                yield Way(recipe, washes, cuts & fits, steam_after, pair_attends)
 
 
 def _washes(board: Board, recipe: Recipe, present: int) -> int:

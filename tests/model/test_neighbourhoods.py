@@ -1,0 +1,73 @@
+"""The model: hints it takes, drafts it gives, and bounds above them, in random small kitchens."""
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.rules import FULL, SIMPLE, RuleBook
+from scheduler.expand import expanded
+from scheduler.model.build import build_model
+from scheduler.model.climb import Budget, Climber
+from scheduler.model.hint import hint
+from scheduler.model.master import Master
+from scheduler.model.objective import add_objective
+from scheduler.model.solve import Effort, solved
+from scheduler.prepare import problem
+from scheduler.problem import worth
+from scheduler.scenario import load
+from scheduler.verify import verify
+from scheduler.whiteboard import whiteboard
+from scheduler.whiteboard.board import Board, Calendars
+from tests.strategies import kitchens
+
+LIGHT = Effort(seconds=60, work=0.2)
+BOOKS = st.sampled_from([FULL, FULL, SIMPLE])
+SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
+
+
+@settings(SLOW, max_examples=40)
+@given(kitchens(), BOOKS)
+def test_what_the_model_finds_holds_and_lies_below_the_bound(asked: Asked, rules: RuleBook) -> None:
+    week = problem(asked, rules)
+    lots = [lot for lot in week.lots if lot.sizes and lot.dryers]
+    by_hand = whiteboard(week)
+    sizes = {lot.index: sorted(lot.sizes) for lot in lots}
+    build = build_model(week, Board(week, Calendars(week)), lots, sizes)
+    add_objective(build)
+    taken = hint(build, by_hand, LIGHT)
+    found = solved(build, LIGHT)
+    bound = Master(week).bound(60)
+    assert bound is not None
+    assert worth(week, by_hand) <= bound
+    if found is not None:
+        plan = expanded(asked, week, found)
+        assert verify(asked, plan, rules) == ()
+        assert plan.worth_g == worth(week, found) <= bound
+        if taken:
+            assert worth(week, found) >= worth(week, by_hand)
+
+
+@settings(SLOW, max_examples=15)
+@given(kitchens(), st.integers(0, 99))
+def test_a_climber_never_falls_below_its_start_and_repeats(asked: Asked, seed: int) -> None:
+    week = problem(asked, FULL)
+    start = whiteboard(week)
+    budget = Budget(seconds=None, steps=45, warmth=0.2, opens_cycle=True)
+    first, again = (Climber(week, seed).round(start, budget, lambda *_: None) for _ in range(2))
+    assert worth(week, first) >= worth(week, start)
+    assert first == again
+    assert verify(asked, expanded(asked, week, first), FULL) == ()
+
+
+def test_an_old_hint_is_cleared() -> None:
+    week = problem(load("spring_day"))
+    by_hand = whiteboard(week)
+    lots = list(week.lots)
+    build = build_model(
+        week, Board(week, Calendars(week)), lots, {lot.index: [lot.racks] for lot in lots}
+    )
+    add_objective(build)
+    assert hint(build, by_hand, LIGHT)
+    assert hint(build, by_hand, LIGHT)
+    hinted = list(build.model.proto.solution_hint.vars)
+    assert sorted(hinted) == list(range(len(build.model.proto.variables)))
