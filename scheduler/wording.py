@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Literal
 
+from scheduler.domain.plan import Waiting
 from scheduler.units import HOUR, MINUTE, Grams, fahrenheit, kg, lb
 
 WeightUnit = Literal["kg", "lb"]
@@ -75,3 +76,11 @@ def listed(things: Iterable[str]) -> str:
     """ "a", "a and b", "a, b and c"."""
     every = list(things)
     return " and ".join([", ".join(every[:-1]), every[-1]]) if len(every) > 1 else "".join(every)
+
+
+def why_not(waiting: Waiting) -> str:
+    """Why a note waits, what would give it a place, and whether that was proved: sentences."""
+    if not waiting.reason:
+        return "No reason was looked for yet."
+    proved = " (Proved by laying out with it.)" if waiting.proved else ""
+    return f"{waiting.reason} {waiting.remedy}".strip() + proved

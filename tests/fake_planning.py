@@ -54,10 +54,13 @@ class FakePlanner:
         *,
         limits: Limits,
         watch: Callable[[Progress], object] | None = None,
+        on_explain: Callable[[str], object] | None = None,
     ) -> LaidOut:
         self.asked.append((asked.name, rules.name, limits))
         if watch:
             watch(Progress(1.0, 900_000, 1_200_000, 800_000, limits.seconds))
+        if on_explain:
+            on_explain("Looking for what would place R11 (1 of 2)")
         return LaidOut(self.make(asked), self.faults, 0.4, 1.5)
 
     def module(self) -> ModuleType:

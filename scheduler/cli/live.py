@@ -28,7 +28,10 @@ def lay_out_live(asked: Asked, rules: RuleBook, limits: Limits, *, console: Cons
         def watch(progress: Progress) -> None:
             line.update(Text(_says(asked, progress)))
 
-        return lay_out(asked, rules, limits=limits, watch=watch)
+        def on_explain(message: str) -> None:
+            line.update(Text(f"{message} (Ctrl-C ends the asking)"))
+
+        return lay_out(asked, rules, limits=limits, watch=watch, on_explain=on_explain)
 
 
 def _says(asked: Asked, progress: Progress) -> str:

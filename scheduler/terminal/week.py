@@ -9,13 +9,12 @@ from rich.table import Table
 from rich.text import Text
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.plan import Plan, Run, Waiting
-from scheduler.domain.rules import TITLES
+from scheduler.domain.plan import Plan, Run
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
 from scheduler.terminal.strips import Strips
 from scheduler.units import Grams
-from scheduler.wording import clock_from, day_and_month, percent, plain, weight
+from scheduler.wording import clock_from, day_and_month, percent, plain, weight, why_not
 
 
 def week_text(asked: Asked, plan: Plan) -> RenderableType:
@@ -105,14 +104,4 @@ def _waiting_list(asked: Asked, plan: Plan) -> Iterator[RenderableType]:
         note = asked.note(waiting.note_id)
         amount = weight(waiting.field_g, asked.kitchen.weight_unit)
         crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
-        yield Text(f"{note.id} {crop}, {farm}, {amount}: {waiting_reason(waiting)}")
-
-
-def waiting_reason(waiting: Waiting) -> str:
-    """Reason with its rule, then the remedy and whether it was proved."""
-    rule = f" (rule {waiting.rule}, {TITLES[waiting.rule].lower()})" if waiting.rule else ""
-    reason = f"{waiting.reason or 'no reason found yet'}{rule}."
-    if not waiting.remedy:
-        return reason
-    proved = "proved by laying out with it" if waiting.proved else "not proved"
-    return f"{reason} It would fit with: {waiting.remedy} ({proved})."
+        yield Text(f"{note.id} {crop}, {farm}, {amount}: {why_not(waiting)}")

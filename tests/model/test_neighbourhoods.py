@@ -20,12 +20,12 @@ from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
 from tests.strategies import kitchens
 
-LIGHT = Effort(seconds=60, work=0.2)
+LIGHT = Effort(seconds=60, work=0.1)
 BOOKS = st.sampled_from([FULL, FULL, SIMPLE])
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
 
-@settings(SLOW, max_examples=40)
+@settings(SLOW, max_examples=20)
 @given(kitchens(), BOOKS)
 def test_what_the_model_finds_holds_and_lies_below_the_bound(asked: Asked, rules: RuleBook) -> None:
     week = problem(asked, rules)
@@ -47,7 +47,7 @@ def test_what_the_model_finds_holds_and_lies_below_the_bound(asked: Asked, rules
             assert worth(week, found) >= worth(week, by_hand)
 
 
-@settings(SLOW, max_examples=15)
+@settings(SLOW, max_examples=8)
 @given(kitchens(), st.integers(0, 99))
 def test_a_climber_never_falls_below_its_start_and_repeats(asked: Asked, seed: int) -> None:
     week = problem(asked, FULL)

@@ -111,9 +111,9 @@ def test_strips_are_drawn_to_scale(site: Asking, shelf: DatabaseShelf, august: A
 def test_waiting_list_tells_rule_and_remedy(site: Asking, shelf: DatabaseShelf, august: Asked):
     put(shelf, august, worked_day(august))
     words = str(Words(site.get(WEEK).text))
-    assert "R11 zucchini, Luntshaw Gardens, 42 kg: tables: all three are taken" in words
-    assert "(rule 11, stations). It would fit with: one more table on Tuesday morning" in words
-    assert "(proved by laying out with it)" in words
+    assert "R11 zucchini, Luntshaw Gardens, 42 kg: All three tables are taken" in words
+    assert "It would fit with one more table on Tuesday morning." in words
+    assert "(Proved by laying out with it.)" in words
 
 
 def test_weeks_lead_to_the_weeks_beside_them(site: Asking, shelf: DatabaseShelf, august: Asked):

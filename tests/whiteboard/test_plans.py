@@ -19,7 +19,7 @@ BOOKS = st.sampled_from([FULL, FULL, FULL, SIMPLE, *map(less, SWITCHES)])
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
 
-@settings(SLOW, max_examples=150)
+@settings(SLOW, max_examples=120)
 @given(kitchens(), BOOKS)
 def test_the_whiteboard_plan_holds(asked: Asked, rules: RuleBook) -> None:
     week = problem(asked, rules)
@@ -28,7 +28,7 @@ def test_the_whiteboard_plan_holds(asked: Asked, rules: RuleBook) -> None:
     assert plan.worth_g == worth(week, draft)
 
 
-@settings(SLOW, max_examples=80)
+@settings(SLOW, max_examples=60)
 @given(kitchens(), BOOKS, st.integers(0, 99))
 def test_every_step_of_ruin_and_recreate_holds(asked: Asked, rules: RuleBook, seed: int) -> None:
     week = problem(asked, rules)

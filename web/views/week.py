@@ -10,11 +10,11 @@ from api.services.ports import KeptPlan
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan, Proof, Run, Waiting
-from scheduler.domain.rules import SIMPLE, TITLES
+from scheduler.domain.rules import SIMPLE
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
 from scheduler.units import Grams
-from scheduler.wording import clock, clock_from, day_and_month, percent, plain, weight
+from scheduler.wording import clock, clock_from, day_and_month, percent, plain, weight, why_not
 from web.views.links import Link, day_links, version, week_link
 from web.views.strips import Drawing, drawing
 
@@ -58,13 +58,10 @@ class FractionRow:
 
 @dataclass(frozen=True, slots=True)
 class WaitingRow:
-    """A note without a place, why, and what would give it one; proof says how sure that is."""
+    """A note without a place, and why: sentences."""
 
     lot: str
-    reason: str
-    rule: str
-    remedy: str
-    proof: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,11 +193,4 @@ def _waiting(asked: Asked, waiting: Waiting) -> WaitingRow:
     crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
     amount = weight(waiting.field_g, asked.kitchen.weight_unit)
     part = "" if waiting.field_g == note.field_g else " of it"
-    rule = f"rule {waiting.rule}, {TITLES[waiting.rule].lower()}" if waiting.rule else ""
-    return WaitingRow(
-        lot=f"{note.id} {crop}, {farm}, {amount}{part}",
-        reason=waiting.reason or "no reason found yet",
-        rule=rule,
-        remedy=waiting.remedy,
-        proof="proved by laying out with it" if waiting.proved else "not proved",
-    )
+    return WaitingRow(f"{note.id} {crop}, {farm}, {amount}{part}", why_not(waiting))
