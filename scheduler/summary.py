@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from scheduler.domain.asked import Asked
@@ -15,11 +14,11 @@ def summary(
     asked: Asked,
     plan: Plan,
     *,
-    faults: Iterable[str],
+    faults: int,
     first_plan_s: float,
     wall_s: float,
 ) -> dict[str, Any]:
-    """JSON values: weights in kg, worths in prepared kg where proved, times in seconds."""
+    """JSON values: weights in kg, worths in prepared grams where proved, times in seconds."""
     found = rescued(asked, plan)
     return {
         "scenario": asked.name,
@@ -35,19 +34,19 @@ def summary(
         "asked_prepared_kg": kg(found.asked_prepared_g),
         "placed_prepared_kg": kg(found.placed_prepared_g),
         **(_proof(plan.proof) if plan.proof else {}),
-        "faults": list(faults),
+        "faults": faults,
         "first_plan_s": first_plan_s,
         "wall_s": wall_s,
         "fractions": [_fraction(each) for each in measure(asked, plan).four],
     }
 
 
-def _proof(proof: Proof) -> dict[str, float]:
+def _proof(proof: Proof) -> dict[str, int | float]:
     return {
-        "worth": kg(proof.worth_g),
-        "bound": kg(proof.bound_g),
+        "worth": proof.worth_g,
+        "bound": proof.bound_g,
         "gap": proof.gap,
-        "whiteboard_worth": kg(proof.whiteboard_g),
+        "whiteboard_worth": proof.whiteboard_g,
     }
 
 

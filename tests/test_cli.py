@@ -63,7 +63,7 @@ def test_lay_out_writes_plan_and_summary(planner: FakePlanner, tmp_path: Path):
     assert read_plan(out / "plan.json").plan == printed_plan(load("august"))
     figures = json.loads((out / "summary.json").read_text())
     assert (figures["placed_notes"], figures["placed_field_kg"]) == (24, 1_380)
-    assert figures["first_plan_s"] == 0.4
+    assert (figures["first_plan_s"], figures["faults"]) == (0.4, 0)
     use = next(each for each in figures["fractions"] if each["name"] == "Rack use")
     assert (use["numerator"], use["denominator"]) == (5_909, 11_592)
 

@@ -104,7 +104,7 @@ def lay_out_command(
             figures = summary(
                 asked,
                 laid_out.plan,
-                faults=[in_words(fault) for fault in faults],
+                faults=len(faults),
                 first_plan_s=laid_out.first_plan_s,
                 wall_s=laid_out.wall_s,
             )
