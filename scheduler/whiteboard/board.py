@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem
@@ -79,9 +80,11 @@ class Board:
         everywhere = calendars.everywhere
         self.problem, self.calendars = problem, calendars
         self.runs: list[list[DraftRun]] = [[] for _ in problem.dryers]
-        self.tables = [[problem.down.get(i, 0) for i in kind.ids] for kind in problem.table_kinds]
-        self.washing = [problem.down.get(each, 0) for each in problem.wash_line_ids]
-        self.benches = [problem.down.get(each, 0) for each in problem.bench_ids]
+        self.tables = [
+            counted(problem.down.get(each, 0) for each in kind.ids) for kind in problem.table_kinds
+        ]
+        self.washing = counted(problem.down.get(each, 0) for each in problem.wash_line_ids)
+        self.benches = counted(problem.down.get(each, 0) for each in problem.bench_ids)
         self.steamers = [problem.down.get(each.id, 0) for each in problem.steamers]
         self.pairs = list(problem.away)
         self.hands = Profile(everywhere)
@@ -213,18 +216,28 @@ class Board:
             self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g)
 
 
-def _take(places: list[int], wanted: int) -> None:
-    """Use the first of several like places that is free then."""
-    for index, used in enumerate(places):
-        if not used & wanted:
-            places[index] |= wanted
-            return
-    places[0] |= wanted
+def counted(used: Iterable[int]) -> list[int]:
+    """Like places in use, counted: mask n has the ticks at which more than n of them are used.
+
+    Which place a charge gets is settled when the plan is expanded; as long as no tick uses more
+    than there are, it can be (intervals coloured in order of start).
+    """
+    places = list(used)
+    levels = [0] * len(places)
+    for mask in places:
+        _take(levels, mask)
+    return levels
 
 
-def room(places: list[int], length: int, within: int) -> int:
-    """Starts from which one of several like places is free for so long."""
-    mask = 0
-    for used in places:
-        mask |= lasting(within & ~used, length)
-    return mask
+def _take(levels: list[int], wanted: int) -> None:
+    """Use one more of several like places then."""
+    for level, used in enumerate(levels):
+        levels[level] |= wanted
+        wanted &= used
+
+
+def room(levels: list[int], length: int, within: int, count: int = 1) -> int:
+    """Starts from which so many of several like places are free for so long."""
+    if count > len(levels):
+        return 0
+    return lasting(within & ~levels[-count], length)

@@ -93,10 +93,8 @@ def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
     cuts = lasting(present, recipe.cut)
     if problem.rules.tables:
         for kind in set(recipe.tables):
-            count = recipe.tables.count(kind)
-            cuts &= _tables_free(
-                board.tables[kind], recipe.cut + lot.change_over, problem.staffed, count
-            )
+            stay = recipe.cut + lot.change_over
+            cuts &= room(board.tables[kind], stay, problem.staffed, recipe.tables.count(kind))
     extra = 2 * (len(recipe.tables) - 1)
     if extra and problem.rules.hands:
         cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
@@ -106,16 +104,6 @@ def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
         if full:
             cuts &= block(0, first(full) + 1)
     return cuts
-
-
-def _tables_free(places: list[int], length: int, staffed: int, count: int) -> int:
-    """Starts at which so many of several like tables are free for so long."""
-    once = twice = 0
-    for used in places:
-        free = lasting(staffed & ~used, length)
-        twice |= once & free
-        once |= free
-    return once if count == 1 else twice
 
 
 def _steam_offsets(recipe: Recipe) -> Iterator[int]:
