@@ -85,7 +85,8 @@ def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
     if dryer.index not in lot.dryers or racks > slot.free_racks or lot.group not in slot.groups:
         return False
     if slot.kept is None:
-        return lot.arrives <= day.close and lot.latest >= day.open and lot.drying in slot.dryings
+        longest = max(slot.dryings)  # a shorter lot may join, even where it could not run by itself
+        return lot.arrives <= day.close and lot.latest >= day.open and lot.drying <= longest
     run, lots = slot.kept, [build.problem.lots[each.lot] for each in slot.kept.charges]
     return (
         lot.index not in [each.index for each in lots]

@@ -94,8 +94,9 @@ class _Hinted:
         ]
         run, made = own[charge.number] if charge.number < len(own) else (None, None)
         self._set(charge.present, made is not None)
-        for recipe, literal in charge.options:
-            self._set(literal, made is not None and recipe == made.recipe)
+        chosen = None if made is None else _option(charge, made, len(own))
+        for place, (_, literal) in enumerate(charge.options):
+            self._set(literal, place == chosen)
         for slot, literal in charge.slots:
             self._set(literal, run is not None and self._is(slot, run))
         if run is not None and made is not None:
@@ -114,3 +115,11 @@ class _Hinted:
         self._set(charge.pair_attends, made.pair_attends)
         self._set(charge.check, made.check)
         self._set(charge.pack, made.pack)
+
+
+def _option(charge: Charge, made: DraftCharge, parts: int) -> int | None:
+    """Which of its options a charge has; equal parts may be alike in halves and in thirds."""
+    if charge.lot.parts:
+        return parts - 1 - charge.number
+    recipes = [recipe for recipe, _ in charge.options]
+    return recipes.index(made.recipe) if made.recipe in recipes else None
