@@ -27,6 +27,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from itertools import pairwise
 
 from scheduler.model.day_rows import add_day_rows, soonest_ready
 from scheduler.model.programme import Columns, Share, Start, Unload
@@ -46,6 +47,7 @@ class Master(Columns):
         self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
         self.kinds = _alike(problem.dryers)
         self._ready: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self.same_day = _same_day(problem)
         for kind in range(len(self.kinds)):
             self._add_kind(kind)
         self._add_unloads()
@@ -53,7 +55,7 @@ class Master(Columns):
         if problem.rules.hands and not problem.rules.easier:
             self._add_hands()
         self._add_lots()
-        if not problem.rules.easier and problem.rules.waits:
+        if self.same_day:
             add_day_rows(self)
 
     def bound(self, seconds: float) -> int | None:
@@ -129,7 +131,7 @@ class Master(Columns):
         """Racks of a lot that can be ready by a tick of a day, with every station to themselves."""
         if tick > lot.latest or tick < lot.arrives:
             return 0
-        if self.problem.rules.easier or not self.problem.rules.waits:
+        if not self.same_day:
             return max(lot.sizes)
         key = (lot.index, day)
         if key not in self._ready:
@@ -217,6 +219,15 @@ class Master(Columns):
             shares[share.lot.index][share.column] = 1.0
         for index, row in shares.items():
             self.programme.at_most(self.problem.lots[index].racks, row)
+
+
+def _same_day(problem: Problem) -> bool:
+    """Whether a charge must be cut on the day of its start: no wait is as long as any closing."""
+    if problem.rules.easier or not problem.rules.waits:
+        return False
+    closed = min((later.open - day.close for day, later in pairwise(problem.days)), default=0)
+    recipes = (recipe for lot in problem.lots for each in lot.sizes.values() for recipe in each)
+    return max((recipe.steam_to + recipe.ready_to for recipe in recipes), default=0) < closed
 
 
 def _meeting(lots: list[Lot], needed: list[Lot]) -> list[list[Lot]]:
