@@ -22,7 +22,7 @@ CHECKPOINTS_S = (5, 10, 30, 60)
 PEAK_LOTS, PEAK_DRYERS = 60, 8
 LEFT_OUT = ("hands", "tables", "steamers", "waits", "power", "wash_downs")
 
-Tell = Callable[[Asked, "Progress"], object]
+Tell = Callable[[str, "Progress"], object]  # hears what is laid out, and how it goes
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def measured(asked: Asked, rules: RuleBook, limits: Limits, tell: Tell | None = 
     def watch(progress: Progress) -> None:
         heard.append((progress.seconds, _proof(progress).gap))
         if tell:
-            tell(asked, progress)
+            tell(asked.name if rules == FULL else f"{asked.name} {rules.name}", progress)
 
     laid_out = lay_out(asked, rules, limits=limits, watch=watch, explain_seconds=0)
     proof = laid_out.plan.proof
@@ -174,10 +174,16 @@ def outcome_json(outcome: Outcome) -> dict[str, Any]:
     }
 
 
-def cost_json(cost: RuleCost) -> dict[str, Any]:
-    """The lay-out without the rule as in outcome_json, and what the rule costs in prepared kg."""
-    return outcome_json(cost.without) | {
-        "gained_kg": kg(cost.gained_g),
-        "costs_at_least_kg": kg(cost.least_g),
-        "costs_at_most_kg": kg(cost.most_g),
-    }
+def costs_json(costs: Sequence[RuleCost]) -> list[dict[str, Any]]:
+    """The lay-out under all rules as in outcome_json, then those without a rule and, in prepared
+    kg, what that rule costs."""
+    full = [outcome_json(cost.full) for cost in costs[:1]]
+    return full + [
+        outcome_json(cost.without)
+        | {
+            "gained_kg": kg(cost.gained_g),
+            "costs_at_least_kg": kg(cost.least_g),
+            "costs_at_most_kg": kg(cost.most_g),
+        }
+        for cost in costs
+    ]

@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
-from rich.console import Console
+from rich.console import Console, Group
+from rich.live import Live
+from rich.table import Table
+from rich.text import Text
 
 from scheduler import bench
-from scheduler.cli.commands import SecondsLimit, Seed, WorkLimit, app, limits_from
+from scheduler.cli.commands import Seed, WorkLimit, app, limits_from, tell_faults
+from scheduler.cli.live import says
 from scheduler.cli.plainly import EXIT_CODES, plainly
-from scheduler.domain.asked import Asked
 from scheduler.scenario import load
 from scheduler.terminal.benches import bench_table, costs_table
 
 if TYPE_CHECKING:
     from scheduler.planning import Progress
 
-JsonPath = Annotated[
-    Path | None, typer.Option("--json", help="Write the figures there as well.", show_default=False)
-]
+BENCH_SECONDS = 60.0
+Measured = TypeVar("Measured")
 
 
 @app.command("bench", epilog=EXIT_CODES)
@@ -32,10 +35,18 @@ def bench_command(  # noqa: PLR0913, PLR0917 the options of a command are its ar
     rule_costs: Annotated[
         str, typer.Option(help="Instead: what each rule costs in that scenario.")
     ] = "",
-    seconds: SecondsLimit = 60,
+    seconds: Annotated[
+        float | None,
+        typer.Option(
+            help="Seconds for each lay-out (60 if nothing else is said).", min=1, show_default=False
+        ),
+    ] = None,
     work: WorkLimit = None,
     seed: Seed = 1,
-    json_path: JsonPath = None,
+    json_path: Annotated[
+        Path | None,
+        typer.Option("--json", help="Write the figures there as well.", show_default=False),
+    ] = None,
 ) -> None:
     """Lay out several weeks and tell the seconds to a first plan, and the gap as time goes on.
 
@@ -43,30 +54,41 @@ def bench_command(  # noqa: PLR0913, PLR0917 the options of a command are its ar
     """
     console = Console(highlight=False)
     with plainly():
-        limits = limits_from(None if work else seconds, work, seed=seed)
+        given = seconds if seconds or work else BENCH_SECONDS
+        limits = limits_from(given, work, seed=seed)
         if rule_costs:
-            costs = list(bench.rule_costs(load(rule_costs), limits, _telling(console)))
-            console.print(costs_table(costs))
-            figures: list[dict[str, Any]] = [bench.cost_json(cost) for cost in costs]
+            asked = load(rule_costs)
+            costs = _live(console, costs_table, lambda tell: bench.rule_costs(asked, limits, tell))
+            outcomes = [each.full for each in costs[:1]] + [each.without for each in costs]
+            figures = bench.costs_json(costs)
         else:
-            names = [name for name in scenarios.split(",") if name]
-            cases = bench.suite(names, weeks=weeks, peaks=peaks, seed=seed)
-            outcomes = list(bench.run(cases, limits, _telling(console)))
-            console.print(bench_table(outcomes))
+            names = [name.strip() for name in scenarios.split(",") if name.strip()]
+            cases = tuple(bench.suite(names, weeks=weeks, peaks=peaks, seed=seed))
+            outcomes = _live(console, bench_table, lambda tell: bench.run(cases, limits, tell))
             figures = [bench.outcome_json(outcome) for outcome in outcomes]
         if json_path:
-            json_path.write_text(f"{json.dumps(figures, indent=1)}\n", encoding="utf-8")
+            _write(json_path, figures)
+    tell_faults(tuple(fault for outcome in outcomes for fault in outcome.faults))
 
 
-def _telling(console: Console) -> bench.Tell:
-    """A line for each case as it begins."""
-    begun: list[str] = []
+def _live(
+    console: Console,
+    table: Callable[[list[Measured]], Table],
+    measure: Callable[[bench.Tell], Iterable[Measured]],
+) -> list[Measured]:
+    """All that is measured, the table growing with it and a line under it for what is laid out."""
+    done: list[Measured] = []
+    with Live(console=console, transient=True, refresh_per_second=4) as line:
 
-    def tell(asked: Asked, progress: Progress) -> None:
-        if not begun or begun[-1] != asked.name or progress.seconds < begun_at[-1]:
-            begun.append(asked.name)
-            console.print(f"laying out {asked.name} ...")
-        begun_at.append(progress.seconds)
+        def tell(name: str, progress: Progress) -> None:
+            now = Text(f"Laying out {name}: {says(progress)} (Ctrl-C ends the bench)")
+            line.update(Group(table(done), now) if done else now)
 
-    begun_at: list[float] = [0.0]
-    return tell
+        for each in measure(tell):
+            done.append(each)
+    console.print(table(done))
+    return done
+
+
+def _write(path: Path, figures: list[dict[str, Any]]) -> None:
+    path.write_text(f"{json.dumps(figures, indent=1)}\n", encoding="utf-8")

@@ -11,7 +11,7 @@ from rich.text import Text
 from scheduler.domain.asked import Asked
 from scheduler.domain.rules import RuleBook
 from scheduler.terminal import progress_line
-from scheduler.wording import count
+from scheduler.wording import WeightUnit, count
 
 if TYPE_CHECKING:
     from scheduler.planning import LaidOut, Limits, Progress
@@ -26,7 +26,7 @@ def lay_out_live(asked: Asked, rules: RuleBook, limits: Limits, *, console: Cons
     with Live(opening, console=console, transient=True, refresh_per_second=4) as line:
 
         def watch(progress: Progress) -> None:
-            line.update(Text(_says(asked, progress)))
+            line.update(Text(says(progress, asked.kitchen.weight_unit)))
 
         def on_explain(message: str) -> None:
             line.update(Text(f"{message} (Ctrl-C ends the asking)"))
@@ -34,12 +34,13 @@ def lay_out_live(asked: Asked, rules: RuleBook, limits: Limits, *, console: Cons
         return lay_out(asked, rules, limits=limits, watch=watch, on_explain=on_explain)
 
 
-def _says(asked: Asked, progress: Progress) -> str:
+def says(progress: Progress, unit: WeightUnit = "kg") -> str:
+    """The live line's words."""
     limit = progress.limit_seconds
     return progress_line(
         worth_g=progress.worth_g,
         bound_g=progress.bound_g,
         whiteboard_g=progress.whiteboard_g,
         left_s=None if limit is None else limit - progress.seconds,
-        unit=asked.kitchen.weight_unit,
+        unit=unit,
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.table import Table
 
+from scheduler.units import kg
 from scheduler.wording import percent, plain, weight
 
 if TYPE_CHECKING:
@@ -14,23 +15,26 @@ if TYPE_CHECKING:
 
 
 def bench_table(outcomes: Sequence[Outcome]) -> Table:
-    """A line a case; weights in prepared kg, gaps in percent of the bound."""
+    """A line a case; gaps after so many seconds and at the end."""
     seconds = sorted({at for outcome in outcomes for at in outcome.gaps})
-    table = _table("case", "notes", "first plan", "worth", "bound")
-    for heading in (*(f"gap {at} s" for at in seconds), "at the end"):
-        table.add_column(heading, justify="right")
+    gaps = [f"{at} s" for at in seconds] + ["end"]
+    table = _table("case", "notes", "first", "worth", "bound", f"gap {gaps[0]}", *gaps[1:])
     for heading in ("whiteboard", "times", "faults", "seed"):
         table.add_column(heading, justify="right")
     for outcome in outcomes:
         table.add_row(*_cells(outcome, seconds))
+    table.caption = (
+        "first: seconds to the first plan; worth, bound, whiteboard: prepared kg; "
+        "times: worth over whiteboard"
+    )
     return table
 
 
 def _table(*headings: str) -> Table:
     """Names to the left, figures to the right."""
-    table = Table(box=None, pad_edge=False)
+    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), caption_justify="left")
     for place, heading in enumerate(headings):
-        table.add_column(heading, justify="right" if place else "left")
+        table.add_column(heading, justify="right" if place else "left", no_wrap=True)
     return table
 
 
@@ -39,12 +43,12 @@ def _cells(outcome: Outcome, seconds: Sequence[int]) -> list[str]:
     return [
         outcome.name,
         str(outcome.notes),
-        f"{plain(outcome.first_plan_s, decimals=1)} s",
-        weight(proof.worth_g),
-        weight(proof.bound_g),
+        plain(outcome.first_plan_s, decimals=1),
+        plain(kg(proof.worth_g)),
+        plain(kg(proof.bound_g)),
         *(percent(outcome.gaps[at]) if at in outcome.gaps else "" for at in seconds),
         percent(proof.gap),
-        weight(proof.whiteboard_g),
+        plain(kg(proof.whiteboard_g)),
         "" if times is None else f"{times:.2f}",
         str(len(outcome.faults)),
         str(outcome.seed),
