@@ -40,7 +40,7 @@ class Neighbourhoods:
             "close in time": self._close,
         }
 
-    def improved(self, draft: Draft, effort: Effort, *, tidy: bool = False) -> Draft | None:
+    def improved(self, draft: Draft, effort: Effort) -> Draft | None:
         """A draft at least as good, or None."""
         racks = draft.racks_of(len(self.problem.lots))
         waiting = [lot for lot in self.ruin.lots if racks[lot.index] < self._wanted(lot, racks)]
@@ -52,7 +52,7 @@ class Neighbourhoods:
             return None
         tally = self.tallies.setdefault(name, Tally())
         tally.tried += 1
-        found = self._solve(draft, free, effort, tidy=tidy)
+        found = self._solve(draft, free, effort)
         gained = -1 if found is None else worth(self.problem, found) - worth(self.problem, draft)
         tally.won += gained > 0
         return found if gained >= 0 else None
@@ -64,7 +64,7 @@ class Neighbourhoods:
     def _wanted(self, lot: Lot, racks: list[int]) -> int:
         return 1 if lot.parts and racks[lot.index] else lot.racks
 
-    def _solve(self, draft: Draft, free: set[int], effort: Effort, *, tidy: bool) -> Draft | None:
+    def _solve(self, draft: Draft, free: set[int], effort: Effort) -> Draft | None:
         board = self.ruin.rebuilt(draft, free)
         kept = board.draft().racks_of(len(self.problem.lots))
         before = draft.racks_of(len(self.problem.lots))
@@ -72,7 +72,7 @@ class Neighbourhoods:
         lots = [lot for lot in self.ruin.lots if lot.index in free]
         sizes = {lot.index: self._sizes(lot, draft, board) for lot in lots}
         build = build_model(self.problem, board, lots, sizes)
-        add_objective(build, tidy=tidy)
+        add_objective(build)
         hint(build, draft, effort)
         return solved(build, effort)
 

@@ -1,32 +1,31 @@
-"""Goal A above all; then a little for what wastes least keeping time, spends least and is calm."""
+"""Goal A: the most prepared grams that have a place."""
 
 from __future__ import annotations
 
-from scheduler.model.parts import Build, Expression
+from collections import defaultdict
 
-SCALE = 40  # a rack is never given up for what comes after it
+from scheduler.model.parts import Build, Charge, Expression
 
 
-def add_objective(build: Build, *, tidy: bool = False) -> None:
-    """Most prepared grams placed; ties go to early starts, few runs and few further tables."""
-    worth: list[Expression] = []
-    after: list[Expression] = []
+def add_objective(build: Build) -> None:
+    """Most prepared grams placed.
+
+    Counted lot by lot: a charge's sizes alone would seem to promise each charge its largest, and
+    nothing would ever be proved.
+    """
+    charges: dict[int, list[Charge]] = defaultdict(list)
     for charge in build.charges:
-        lot = charge.lot
-        if lot.parts:
-            if charge.number == 0:
-                worth.append(lot.prepared_g * charge.present)
-        else:
-            worth += [
-                (lot.prepared_g * recipe.racks // lot.racks) * literal
-                for recipe, literal in charge.options
-            ]
-        if not tidy:
-            continue
-        late = build.model.new_int_var(0, build.problem.horizon, "late")
-        build.model.add(late >= charge.start - lot.arrives).only_enforce_if(charge.present)
-        after.append(late)
-    for slot in build.slots:
-        if slot.kept is None and tidy:
-            after.append(12 * slot.present)
-    build.model.maximize(SCALE * sum(worth) - sum(after))
+        charges[charge.lot.index].append(charge)
+    build.model.maximize(sum(_worth(build, own) for own in charges.values()))
+
+
+def _worth(build: Build, charges: list[Charge]) -> Expression:
+    """What is placed of one lot, as problem.worth counts it: whole grams, rounded down."""
+    lot, model = charges[0].lot, build.model
+    if lot.parts:
+        return lot.prepared_g * charges[0].present
+    placed = model.new_int_var(0, lot.racks, f"{lot.note_id} placed")
+    grams = model.new_int_var(0, lot.prepared_g, f"{lot.note_id} worth")
+    model.add(placed == sum(build.total(charge, "racks") for charge in charges))
+    model.add(lot.racks * grams <= lot.prepared_g * placed)
+    return grams

@@ -44,28 +44,31 @@ class Way:
         return DraftCharge(lot.index, self.recipe, wash, cut, steam, self.pair_attends)
 
 
-def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...]) -> list[Way]:
-    """Every way to prepare a charge of one size with what is still free."""
+def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> list[Way]:
+    """Every way to prepare a charge of one size, for a run at one of the starts, with what is
+    still free."""
     if board.problem.rules.easier:
         ready = board.calendars.starts & ~block(0, lot.arrives)
         return [Way(recipes[0], ready, ready, 0, False)]
     steam = _Steam(board, lot)
     for crews in (1, 2):
         fitting = (recipe for recipe in recipes if len(recipe.tables) == crews)
-        found = [way for recipe in fitting for way in _ways(board, lot, recipe, steam)]
+        found = [way for recipe in fitting for way in _ways(board, recipe, steam, starts)]
         if found:
             return found
     return []
 
 
-def _ways(board: Board, lot: Lot, recipe: Recipe, steam: _Steam) -> Iterator[Way]:
-    problem = board.problem
+def _ways(board: Board, recipe: Recipe, steam: _Steam, starts: int) -> Iterator[Way]:
+    problem, lot = board.problem, steam.lot
     present = problem.staffed & ~board.pairs[lot.grower] & ~block(0, max(lot.arrives, problem.now))
     helped = present & board.hands_free(1) if lot.alone and problem.rules.hands else present
     washes = _washes(board, recipe, helped)
     if not washes:
         return
-    cuts = _cuts(board, lot, recipe, helped) & ~block(0, first(washes) + recipe.wash)
+    sooner = max(first(washes) + recipe.wash, first(starts) - recipe.steam_to - recipe.ready_to)
+    later = last(starts) - recipe.steam_from - recipe.ready_from
+    cuts = _cuts(board, lot, recipe, helped) & block(sooner, later + 1 - sooner)
     if not cuts:
         return
     if not recipe.steamers:
@@ -175,10 +178,13 @@ class _Steam:
 
 def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
     """Starts of a new run of one lot in a gap between runs, hands and washing still to be found."""
-    starts = board.calendars.legal_starts(dryer, lot.drying) & block(0, lot.latest + 1)
-    starts &= ~block(0, gap.opens)
+    latest = lot.latest
     if gap.closes is not None:
-        starts &= block(0, board.calendars.latest_start(dryer, lot.drying, gap.closes) + 1)
+        latest = min(latest, board.calendars.latest_start(dryer, lot.drying, gap.closes))
+    if latest < gap.opens:
+        return 0
+    window = block(gap.opens, latest + 1 - gap.opens)
+    starts = board.calendars.legal_starts(dryer, lot.drying) & window
     if starts and board.problem.rules.power:
         starts &= board.powered(dryer, lot.drying)
     return starts

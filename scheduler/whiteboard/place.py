@@ -66,18 +66,60 @@ def put(board: Board, placing: Placing) -> None:
 
 def placings(board: Board, lot: Lot, size: int, taste: Taste) -> Iterator[Placing]:
     """Places for a charge of that many racks: in every run that can take it, and in every gap."""
-    found = ways(board, lot, lot.sizes[size])
-    if not found:
-        return
+    yield from _placings(board, lot, _rooms(board, lot), (size, taste))
+
+
+@dataclass(frozen=True, slots=True)
+class _Rooms:
+    """Where a lot may go as far as dryers are concerned, whatever the size of its charge."""
+
+    runs: list[DraftRun]
+    gaps: list[tuple[DryerSpec, Gap, int]]  # with the starts of a run there
+
+    def for_racks(self, board: Board, size: int) -> _Rooms:
+        """Those that have so many racks left."""
+        dryers = board.problem.dryers
+        return _Rooms(
+            [run for run in self.runs if run.racks + size <= dryers[run.dryer].racks],
+            [each for each in self.gaps if size <= each[0].racks],
+        )
+
+    @property
+    def starts(self) -> int:
+        """Ticks at which a charge's run may start."""
+        mask = 0
+        for run in self.runs:
+            mask |= 1 << run.start
+        for _, _, starts in self.gaps:
+            mask |= starts
+        return mask
+
+
+def _rooms(board: Board, lot: Lot) -> _Rooms:
+    rooms = _Rooms([], [])
     for index in lot.dryers:
         dryer = board.problem.dryers[index]
-        if size > dryer.racks:
-            continue
-        for run in board.runs[index]:
-            if run.racks + size <= dryer.racks and joinable(board, dryer, run, lot):
-                yield from _join(board, run, found, (lot, taste))
+        rooms.runs.extend(run for run in board.runs[index] if joinable(board, dryer, run, lot))
         for gap in gaps(board, dryer, lot):
-            yield from _open(board, (lot, dryer, gap), found, taste)
+            starts = run_starts(board, dryer, lot, gap)
+            if starts:
+                rooms.gaps.append((dryer, gap, starts))
+    return rooms
+
+
+def _placings(
+    board: Board, lot: Lot, rooms: _Rooms, wanted: tuple[int, Taste]
+) -> Iterator[Placing]:
+    size, taste = wanted
+    rooms = rooms.for_racks(board, size)
+    starts = rooms.starts
+    found = ways(board, lot, lot.sizes[size], starts) if starts else []
+    if not found:
+        return
+    for run in rooms.runs:
+        yield from _join(board, run, found, (lot, taste))
+    for dryer, gap, possible in rooms.gaps:
+        yield from _open(board, (lot, dryer, gap), (possible, found), taste)
 
 
 def joinable(board: Board, dryer: DryerSpec, run: DraftRun, lot: Lot) -> bool:
@@ -110,11 +152,10 @@ def _join(
 
 
 def _open(
-    board: Board, where: tuple[Lot, DryerSpec, Gap], found: list[Way], taste: Taste
+    board: Board, where: tuple[Lot, DryerSpec, Gap], how: tuple[int, list[Way]], taste: Taste
 ) -> Iterator[Placing]:
-    lot, dryer, gap = where
-    starts = run_starts(board, dryer, lot, gap)
-    reach = [(way, way.starts(starts)) for way in found] if starts else []
+    starts, found = how
+    reach = [(way, way.starts(starts)) for way in found]
     possible = 0
     for _, mask in reach:
         possible |= mask
@@ -195,8 +236,12 @@ def place_lot(board: Board, lot: Lot, taste: Taste) -> Board:
 
 
 def _cheapest(board: Board, lot: Lot, taste: Taste, sizes: list[int]) -> Placing | None:
+    rooms = _rooms(board, lot)
     candidates = [
-        p for size in sizes if size in lot.sizes for p in placings(board, lot, size, taste)
+        placing
+        for size in sizes
+        if size in lot.sizes
+        for placing in _placings(board, lot, rooms, (size, taste))
     ]
     return min(candidates, key=lambda placing: taste.cost(board, placing), default=None)
 
