@@ -18,8 +18,8 @@ HOTTEST = (
     8000.0  # grams that may be given up at the start of a cycle, about three racks of tomatoes
 )
 COOLEST = 100.0
-STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 150, 40
-SOLVE = Effort(seconds=4.0, work=0.3)
+STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
+SOLVE = Effort(seconds=2.0, work=0.2)
 WARM = 0.5
 FROM_BEST = (
     0.7  # how often a cycle opens from the best draft rather than from where the climber stands
