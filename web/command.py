@@ -63,8 +63,8 @@ def demo_command(
 def _keep(asked: Asked, plan: Plan) -> str:
     """Keep the plan; where, as a person would say it."""
     url = Settings.of(os.environ).database_url
-    with closing(open_shelf(url)) as shelf, shelf.writing() as plans:
-        keep(plans, asked, plan, laid_out_at=datetime.now(UTC))
+    with closing(open_shelf(url)) as shelf, shelf.writing() as book:
+        keep(book.plans, asked, plan, laid_out_at=datetime.now(UTC))
     file = url.removeprefix("sqlite:///")
     return file if file != url else f"the database of {DATABASE_URL}"
 

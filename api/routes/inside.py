@@ -12,8 +12,8 @@ from api.services.ports import Plans, Shelf
 
 def _reading(request: Request) -> Iterator[Plans]:
     shelf: Shelf = request.app.state.shelf
-    with shelf.reading() as plans:
-        yield plans
+    with shelf.reading() as book:
+        yield book.plans
 
 
 Reading = Annotated[Plans, Depends(_reading)]

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.services.ports import KeptPlan
+from api.records.plans import KeptPlan
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Charge, Plan, Proof, Run, Waiting
 from scheduler.domain.rules import TITLES

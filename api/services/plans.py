@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from api.services.ports import KeptPlan, Plans
+from api.records.plans import KeptPlan, PlanState
+from api.services.ports import Plans
 from scheduler.day_sheet import DaySheet, day_sheet
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
 
-PENCILLED = "pencilled"
+PENCILLED: PlanState = "pencilled"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from alembic.config import Config
 from sqlalchemy import Connection, Engine, text
 from sqlalchemy.orm import Session
 
+from api.store.book import DatabaseBook
 from api.store.engine import WRITES, engine_for
-from api.store.plans import DatabasePlans
 
-UPGRADE_LOCK = 20_260_817  # any number of our own: two processes must not upgrade at once
+WRITE_LOCK = 20_260_817  # any number of our own
 
 
 class DatabaseShelf:
@@ -24,15 +24,15 @@ class DatabaseShelf:
         self.engine = engine
 
     @contextmanager
-    def reading(self) -> Iterator[DatabasePlans]:
+    def reading(self) -> Iterator[DatabaseBook]:
         with Session(self.engine) as session:
-            yield DatabasePlans(session)
+            yield DatabaseBook(session)
 
     @contextmanager
-    def writing(self) -> Iterator[DatabasePlans]:
+    def writing(self) -> Iterator[DatabaseBook]:
         with Session(self.engine) as session, session.begin():
-            session.connection(execution_options={WRITES: True})
-            yield DatabasePlans(session)
+            begin_writing(session.connection(execution_options={WRITES: True}))
+            yield DatabaseBook(session)
 
     def close(self) -> None:
         self.engine.dispose()
@@ -46,12 +46,17 @@ def open_shelf(url: str) -> DatabaseShelf:
     return DatabaseShelf(engine)
 
 
+def begin_writing(connection: Connection) -> None:
+    """Wait to be the one writer until the transaction ends; SQLite saw to it at BEGIN."""
+    if connection.dialect.name == "postgresql":
+        lock = text("SELECT pg_advisory_xact_lock(:number)")
+        connection.execute(lock, {"number": WRITE_LOCK})
+
+
 def upgrade(connection: Connection) -> None:
     """Run the migrations that are missing, in one transaction."""
     with connection.begin(), as_file(files("api.store") / "migrations") as folder:
-        if connection.dialect.name == "postgresql":
-            lock = text("SELECT pg_advisory_xact_lock(:number)")
-            connection.execute(lock, {"number": UPGRADE_LOCK})
+        begin_writing(connection)
         config = Config()
         config.set_main_option("script_location", str(folder).replace("%", "%%"))
         config.attributes["connection"] = connection

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from api.app import create_service
-from api.services.ports import Plans
+from api.services.ports import Book
 from api.store import DatabaseShelf
 from scheduler.cli.commands import sheet_json
 from scheduler.day_sheet import day_sheet
@@ -120,7 +120,7 @@ def test_a_problem_with_the_request_says_where(service: Asking):
 
 def test_our_own_mistakes_tell_nothing_of_the_inside():
     class Broken:
-        def reading(self) -> AbstractContextManager[Plans]:
+        def reading(self) -> AbstractContextManager[Book]:
             raise RuntimeError("a secret")
 
         writing = reading

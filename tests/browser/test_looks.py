@@ -13,7 +13,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from api.services.plans import KeptSheet
-from api.services.ports import KeptPlan
+from api.records.plans import KeptPlan
 from scheduler.day_sheet import day_sheet
 from scheduler.scenario import load
 from tests.shelves import FRIDAY

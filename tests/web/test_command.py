@@ -50,8 +50,8 @@ def test_demo_prints_the_week_and_tuesday_and_keeps_the_plan(
     ):
         assert words in result.output
     shelf = open_shelf(database)
-    with shelf.reading() as plans:
-        kept = plans.newest()
+    with shelf.reading() as book:
+        kept = book.plans.newest()
     shelf.close()
     assert kept is not None
     assert kept.asked.name == "august"
