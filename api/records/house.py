@@ -11,19 +11,10 @@ from scheduler.domain.process_card import ProcessCard
 
 
 @dataclass(frozen=True, slots=True)
-class Caps:
-    """What the members voted (rule 16): bringing turns a month, share of standing lots."""
-
-    turns_a_month: int = 10  # rental policies of an Extension kitchen: ten slots a month a user
-    standing_percent: int = 35  # demo
-
-
-@dataclass(frozen=True, slots=True)
 class KitchenSettings:
     """One version of the kitchen's settings; the newest is in force."""
 
     kitchen: Kitchen
-    caps: Caps
     since: datetime
     by: str
     number: int = 0

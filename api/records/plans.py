@@ -1,19 +1,19 @@
-"""Plans, every version kept, the weeks they are for, and the turns that growers were promised."""
+"""Plans, every version kept, the weeks they are for, and the turns of growers."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Literal
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import Span, Week
+from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
+from scheduler.domain.turn import Turn, TurnKind, TurnState
 
 PlanState = Literal["rough", "pencilled", "posted", "in hand", "closed"]
-TurnKind = Literal["bringing", "packing"]
-TurnState = Literal["firm", "pencilled", "let go", "stood down"]
 STANDS: tuple[TurnState, ...] = ("firm", "pencilled")
+_OF_TURN = tuple(each.name for each in fields(Turn))
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,9 @@ class From:
     by: str = ""
 
 
+NOWHERE = From()  # of a plan that was handed in, not laid out from the book
+
+
 @dataclass(frozen=True, slots=True)
 class KeptPlan:
     """One version of a week's plan, with all it answers. number counts versions over all weeks."""
@@ -34,7 +37,7 @@ class KeptPlan:
     state: PlanState
     asked: Asked
     plan: Plan
-    origin: From = From()
+    origin: From = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +50,28 @@ class WeekEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
-    """When a grower is expected. uid stays; sequence grows whenever anything else changes."""
+class KeptTurn:
+    """A grower's turn in a week of the book."""
 
-    uid: str
     week: Week
-    note_id: str
-    grower_id: str
+    uid: str
     kind: TurnKind
-    code: str  # of the charge
+    whose: str  # the grower
+    note_id: str
+    subject: str
     start: datetime
     end: datetime
     state: TurnState
-    sequence: int
-    plan: int
+    title: str
+    place: str
+    facts: tuple[str, ...]
     changed_at: datetime
+    sequence: int
+
+    @classmethod
+    def of(cls, week: Week, turn: Turn) -> KeptTurn:
+        return cls(week, **{name: getattr(turn, name) for name in _OF_TURN})
 
     @property
-    def span(self) -> Span:
-        return Span(self.start, self.end)
+    def turn(self) -> Turn:
+        return Turn(**{name: getattr(self, name) for name in _OF_TURN})

@@ -11,6 +11,7 @@ from api.services.errors import NotNow
 from api.services.ports import Book
 from scheduler.domain.harvest import Grower, Paper
 from scheduler.domain.process_card import ProcessCard
+from scheduler.wording import LETTER_PENDING, paper_short
 
 
 def in_force(book: Book) -> KitchenSettings:
@@ -54,7 +55,6 @@ def papers_short(grower: Grower, card: ProcessCard, on: Iterable[date]) -> tuple
 
 
 def _short(grower: Grower, card: ProcessCard, day: date) -> Iterator[str]:
-    for paper in grower.papers_short(day):
-        yield f"{paper.kind} {'missing' if paper.until is None else f'ended {paper.until}'}"
+    yield from map(paper_short, grower.papers_short(day))
     if not card.approved:
-        yield f"process card {card.id}: letter pending"
+        yield LETTER_PENDING

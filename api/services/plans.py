@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from api.records.plans import KeptPlan, PlanState
+from api.records.plans import NOWHERE, From, KeptPlan, PlanState
 from api.services.ports import Plans
 from scheduler.day_sheet import DaySheet, day_sheet
 from scheduler.domain.asked import Asked
@@ -24,9 +24,19 @@ class KeptSheet:
     kept: KeptPlan
 
 
-def keep(plans: Plans, asked: Asked, plan: Plan, *, laid_out_at: datetime) -> int:
+def keep(
+    plans: Plans, asked: Asked, plan: Plan, *, laid_out_at: datetime, origin: From = NOWHERE
+) -> int:
     """Keep a plan as the newest version of its week, pencilled; its number."""
-    return plans.add(asked, plan, laid_out_at=laid_out_at, state=PENCILLED)
+    return plans.add(asked, plan, laid_out_at=laid_out_at, state=PENCILLED, origin=origin)
+
+
+def plan_numbered(plans: Plans, number: int) -> KeptPlan:
+    """That version; NoSuchPlan where there is none."""
+    found = plans.find(number)
+    if found is None:
+        raise NoSuchPlan(f"there is no plan {number}")
+    return found
 
 
 def plan_of(plans: Plans, week: Week) -> KeptPlan:

@@ -18,7 +18,7 @@ from api.records.house import (
 )
 from api.records.notes import Lot, NoteEntry, StandingLot
 from api.records.people import Person, Token
-from api.records.plans import From, KeptPlan, PlanState, Turn, WeekEntry
+from api.records.plans import From, KeptPlan, KeptTurn, PlanState, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
@@ -126,7 +126,7 @@ class Book(Protocol):
     @property
     def weeks(self) -> Records[WeekEntry]: ...
     @property
-    def turns(self) -> Records[Turn]: ...
+    def turns(self) -> Records[KeptTurn]: ...
     @property
     def happenings(self) -> Records[Happening]: ...
     @property

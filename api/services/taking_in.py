@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from api.records.happened import Happening, OutageEntry
-from api.records.house import Approval, Caps, CardEntry, GrowerEntry, KeptPaper, KitchenSettings
+from api.records.house import Approval, CardEntry, GrowerEntry, KeptPaper, KitchenSettings
 from api.records.notes import NoteEntry, note_fields
 from api.services.deeds import keep_deed
 from api.services.ports import Book
@@ -24,7 +24,7 @@ def take_in(book: Book, doing: Doing, asked: Asked) -> None:
     """
     must(doing, Act.KEEP_HOUSE)
     _no_note_twice(book, asked)
-    book.settings.add(KitchenSettings(asked.kitchen, Caps(), doing.at, doing.person.id))
+    book.settings.add(KitchenSettings(asked.kitchen, doing.at, doing.person.id))
     for card in asked.cards:
         keep_card(book, doing, card)
     for grower in asked.growers:

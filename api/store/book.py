@@ -30,7 +30,7 @@ class DatabaseBook:
         self.lots = DatabaseRecords(session, tables.LotRow, notes.Lot)
         self.plans = DatabasePlans(session)
         self.weeks = DatabaseRecords(session, tables.WeekRow, plans.WeekEntry)
-        self.turns = DatabaseRecords(session, tables.TurnRow, plans.Turn)
+        self.turns = DatabaseRecords(session, tables.TurnRow, plans.KeptTurn)
         self.happenings = DatabaseRecords(session, tables.HappeningRow, happened.Happening)
         self.outages = DatabaseRecords(session, tables.OutageRow, happened.OutageEntry)
         self.messages = DatabaseRecords(session, tables.MessageRow, told.Message)

@@ -7,14 +7,12 @@ from datetime import datetime
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
-from api.records.plans import From, KeptPlan, PlanState
+from api.records.plans import NOWHERE, From, KeptPlan, PlanState
 from api.store.mapping import from_row, to_row
 from api.store.tables import PlanRow
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
-
-NOWHERE = From()  # of a plan that was handed in, not laid out from the book
 
 
 class DatabasePlans:

@@ -9,16 +9,16 @@ from sqlalchemy import ForeignKey, Index, MetaData, String, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from api.records.happened import HappeningKind
-from api.records.house import Caps
 from api.records.notes import LotState, NoteState
 from api.records.people import Role, TokenKind
-from api.records.plans import PlanState, TurnKind, TurnState
+from api.records.plans import PlanState
 from api.store.columns import DOCUMENT, IsoWeek, Names, UtcDateTime, Value
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import Grower
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.process_card import ProcessCard
+from scheduler.domain.turn import TurnKind, TurnState
 
 
 class Table(DeclarativeBase):
@@ -49,7 +49,6 @@ class KitchenSettingsRow(Table):
 
     number: Mapped[int] = mapped_column(primary_key=True)
     kitchen: Mapped[Kitchen] = mapped_column(Value(Kitchen))
-    caps: Mapped[Caps] = mapped_column(Value(Caps))
     since: Mapped[datetime]
     by: Mapped[str]
 
@@ -224,16 +223,18 @@ class TurnRow(Table):
 
     uid: Mapped[str] = mapped_column(primary_key=True)
     week: Mapped[Week]
-    note_id: Mapped[str] = mapped_column(ForeignKey("harvest_notes.id"), index=True)
-    grower_id: Mapped[str] = mapped_column(ForeignKey("growers.id"), index=True)
     kind: Mapped[TurnKind] = mapped_column(String)
-    code: Mapped[str]
+    whose: Mapped[str] = mapped_column(ForeignKey("growers.id"), index=True)
+    note_id: Mapped[str] = mapped_column(ForeignKey("harvest_notes.id"), index=True)
+    subject: Mapped[str]
     start: Mapped[datetime]
     end: Mapped[datetime]
     state: Mapped[TurnState] = mapped_column(String)
-    sequence: Mapped[int]
-    plan: Mapped[int] = mapped_column(ForeignKey("plans.id"))
+    title: Mapped[str]
+    place: Mapped[str]
+    facts: Mapped[tuple[str, ...]]
     changed_at: Mapped[datetime]
+    sequence: Mapped[int]
 
 
 # What happened, what was said and done.

@@ -14,7 +14,6 @@ import pytest
 from api.records.happened import Happening, OutageEntry
 from api.records.house import (
     Approval,
-    Caps,
     CardEntry,
     GrowerEntry,
     Helper,
@@ -23,18 +22,24 @@ from api.records.house import (
 )
 from api.records.notes import Lot, NoteEntry, StandingLot, note_fields
 from api.records.people import Person, Token
-from api.records.plans import Turn, WeekEntry
+from api.records.plans import KeptTurn, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
 from api.services.ports import Book
 from api.store import DatabaseShelf
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
+from scheduler.turns import turns_of
 from scheduler.units import Grams
 from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.worked_day import worked_day
 
 AUGUST, DOWN = load("august"), load("dryer_down")
 WEEK, STARTED = AUGUST.week, DOWN.happened.runs[0]
+TURN = replace(
+    turns_of(AUGUST, worked_day(AUGUST), at=FRIDAY)[0],
+    note_id="R01",
+    whose=AUGUST.note("R01").grower_id,
+)
 
 
 @pytest.fixture
@@ -60,7 +65,7 @@ def pages(plan: int) -> list[tuple[str, Any]]:
     onion = AUGUST.notes[0]
     grower = AUGUST.grower(onion.grower_id)
     return [
-        ("settings", KitchenSettings(AUGUST.kitchen, Caps(), FRIDAY, "lotte", number=7)),
+        ("settings", KitchenSettings(AUGUST.kitchen, FRIDAY, "lotte", number=7)),
         ("growers", GrowerEntry(grower.id, replace(grower, papers=()))),
         ("helpers", Helper(grower.id, "Jory Quill", FRIDAY, number=3)),
         ("papers", KeptPaper(grower.id, "", "insurance", date(2027, 3, 31), "lotte", FRIDAY, 4)),
@@ -78,13 +83,7 @@ def pages(plan: int) -> list[tuple[str, Any]]:
         ),
         ("lots", Lot("26-229-G02-ONI", onion.id, grower.id, WEEK, Grams(5), FRIDAY, "raw")),
         ("weeks", WeekEntry(WEEK, 3, plan)),
-        (
-            "turns",
-            Turn(
-                "u1", WEEK, onion.id, grower.id, "bringing", "R01", FRIDAY, FRIDAY, "firm", 0,
-                plan, FRIDAY,
-            ),
-        ),
+        ("turns", KeptTurn.of(WEEK, TURN)),
         ("happenings", Happening("run started", FRIDAY, "l", WEEK, "D1", {}, STARTED, 1)),
         ("outages", OutageEntry("D3", FRIDAY, None, "fan", "lotte", number=1)),
         ("messages", Message(grower.id, "Bring it Monday", plan, FRIDAY, number=1)),

@@ -88,7 +88,6 @@ def upgrade() -> None:
         "kitchen_settings",
         sa.Column("number", sa.Integer(), nullable=False),
         sa.Column("kitchen", DOCUMENT, nullable=False),
-        sa.Column("caps", DOCUMENT, nullable=False),
         sa.Column("since", sa.DateTime(timezone=True), nullable=False),
         sa.Column("by", sa.String(), nullable=False),
         sa.PrimaryKeyConstraint("number", name=op.f("pk_kitchen_settings")),
@@ -302,28 +301,27 @@ def upgrade() -> None:
         "turns",
         sa.Column("uid", sa.String(), nullable=False),
         sa.Column("week", sa.String(), nullable=False),
-        sa.Column("note_id", sa.String(), nullable=False),
-        sa.Column("grower_id", sa.String(), nullable=False),
         sa.Column("kind", sa.String(), nullable=False),
-        sa.Column("code", sa.String(), nullable=False),
+        sa.Column("whose", sa.String(), nullable=False),
+        sa.Column("note_id", sa.String(), nullable=False),
+        sa.Column("subject", sa.String(), nullable=False),
         sa.Column("start", sa.DateTime(timezone=True), nullable=False),
         sa.Column("end", sa.DateTime(timezone=True), nullable=False),
         sa.Column("state", sa.String(), nullable=False),
-        sa.Column("sequence", sa.Integer(), nullable=False),
-        sa.Column("plan", sa.Integer(), nullable=False),
+        sa.Column("title", sa.String(), nullable=False),
+        sa.Column("place", sa.String(), nullable=False),
+        sa.Column("facts", DOCUMENT, nullable=False),
         sa.Column("changed_at", sa.DateTime(timezone=True), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["grower_id"], ["growers.id"], name=op.f("fk_turns_grower_id_growers")
-        ),
+        sa.Column("sequence", sa.Integer(), nullable=False),
+        sa.ForeignKeyConstraint(["whose"], ["growers.id"], name=op.f("fk_turns_whose_growers")),
         sa.ForeignKeyConstraint(
             ["note_id"], ["harvest_notes.id"], name=op.f("fk_turns_note_id_harvest_notes")
         ),
-        sa.ForeignKeyConstraint(["plan"], ["plans.id"], name=op.f("fk_turns_plan_plans")),
         sa.PrimaryKeyConstraint("uid", name=op.f("pk_turns")),
     )
-    op.create_index(op.f("ix_turns_grower_id"), "turns", ["grower_id"], unique=False)
     op.create_index(op.f("ix_turns_note_id"), "turns", ["note_id"], unique=False)
     op.create_index(op.f("ix_turns_week_start"), "turns", ["week", "start"], unique=False)
+    op.create_index(op.f("ix_turns_whose"), "turns", ["whose"], unique=False)
     op.add_column(
         "plans", sa.Column("notes_version", sa.Integer(), server_default="0", nullable=False)
     )
