@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from api.records.house import Approval, KeptPaper, KitchenSettings
-from api.services.errors import NotNow
+from api.services.errors import NoSuchThing, NotNow
 from api.services.ports import Book
 from scheduler.domain.harvest import Grower, Paper
 from scheduler.domain.process_card import ProcessCard
@@ -47,6 +47,15 @@ def cards(book: Book, on: date) -> tuple[ProcessCard, ...]:
 
 def _approved(approvals: Iterable[Approval], on: date) -> frozenset[str]:
     return frozenset(each.card_id for each in approvals if each.holds(on))
+
+
+def card_on(book: Book, card_id: str, on: date) -> ProcessCard:
+    """The card as it stands on that day; NoSuchThing where there is none."""
+    found = book.cards.find(card_id)
+    if found is None:
+        raise NoSuchThing(f"there is no process card {card_id}")
+    approvals = book.approvals.where(card_id=card_id)
+    return replace(found.card, approved=any(each.holds(on) for each in approvals))
 
 
 def papers_short(grower: Grower, card: ProcessCard, on: Iterable[date]) -> tuple[str, ...]:

@@ -35,6 +35,14 @@ class Trail:
     happened: tuple[Happening, ...]
     deeds: tuple[Deed, ...]
 
+    def steps(self) -> list[tuple[str, Happening | Deed]]:
+        """What was done with the note and what happened to the lot, in order of time."""
+        named: list[tuple[str, Happening | Deed]] = [
+            (each.act, each) for each in self.deeds if each.subject == self.note.id
+        ]
+        named += [(each.kind, each) for each in self.happened]
+        return sorted(named, key=lambda each: each[1].at)
+
 
 def door(book: Book, doing: Doing, note_id: str, weighed_g: Grams) -> Lot:
     """Weigh in: the note is at the door, with its true weight; NotNow if it was already."""

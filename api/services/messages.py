@@ -31,7 +31,7 @@ def text_for(kept: KeptPlan, turns: Iterable[Turn], grower_id: str) -> str:
         ),
         *_waiting(kept, grower_id),
     ]
-    return _fitting(f"{asked.kitchen.name}, week {kept.plan.week}:", lines)
+    return fitting(f"{asked.kitchen.name}, week {kept.plan.week}:", lines)
 
 
 def _of_note(asked: Asked, note_id: str, turns: tuple[Turn, ...]) -> str:
@@ -66,7 +66,7 @@ def _waiting(kept: KeptPlan, grower_id: str) -> Iterator[str]:
             yield f"{_called(kept.asked, each.note_id)} waits{rule}."
 
 
-def _fitting(head: str, lines: list[str]) -> str:
+def fitting(head: str, lines: list[str]) -> str:
     """As many lines as have room; where some have none, it says so."""
     whole = " ".join([head, *lines])
     if len(whole) <= MOST_CHARACTERS:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from api.records.notes import ASKING, NoteEntry, NoteState, note_fields
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.house import in_force
+from api.services.house import card_on, growers, in_force, papers_short
 from api.services.ports import Book
 from api.services.roles import Act, Doing, seen, whose
 from api.services.turns import end_turns
@@ -46,6 +48,27 @@ class Said:
     second_pair: bool = False
     remark: str = ""
     standing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeenNote:
+    """A note as people are shown it: with the papers that are short, by the kitchen's clock."""
+
+    entry: NoteEntry
+    papers_short: tuple[str, ...]
+    zone: ZoneInfo
+
+
+def as_seen(book: Book, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
+    """Each with what keeps it from being firm on the day it arrives (rule 15)."""
+    zone = in_force(book).kitchen.zone
+    members = {each.id: each for each in growers(book)}
+    found = []
+    for entry in entries:
+        day = entry.arrives.astimezone(zone).date()
+        card = card_on(book, entry.card_id, day)
+        found.append(SeenNote(entry, papers_short(members[entry.grower_id], card, (day,)), zone))
+    return tuple(found)
 
 
 def as_note(book: Book, doing: Doing, said: Said) -> HarvestNote:

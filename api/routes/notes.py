@@ -1,0 +1,133 @@
+"""/api/v1/notes: harvest notes, with an instant answer."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
+from fastapi.responses import JSONResponse
+
+from api.records.notes import NoteEntry
+from api.routes.headers import After, Limit, Once, SeenVersion, answer, created, etag, page
+from api.routes.inside import AtDesk, Desk
+from api.routes.problems import problems
+from api.schemas.answer import answer_body
+from api.schemas.body import Id, Page, WeekText
+from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted
+from api.services import notes
+from api.services.answers import answer_to, question
+from api.services.once import Request, Told, once, told_before
+from api.services.ports import Book
+from scheduler.domain.clock import Week
+
+router = APIRouter(prefix="/api/v1/notes", tags=["Harvest notes"])
+
+
+def body_of(book: Book, entry: NoteEntry) -> NoteBody:
+    (seen,) = notes.as_seen(book, (entry,))
+    return NoteBody.from_domain(seen)
+
+
+@router.get("", operation_id="notes", summary="Harvest notes", responses=problems())
+def list_notes(
+    desk: AtDesk,
+    week: Annotated[WeekText | None, Query(description="only those of that ISO week")] = None,
+    after: After = None,
+    limit: Limit = 50,
+) -> Page[NoteBody]:
+    """In order of call; a grower sees her own."""
+    with desk.reading() as (book, doing):
+        iso = Week.parse(week) if week else None
+        found = notes.notes(book, doing, week=iso, after=after, limit=limit + 1)
+        seen = notes.as_seen(book, found)
+    return page(seen, limit, place=lambda each: each.entry.called, body=NoteBody.from_domain)
+
+
+@router.post(
+    "",
+    operation_id="note",
+    summary="Tell us what's coming",
+    status_code=201,
+    response_model=NoteBody,
+    responses=problems(409),
+)
+def add_note(desk: AtDesk, wanted: NoteWanted, request: Once) -> JSONResponse:
+    """Noted, with a provisional answer: where it would fit, or the rule that leaves no room.
+
+    Nothing is promised until a plan with it is posted.
+    """
+    return answer(add_with_answer(desk, wanted, request))
+
+
+def add_with_answer(desk: Desk, wanted: NoteWanted, request: Request) -> Told:
+    """The answer is found while the book is closed: others may write meanwhile."""
+    with desk.reading() as (book, doing):
+        before = told_before(book, doing, request)
+        if before is not None:
+            return before
+        asking = question(book, doing, wanted.said())
+    answered = answer_body(asking, answer_to(asking, now=doing.at)).model_dump(mode="json")
+
+    with desk.writing() as (book, doing):
+
+        def keep() -> Told:
+            note = notes.as_note(book, doing, wanted.said())
+            entry = notes.keep_note(book, doing, note, answer=answered)
+            return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
+
+        return once(book, doing, request, keep)
+
+
+@router.get("/{note_id}", operation_id="one_note", summary="One note", responses=problems(404))
+def read_note(desk: AtDesk, note_id: Id, response: Response) -> NoteBody:
+    with desk.reading() as (book, doing):
+        entry = notes.note(book, doing, note_id)
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.patch(
+    "/{note_id}",
+    operation_id="change_note",
+    summary="Change a note",
+    responses=problems(404, 409, 412, 428),
+)
+def change_note(
+    desk: AtDesk, note_id: Id, wanted: NoteChange, version: SeenVersion, response: Response
+) -> NoteBody:
+    """It keeps its place in the order of call."""
+    with desk.writing() as (book, doing):
+        entry = notes.change(book, doing, note_id, version=version, to=wanted.to())
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.post(
+    "/{note_id}/end",
+    operation_id="end_note",
+    summary="Let go, stand down, nobody came",
+    responses=problems(404, 409, 412, 428),
+)
+def end_note(
+    desk: AtDesk, note_id: Id, wanted: NoteEnd, version: SeenVersion, response: Response
+) -> NoteBody:
+    """Its turns end with it."""
+    with desk.writing() as (book, doing):
+        entry = notes.end(book, doing, note_id, version=version, state=wanted.state)
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.post(
+    "/{note_id}/carry-over",
+    operation_id="carry_over",
+    summary="Carry over into a later week",
+    status_code=201,
+    response_model=NoteBody,
+    responses=problems(404, 409, 412, 428),
+)
+def carry_over(desk: AtDesk, note_id: Id, wanted: CarryOver, version: SeenVersion) -> JSONResponse:
+    """It ends here and begins anew there: the new note is the answer."""
+    with desk.writing() as (book, doing):
+        entry = notes.carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
+        return answer(created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version))
