@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Query, Response, UploadFile
 from fastapi.responses import JSONResponse
 
 from api.records.notes import NoteEntry
@@ -13,14 +14,17 @@ from api.routes.inside import AtDesk, Desk
 from api.routes.problems import problems
 from api.schemas.answer import answer_body
 from api.schemas.body import Id, Page, WeekText
-from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted
+from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted, RowBody
 from api.services import notes
 from api.services.answers import answer_to, question
+from api.services.note_import import import_notes
 from api.services.once import Request, Told, once, told_before
 from api.services.ports import Book
 from scheduler.domain.clock import Week
+from scheduler.errors import BadInput, InputFault
 
 router = APIRouter(prefix="/api/v1/notes", tags=["Harvest notes"])
+MOST_BYTES = 2_000_000  # a table of notes has a hundredth of that
 
 
 def body_of(book: Book, entry: NoteEntry) -> NoteBody:
@@ -76,6 +80,20 @@ def add_with_answer(desk: Desk, wanted: NoteWanted, request: Request) -> Told:
             return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
 
         return once(book, doing, request, keep)
+
+
+@router.post(
+    "/import", operation_id="import_notes", summary="Many notes at once", responses=problems(409)
+)
+def import_many(desk: AtDesk, file: UploadFile) -> list[RowBody]:
+    """A table with the columns of harvest_notes.csv, as CSV in UTF-8 or .xlsx; told row by row."""
+    content = file.file.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        message = f"has more than {MOST_BYTES:,} bytes"
+        raise BadInput((InputFault("file", None, None, message),))
+    name = PurePath(file.filename or "file").name[:60]
+    with desk.writing() as (book, doing):
+        return [RowBody.from_domain(each) for each in import_notes(book, doing, content, name)]
 
 
 @router.get("/{note_id}", operation_id="one_note", summary="One note", responses=problems(404))

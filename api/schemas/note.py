@@ -9,6 +9,8 @@ from pydantic import ConfigDict, Field, JsonValue
 
 from api.schemas.answer import AnswerBody
 from api.schemas.body import Body, Id, Instant, Kilograms, Text, Wanted
+from api.schemas.problem import Fault
+from api.services.note_import import RowReport
 from api.services.notes import Said, SeenNote
 from scheduler.units import grams, kg
 
@@ -128,3 +130,16 @@ class NoteBody(Body):
             noted_at=entry.noted_at.astimezone(zone),
             answer=entry.answer,
         )
+
+
+class RowBody(Body):
+    """What became of one row of many: the note it is, or what is wrong with it."""
+
+    row: int
+    note_id: str | None
+    faults: list[Fault]
+
+    @classmethod
+    def from_domain(cls, report: RowReport) -> RowBody:
+        faults = [Fault(where=each.field or "row", message=each.message) for each in report.faults]
+        return cls(row=report.row, note_id=report.note_id, faults=faults)
