@@ -14,6 +14,7 @@ from api.measures import Measured
 from api.routes import (
     board,
     day_sheets,
+    feeds,
     health,
     lots,
     messages,
@@ -39,6 +40,7 @@ SUBJECTS = (
     weeks,
     day_sheets,
     turns,
+    feeds,
     lots,
     papers,
     outages,

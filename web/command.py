@@ -12,6 +12,9 @@ import typer
 import uvicorn
 from rich.console import Console
 
+from api.app import cookie_key
+from api.cli import app as book_app
+from api.logs import log_as_json
 from api.services.plans import keep
 from api.settings import DATABASE_URL, Settings
 from api.store import open_shelf
@@ -25,9 +28,13 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.rules import FULL
 from scheduler.scenario import load
 from scheduler.terminal import sheet_text, week_text
+from web import lay_out_book  # noqa: F401 it adds its command to the book's
 from web.app import create_site
 
 __all__ = ["app", "main"]
+
+app.registered_commands += book_app.registered_commands
+app.registered_groups += book_app.registered_groups
 
 HERE = "127.0.0.1"  # this machine only: the pages ask nobody who they are
 FIRST_PORT, PORTS_TRIED = 8321, 20
@@ -88,7 +95,9 @@ def serve_command(
     Console(highlight=False).print(
         f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True
     )
-    config = uvicorn.Config(create_site(shelf), log_level="warning")
+    log_as_json()
+    site = create_site(shelf, key=cookie_key(shelf))
+    config = uvicorn.Config(site, log_level="warning")
     with closing(shelf), suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from pathlib import PurePath
-from typing import Annotated
+from typing import Annotated, Protocol
 
 from fastapi import APIRouter, Query, Response, UploadFile
 from fastapi.responses import JSONResponse
 
 from api.records.notes import NoteEntry
 from api.routes.headers import After, Limit, Once, SeenVersion, answer, created, etag, page
-from api.routes.inside import AtDesk, Desk
+from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.answer import answer_body
 from api.schemas.body import Id, Page, WeekText
@@ -18,8 +19,10 @@ from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWante
 from api.services import notes
 from api.services.answers import answer_to, question
 from api.services.note_import import import_notes
+from api.services.notes import Said
 from api.services.once import Request, Told, once, told_before
 from api.services.ports import Book
+from api.services.roles import Doing
 from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault
 
@@ -60,22 +63,30 @@ def add_note(desk: AtDesk, wanted: NoteWanted, request: Once) -> JSONResponse:
 
     Nothing is promised until a plan with it is posted.
     """
-    return answer(add_with_answer(desk, wanted, request))
+    return answer(add_with_answer(desk, wanted.said(), request))
 
 
-def add_with_answer(desk: Desk, wanted: NoteWanted, request: Request) -> Told:
+class Doors(Protocol):
+    """A desk: the book to look at, and the book to write in, with who is asking."""
+
+    def reading(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
+
+    def writing(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
+
+
+def add_with_answer(desk: Doors, said: Said, request: Request) -> Told:
     """The answer is found while the book is closed: others may write meanwhile."""
     with desk.reading() as (book, doing):
         before = told_before(book, doing, request)
         if before is not None:
             return before
-        asking = question(book, doing, wanted.said())
+        asking = question(book, doing, said)
     answered = answer_body(asking, answer_to(asking, now=doing.at)).model_dump(mode="json")
 
     with desk.writing() as (book, doing):
 
         def keep() -> Told:
-            note = notes.as_note(book, doing, wanted.said())
+            note = notes.as_note(book, doing, said)
             entry = notes.keep_note(book, doing, note, answer=answered)
             return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
 

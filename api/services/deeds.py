@@ -16,7 +16,7 @@ def keep_deed(book: Book, doing: Doing, act: Act, subject: str, **told: Any) -> 
     book.deeds.add(Deed(doing.at, doing.person.id, act, subject, plain))
 
 
-def deeds(book: Book, doing: Doing, *, after: int | None, limit: int) -> tuple[Deed, ...]:
+def deeds(book: Book, doing: Doing, *, after: int | None, limit: int | None) -> tuple[Deed, ...]:
     """The trail in order, from behind that number on."""
     must(doing, Act.READ_DEEDS)
     return book.deeds.where(after=after, limit=limit)

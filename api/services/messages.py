@@ -77,7 +77,7 @@ def fitting(head: str, lines: list[str]) -> str:
 
 
 def messages(
-    book: Book, doing: Doing, *, unsent: bool, after: int | None, limit: int
+    book: Book, doing: Doing, *, unsent: bool, after: int | None, limit: int | None
 ) -> tuple[Message, ...]:
     """The outbox in order of writing."""
     must(doing, Act.SEND_MESSAGES)

@@ -136,7 +136,7 @@ def week_of(book: Book, at: datetime) -> Week:
 
 
 def notes(
-    book: Book, doing: Doing, *, week: Week | None, after: int | None, limit: int
+    book: Book, doing: Doing, *, week: Week | None, after: int | None, limit: int | None
 ) -> tuple[NoteEntry, ...]:
     """Notes in order of call, those of a week or all; a grower's own only."""
     own = whose(doing, Act.READ_NOTES)

@@ -76,7 +76,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.KEEP_PEOPLE: ("all", "no", "no", "no", "no"),
     Act.READ_DEEDS: ("all", "no", "no", "no", "no"),
     Act.OWN_TOKENS: ("all", "all", "all", "all", "all"),
-    Act.OWN_FEEDS: ("all", "all", "own", "no", "all"),
+    Act.OWN_FEEDS: ("all", "all", "own", "no", "tonight"),
 }
 READING_OWN_DAY = (Act.READ_DAY_SHEET, Act.READ_TURNS)  # what an invitation is good for
 

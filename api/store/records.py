@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any, Generic, TypeVar
 
@@ -37,6 +38,12 @@ class DatabaseRecords(Generic[Record]):
         if after is not None:
             wanted = wanted.where(self.order > after)
         return tuple(self._from_row(row) for row in self.session.scalars(wanted))
+
+    def every(self) -> Iterator[Record]:
+        """All of them, a few at a time."""
+        key = inspect(self.row).primary_key
+        rows = select(self.row).order_by(*key).execution_options(yield_per=20)
+        return (self._from_row(row) for row in self.session.scalars(rows))
 
     def last(self, **equals: Any) -> Record | None:
         wanted = self._wanted(equals).order_by(self.order.desc()).limit(1)

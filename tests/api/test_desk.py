@@ -398,6 +398,46 @@ def test_a_token_is_shown_once_and_can_be_narrowed(kitchen: Kitchen):
     assert tablet.get("/api/v1/me").status_code == 401
 
 
+def test_a_grower_subscribes_to_her_own_turns(kitchen: Kitchen, plan: Plan):
+    manager, grower = kitchen.by["manager"], kitchen.by["grower"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    given = grower.post("/api/v1/feeds", {"kind": "grower", "whose": "G01"}).json()
+    phone = kitchen.nobody()
+    calendar = phone.get(given["link"])
+    assert calendar.headers["content-type"] == "text/calendar; charset=utf-8"
+    assert "STATUS:CONFIRMED" in calendar.text
+    assert "BEGIN:VTIMEZONE" in calendar.text
+    seen = {"If-None-Match": calendar.headers["etag"]}
+    assert phone.get(given["link"], headers=seen).status_code == 304
+    note = grower.get("/api/v1/notes").json()["items"][0]
+    let_go = {"If-Match": f'"{note["version"]}"'}
+    grower.post(f"/api/v1/notes/{note['id']}/end", {"state": "let go"}, headers=let_go)
+    again = phone.get(given["link"], headers=seen)
+    assert (again.status_code, "STATUS:CANCELLED" in again.text) == (200, True)
+    grower.ask("DELETE", f"/api/v1/tokens/{given['token']['id']}")
+    assert phone.get(given["link"]).status_code == 401
+
+
+def test_feeds_of_others_are_as_if_they_were_not_there(kitchen: Kitchen, plan: Plan):
+    kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    for whose in ("G02", "G99"):
+        answer = kitchen.by["grower"].post("/api/v1/feeds", {"kind": "grower", "whose": whose})
+        assert (answer.status_code, answer.json()["detail"]) == (
+            404,
+            f"there is no feed of grower {whose}",
+        )
+    assert kitchen.by["grower"].post("/api/v1/feeds", {"kind": "on call"}).status_code == 404
+    assert kitchen.by["board"].post("/api/v1/feeds", {"kind": "on call"}).status_code == 403
+    station = {"kind": "station", "whose": "D1"}
+    assert kitchen.by["on_call"].post("/api/v1/feeds", station).status_code == 403
+    for asker, wanted in (
+        (kitchen.by["hand"], station),
+        (kitchen.by["on_call"], {"kind": "on call"}),
+    ):
+        link = asker.post("/api/v1/feeds", wanted).json()["link"]
+        assert "BEGIN:VEVENT" in kitchen.nobody().get(link).text
+
+
 ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),

@@ -29,7 +29,7 @@ EXPECTED: dict[Role, dict[Act, str]] = {
         Act.READ_OUTAGES: "all",
         Act.DOWN_UP: "all",
         Act.OWN_TOKENS: "all",
-        Act.OWN_FEEDS: "all",
+        Act.OWN_FEEDS: "tonight",
     },
 }
 
