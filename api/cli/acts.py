@@ -13,7 +13,7 @@ from api.schemas.lot import TrailBody
 from api.schemas.papers import GrowersPapersBody
 from api.services import lots, outages, papers
 from api.services.errors import NotNow
-from api.services.house import in_force
+from api.services.house import zone_of
 from scheduler.units import grams
 
 LotCode = Annotated[str, typer.Argument(metavar="LOT", help="Its code: 26-231-G01-TOM.")]
@@ -50,7 +50,7 @@ def pack_command(
 def trail_command(lot: LotCode, by: By = None) -> None:
     """Follow a lot back to the field and forward to the bags; JSON."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
-        found = TrailBody.from_domain(lots.trail(book, doing, lot), in_force(book).kitchen.zone)
+        found = TrailBody.from_domain(lots.trail(book, doing, lot), zone_of(book))
     typer.echo(json.dumps(found.model_dump(mode="json"), indent=1, ensure_ascii=False))
 
 

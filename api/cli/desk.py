@@ -12,7 +12,7 @@ from typing import Annotated, TypeVar
 import typer
 
 from api.services.errors import NotKnown
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.people import COMMAND_LINE
 from api.services.ports import Book, Shelf
 from api.services.roles import Doing
@@ -44,8 +44,10 @@ def now() -> datetime:
 @contextmanager
 def the_shelf() -> Iterator[DatabaseShelf]:
     """The book's shelf, whatever goes wrong there told plainly."""
-    with plainly(), closing(open_shelf(Settings.of(os.environ).database_url)) as shelf:
-        yield shelf
+    with plainly():
+        settings = Settings.of(os.environ)
+        with closing(open_shelf(settings.database_url, queue=settings.queue)) as shelf:
+            yield shelf
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,7 @@ def day_named(text: str, field: str) -> date:
 
 def moment_named(book: Book, text: str, field: str) -> datetime:
     """A time by the kitchen's clock, unless it carries an offset."""
-    zone = in_force(book).kitchen.zone
+    zone = zone_of(book)
     told = "no date and time; write it like 2026-08-18T08:00"
     return hours.instant(_read(text, field, hours.moment, told), zone)
 

@@ -11,7 +11,7 @@ from rich.console import Console
 from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
 from api.services.posting import post
@@ -61,7 +61,7 @@ def day_command(
 def turns_command(week: WeekArgument, by: By = None) -> None:
     """List when growers are expected."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
-        zone = in_force(book).kitchen.zone
+        zone = zone_of(book)
         for turn in turns(book, doing, week=week_named(week)):
             start, end = turn.start.astimezone(zone), turn.end.astimezone(zone)
             until = clock_from(end, start.date())

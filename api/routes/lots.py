@@ -13,7 +13,7 @@ from api.routes.problems import problems
 from api.schemas.body import Id, WeekText
 from api.schemas.lot import DoorWanted, LotBody, PackWanted, TrailBody
 from api.services import lots
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.once import Told, once
 from scheduler.domain.clock import Week
 from scheduler.units import grams
@@ -21,14 +21,14 @@ from scheduler.units import grams
 router = APIRouter(prefix="/api/v1/lots", tags=["Lots"])
 
 
-@router.get("", operation_id="lots", summary="Lots", responses=problems())
+@router.get("", operation_id="lots", summary="Lots", responses=problems(409))
 def list_lots(
     desk: AtDesk, week: Annotated[WeekText | None, Query(description="of that ISO week")] = None
 ) -> list[LotBody]:
     """In order of code; a grower sees her own."""
     with desk.reading() as (book, doing):
         found = lots.lots(book, doing, week=Week.parse(week) if week else None)
-        return [LotBody.from_domain(each) for each in found]
+        return [LotBody.from_domain(each, zone_of(book)) for each in found]
 
 
 @router.post(
@@ -45,7 +45,8 @@ def door(desk: AtDesk, wanted: DoorWanted, request: Once) -> JSONResponse:
 
         def weigh() -> Told:
             lot = lots.door(book, doing, wanted.note_id, grams(wanted.weighed_kg))
-            return created(LotBody.from_domain(lot), f"/api/v1/lots/{lot.code}", lot.version)
+            body = LotBody.from_domain(lot, zone_of(book))
+            return created(body, f"/api/v1/lots/{lot.code}", lot.version)
 
         return answer(once(book, doing, request, weigh))
 
@@ -54,8 +55,8 @@ def door(desk: AtDesk, wanted: DoorWanted, request: Once) -> JSONResponse:
 def lot(desk: AtDesk, code: Id, response: Response) -> LotBody:
     with desk.reading() as (book, doing):
         found = lots.lot(book, doing, code)
-    response.headers.update(etag(found.version))
-    return LotBody.from_domain(found)
+        response.headers.update(etag(found.version))
+        return LotBody.from_domain(found, zone_of(book))
 
 
 @router.post(
@@ -70,12 +71,12 @@ def pack(
     """So many bags. Whether they may be sold, a person decides."""
     with desk.writing() as (book, doing):
         packed = lots.pack(book, doing, code, version=version, bags=wanted.bags)
-    response.headers.update(etag(packed.version))
-    return LotBody.from_domain(packed)
+        response.headers.update(etag(packed.version))
+        return LotBody.from_domain(packed, zone_of(book))
 
 
 @router.get("/{code}/trail", operation_id="trail", summary="Lot trail", responses=problems(404))
 def trail(desk: AtDesk, code: Id) -> TrailBody:
     """Back to the field, forward to the bags."""
     with desk.reading() as (book, doing):
-        return TrailBody.from_domain(lots.trail(book, doing, code), in_force(book).kitchen.zone)
+        return TrailBody.from_domain(lots.trail(book, doing, code), zone_of(book))

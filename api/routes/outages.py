@@ -13,18 +13,19 @@ from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
 from api.schemas.outage import DownWanted, OutageBody, UpWanted
 from api.services import outages
+from api.services.house import zone_of
 from api.services.once import Told, once
 
 router = APIRouter(prefix="/api/v1/outages", tags=["Outages"])
 OutageNumber = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
 
 
-@router.get("", operation_id="outages", summary="Outages", responses=problems())
+@router.get("", operation_id="outages", summary="Outages", responses=problems(409))
 def list_outages(desk: AtDesk, still_down: bool = False) -> list[OutageBody]:
     """In the order they were told."""
     with desk.reading() as (book, doing):
         found = outages.outages(book, doing, open_only=still_down)
-        return [OutageBody.from_domain(each) for each in found]
+        return [OutageBody.from_domain(each, zone_of(book)) for each in found]
 
 
 @router.post(
@@ -40,12 +41,10 @@ def down(desk: AtDesk, wanted: DownWanted, request: Once) -> JSONResponse:
     with desk.writing() as (book, doing):
 
         def stop() -> Told:
-            stopped = wanted.stopped or doing.at
-            entry = outages.down(
-                book, doing, wanted.station_id, stopped=stopped, cause=wanted.cause
-            )
-            where = f"/api/v1/outages/{entry.number}"
-            return created(OutageBody.from_domain(entry), where, entry.version)
+            at = wanted.stopped or doing.at
+            entry = outages.down(book, doing, wanted.station_id, stopped=at, cause=wanted.cause)
+            body = OutageBody.from_domain(entry, zone_of(book))
+            return created(body, f"/api/v1/outages/{entry.number}", entry.version)
 
         return answer(once(book, doing, request, stop))
 
@@ -54,8 +53,8 @@ def down(desk: AtDesk, wanted: DownWanted, request: Once) -> JSONResponse:
 def outage(desk: AtDesk, number: OutageNumber, response: Response) -> OutageBody:
     with desk.reading() as (book, doing):
         found = outages.outage(book, doing, number)
-    response.headers.update(etag(found.version))
-    return OutageBody.from_domain(found)
+        response.headers.update(etag(found.version))
+        return OutageBody.from_domain(found, zone_of(book))
 
 
 @router.patch("/{number}", operation_id="up", summary="Up", responses=problems(404, 412, 428))
@@ -66,5 +65,5 @@ def up(
     with desk.writing() as (book, doing):
         back = wanted.back or doing.at
         found = outages.up(book, doing, number, version=version, back=back)
-    response.headers.update(etag(found.version))
-    return OutageBody.from_domain(found)
+        response.headers.update(etag(found.version))
+        return OutageBody.from_domain(found, zone_of(book))

@@ -10,7 +10,7 @@ from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.body import WeekText
 from api.schemas.turn import TurnBody
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.turns import turns
 from scheduler.domain.clock import Week
 
@@ -25,5 +25,5 @@ def list_turns(
     """In order of time, those called off too; a grower sees her own."""
     with desk.reading() as (book, doing):
         found = turns(book, doing, week=Week.parse(week))
-        zone = in_force(book).kitchen.zone
+        zone = zone_of(book)
         return [TurnBody.from_domain(each, zone) for each in found]

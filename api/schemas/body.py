@@ -17,15 +17,17 @@ NAME = r"^[^\x00-\x20\x7f/]{1,60}$"
 
 
 def _iso_week(text: str) -> str:
-    week = Week.parse(text)
-    if not FIRST_YEAR <= week.year < LAST_YEAR:
+    year = Week.parse(text).year  # ValueError: 2026 has no week 99
+    if not FIRST_YEAR <= year < LAST_YEAR:
         raise ValueError(f"must be of a year from {FIRST_YEAR} to {LAST_YEAR - 1}")
     return text
 
 
 Text = Annotated[str, Field(max_length=500, pattern=CLEAN)]
 Id = Annotated[str, Field(pattern=NAME)]
-WeekText = Annotated[str, Field(examples=["2026-W34"]), AfterValidator(_iso_week)]
+WeekText = Annotated[
+    str, Field(pattern=r"^20\d\d-W[0-5]\d$", examples=["2026-W34"]), AfterValidator(_iso_week)
+]
 Instant = Annotated[
     AwareDatetime,
     Field(

@@ -45,7 +45,7 @@ class LotBody(Body):
     bags: int | None
 
     @classmethod
-    def from_domain(cls, lot: Lot) -> LotBody:
+    def from_domain(cls, lot: Lot, zone: ZoneInfo) -> LotBody:
         return cls(
             code=lot.code,
             version=lot.version,
@@ -53,7 +53,7 @@ class LotBody(Body):
             grower_id=lot.grower_id,
             week=str(lot.week),
             weighed_kg=kg(lot.weighed_g),
-            at=lot.at,
+            at=lot.at.astimezone(zone),
             state=lot.state,
             bags=lot.bags,
         )
@@ -105,7 +105,7 @@ class TrailBody(Body):
             for run, charge in trail.placed
         ]
         return cls(
-            lot=LotBody.from_domain(trail.lot),
+            lot=LotBody.from_domain(trail.lot, zone),
             grower=trail.grower.grower.name,
             farm=trail.grower.grower.farm,
             crop=trail.card.card.name,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from api.records.told import Deed, Message
 from api.schemas.body import Body
@@ -18,14 +19,14 @@ class MessageBody(Body):
     sent_at: datetime | None
 
     @classmethod
-    def from_domain(cls, message: Message) -> MessageBody:
+    def from_domain(cls, message: Message, zone: ZoneInfo) -> MessageBody:
         return cls(
             number=message.number,
             grower_id=message.grower_id,
             text=message.text,
             plan=message.plan,
-            written_at=message.written_at,
-            sent_at=message.sent_at,
+            written_at=message.written_at.astimezone(zone),
+            sent_at=message.sent_at.astimezone(zone) if message.sent_at else None,
         )
 
 
@@ -40,10 +41,10 @@ class DeedBody(Body):
     told: dict[str, Any]
 
     @classmethod
-    def from_domain(cls, deed: Deed) -> DeedBody:
+    def from_domain(cls, deed: Deed, zone: ZoneInfo) -> DeedBody:
         return cls(
             number=deed.number,
-            at=deed.at,
+            at=deed.at.astimezone(zone),
             by=deed.by,
             act=deed.act,
             subject=deed.subject,

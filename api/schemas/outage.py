@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from pydantic import ConfigDict
 
@@ -39,12 +40,12 @@ class OutageBody(Body):
     cause: str
 
     @classmethod
-    def from_domain(cls, entry: OutageEntry) -> OutageBody:
+    def from_domain(cls, entry: OutageEntry, zone: ZoneInfo) -> OutageBody:
         return cls(
             number=entry.number,
             version=entry.version,
             station_id=entry.station_id,
-            stopped=entry.stopped,
-            back=entry.back,
+            stopped=entry.stopped.astimezone(zone),
+            back=entry.back.astimezone(zone) if entry.back else None,
             cause=entry.cause,
         )

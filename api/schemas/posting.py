@@ -33,5 +33,5 @@ class PostedBody(Body):
             week=str(posted.kept.plan.week),
             state=posted.kept.state,
             turns=[TurnBody.from_domain(each, zone) for each in posted.turns],
-            messages=[MessageBody.from_domain(each) for each in posted.messages],
+            messages=[MessageBody.from_domain(each, zone) for each in posted.messages],
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from api.records.house import Approval, KeptPaper, KitchenSettings
 from api.services.errors import NoSuchThing, NotNow
@@ -22,6 +23,11 @@ def in_force(book: Book) -> KitchenSettings:
     return found
 
 
+def zone_of(book: Book) -> ZoneInfo:
+    """The kitchen's zone, by whose clock people are told."""
+    return in_force(book).kitchen.zone
+
+
 def growers(book: Book) -> tuple[Grower, ...]:
     """All members with their papers, and those of their helpers."""
     papers: dict[str, list[KeptPaper]] = {}
@@ -31,6 +37,15 @@ def growers(book: Book) -> tuple[Grower, ...]:
         replace(entry.grower, papers=tuple(map(as_paper, papers.get(entry.id, ()))))
         for entry in book.growers.where()
     )
+
+
+def grower_of(book: Book, grower_id: str) -> Grower:
+    """One member with her papers; NoSuchThing where there is none."""
+    found = book.growers.find(grower_id)
+    if found is None:
+        raise NoSuchThing(f"there is no grower {grower_id}")
+    papers = book.papers.where(grower_id=grower_id)
+    return replace(found.grower, papers=tuple(map(as_paper, papers)))
 
 
 def as_paper(kept: KeptPaper) -> Paper:

@@ -11,7 +11,7 @@ from api.records.notes import Lot, NoteEntry, note_fields
 from api.records.told import Deed
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, seen, whose
@@ -71,7 +71,7 @@ def door(book: Book, doing: Doing, note_id: str, weighed_g: Grams) -> Lot:
 
 def _code(book: Book, doing: Doing, found: NoteEntry) -> str:
     """Year, day of the year, grower, crop: 26-231-G11-TOM; a number behind it where taken."""
-    day = doing.at.astimezone(in_force(book).kitchen.zone)
+    day = doing.at.astimezone(zone_of(book))
     code = f"{day:%y-%j}-{found.grower_id}-{found.card_id[:3].upper()}"
     number, wanted = 1, code
     while book.lots.find(wanted) is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from api.services.deeds import keep_deed
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.notes import Said, as_note, keep_note, week_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -63,7 +63,7 @@ def _taken(book: Book, doing: Doing, numbered: Numbered[CalledRow]) -> RowReport
 
 
 def _said(book: Book, row: CalledRow) -> Said:
-    zone = in_force(book).kitchen.zone
+    zone = zone_of(book)
     return Said(
         grower_id=row.grower_id,
         card_id=row.card_id,

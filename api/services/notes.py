@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from api.records.notes import ASKING, NoteEntry, NoteState, note_fields
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.house import card_on, growers, in_force, papers_short
+from api.services.house import card_on, grower_of, papers_short, zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, seen, whose
 from api.services.turns import end_turns
@@ -61,13 +61,12 @@ class SeenNote:
 
 def as_seen(book: Book, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
     """Each with what keeps it from being firm on the day it arrives (rule 15)."""
-    zone = in_force(book).kitchen.zone
-    members = {each.id: each for each in growers(book)}
+    zone = zone_of(book)
     found = []
     for entry in entries:
         day = entry.arrives.astimezone(zone).date()
-        card = card_on(book, entry.card_id, day)
-        found.append(SeenNote(entry, papers_short(members[entry.grower_id], card, (day,)), zone))
+        grower, card = grower_of(book, entry.grower_id), card_on(book, entry.card_id, day)
+        found.append(SeenNote(entry, papers_short(grower, card, (day,)), zone))
     return tuple(found)
 
 
@@ -132,7 +131,7 @@ def keep_note(
 
 def week_of(book: Book, at: datetime) -> Week:
     """The ISO week of an instant, by the kitchen's clock."""
-    return Week.of(at.astimezone(in_force(book).kitchen.zone).date())
+    return Week.of(at.astimezone(zone_of(book)).date())
 
 
 def notes(

@@ -8,7 +8,7 @@ from datetime import date
 from api.records.house import Approval, Helper, KeptPaper
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, whose
 from api.services.taking_in import keep_paper
@@ -30,7 +30,7 @@ class GrowersPapers:
 def papers(book: Book, doing: Doing) -> tuple[GrowersPapers, ...]:
     """Everybody's, or one's own."""
     own = whose(doing, Act.READ_PAPERS)
-    today = doing.at.astimezone(in_force(book).kitchen.zone).date()
+    today = doing.at.astimezone(zone_of(book)).date()
     return tuple(
         GrowersPapers(
             grower=entry.grower,

@@ -8,7 +8,7 @@ from datetime import timedelta
 from api.records.notes import NoteEntry, StandingLot
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing
-from api.services.house import in_force
+from api.services.house import zone_of
 from api.services.notes import Said, as_note, keep_note
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -66,7 +66,7 @@ def _said(book: Book, lot: StandingLot, week: Week) -> Said:
         grower_id=lot.grower_id,
         card_id=lot.card_id,
         field_g=lot.field_g,
-        arrives=local_instant(day, lot.at, in_force(book).kitchen.zone),
+        arrives=local_instant(day, lot.at, zone_of(book)),
         may_split=lot.may_split,
         second_pair=lot.second_pair,
         remark=lot.remark,

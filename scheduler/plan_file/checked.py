@@ -42,13 +42,21 @@ def value_to_json(value: object) -> Any:
 
 
 def value_from_json(kind: type[Value], given: object, file: str) -> Value:
-    """The inverse of value_to_json; BadInput where it is no such value."""
-    holder = _holder(kind)  # type: ignore[arg-type] # every class can be hashed
-    read = checked(holder, json.dumps({"value": given}), file)
+    """The inverse of value_to_json; BadInput where it is no such value.
+
+    Values are frozen: the same JSON gives the same value again, read once.
+    """
+    text = json.dumps({"value": given})
+    return _read(kind, text, file)  # type: ignore[arg-type,no-any-return] # a class can be hashed
+
+
+@lru_cache(maxsize=1024)
+def _read(kind: Any, text: str, file: str) -> Any:
+    read = checked(_holder(kind), text, file)
     value, faults = settled(getattr(read, "value"), "value", file)  # noqa: B009 not known to mypy
     if faults:
         raise BadInput(tuple(faults))
-    return value  # type: ignore[no-any-return]
+    return value
 
 
 @lru_cache
