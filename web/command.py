@@ -105,7 +105,8 @@ def serve_command(
 def _listen(port: int) -> socket.socket:
     """A socket on that port or the next free one; OSError if twenty in a row are taken."""
     for candidate in range(port, port + PORTS_TRIED):
-        listening = socket.socket()
+        # named a TCP socket, so that asyncio sends small answers at once
+        listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, int(os.name == "posix"))
         try:
             listening.bind((HERE, candidate))

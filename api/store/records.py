@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import fields
+from functools import lru_cache
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Select, inspect, select
@@ -24,8 +25,8 @@ class DatabaseRecords(Generic[Record]):
         self.session = session
         self.row = row
         self.record = record
-        self.order = getattr(row, order or inspect(row).primary_key[0].name)
-        self.names = [each.name for each in fields(record)]  # type: ignore[arg-type]
+        self.order = getattr(row, order or _key(row))
+        self.names = _names(record)  # type: ignore[arg-type] # every class can be hashed
 
     def find(self, *key: object) -> Record | None:
         row = self.session.get(self.row, key)
@@ -77,3 +78,13 @@ class DatabaseRecords(Generic[Record]):
 
     def _from_row(self, row: Table) -> Record:
         return self.record(**{name: getattr(row, name) for name in self.names})
+
+
+@lru_cache
+def _key(row: type[Table]) -> str:
+    return str(inspect(row).primary_key[0].name)
+
+
+@lru_cache
+def _names(record: Any) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(record))

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from api.store.book import DatabaseBook
 from api.store.engine import WRITES, engine_for
+from api.store.in_turn import InTurn
 
 WRITE_LOCK = 20_260_817  # any number of our own
 
@@ -22,6 +23,7 @@ class DatabaseShelf:
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
+        self.in_turn = InTurn()
 
     @contextmanager
     def reading(self) -> Iterator[DatabaseBook]:
@@ -30,7 +32,7 @@ class DatabaseShelf:
 
     @contextmanager
     def writing(self) -> Iterator[DatabaseBook]:
-        with Session(self.engine) as session, session.begin():
+        with self.in_turn, Session(self.engine) as session, session.begin():
             begin_writing(session.connection(execution_options={WRITES: True}))
             yield DatabaseBook(session)
 
