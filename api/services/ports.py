@@ -20,6 +20,7 @@ from api.records.notes import Lot, NoteEntry, StandingLot
 from api.records.people import Person, Token
 from api.records.plans import From, KeptPlan, KeptTurn, PlanState, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
+from api.services.job_ports import Jobs
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
@@ -137,6 +138,8 @@ class Book(Protocol):
     def deeds(self) -> Records[Deed]: ...
     @property
     def answered_once(self) -> Records[AnsweredOnce]: ...
+    @property
+    def jobs(self) -> Jobs: ...
 
     def secret(self, name: str, make: Callable[[], str]) -> str:
         """What all serving processes know under that name; made the first time it is asked for."""
@@ -155,4 +158,8 @@ class Shelf(Protocol):
 
         One writer at a time: what was read inside is still so when it is kept.
         """
+        ...
+
+    def working(self) -> AbstractContextManager[Jobs]:
+        """The lay-outs alone, kept on the way out; it waits for no other writer if it can help."""
         ...

@@ -7,7 +7,9 @@ from collections.abc import Callable
 from sqlalchemy.orm import Session
 
 from api.records import happened, house, notes, people, plans, told
+from api.services.job_ports import Jobs
 from api.store import tables
+from api.store.job_queue import DatabaseJobs
 from api.store.plans import DatabasePlans
 from api.store.records import DatabaseRecords
 
@@ -15,8 +17,9 @@ from api.store.records import DatabaseRecords
 class DatabaseBook:
     """The port Book over one session; whoever opened the session commits it."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, jobs: Callable[[Session], Jobs] = DatabaseJobs) -> None:
         self.session = session
+        self.jobs = jobs(session)
         self.settings = DatabaseRecords(session, tables.KitchenSettingsRow, house.KitchenSettings)
         self.growers = DatabaseRecords(session, tables.GrowerRow, house.GrowerEntry)
         self.helpers = DatabaseRecords(session, tables.HelperRow, house.Helper)
