@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
-from contextlib import closing, suppress
+from contextlib import closing, nullcontext, suppress
 from datetime import UTC, datetime
 from typing import Annotated
 
@@ -14,6 +14,7 @@ from rich.console import Console
 
 from api.app import cookie_key
 from api.cli import app as book_app
+from api.cli.worker import a_worker_beside
 from api.logs import log_as_json
 from api.services.plans import keep
 from api.settings import DATABASE_URL, Settings
@@ -81,13 +82,17 @@ def serve_command(
     port: Annotated[int, typer.Option(help="Where to listen, on this machine only.", min=1)] = (
         FIRST_PORT
     ),
+    worker: Annotated[
+        bool, typer.Option(help="Start a worker beside it, which lays out what is asked for.")
+    ] = True,
 ) -> None:
-    """Show the kept plans as pages: Week on the racks, and a day sheet for each day.
+    """Serve the book: pages to read on this machine, and the JSON service under /api/v1.
 
     Example: commonrack serve --port 8400
     """
     with plainly():
-        shelf = open_shelf(Settings.of(os.environ).database_url)
+        settings = Settings.of(os.environ)
+        shelf = open_shelf(settings.database_url, queue=settings.queue)
         listening = _listen(port)
     taken = listening.getsockname()[1]
     if taken != port:
@@ -98,7 +103,8 @@ def serve_command(
     log_as_json()
     site = create_site(shelf, key=cookie_key(shelf))
     config = uvicorn.Config(site, log_level="warning")
-    with closing(shelf), suppress(KeyboardInterrupt):
+    beside = a_worker_beside(settings) if worker else nullcontext()
+    with closing(shelf), suppress(KeyboardInterrupt), beside:
         uvicorn.Server(config).run(sockets=[listening])
 
 

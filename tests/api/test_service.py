@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from api.app import create_service
+from api.services.job_ports import Jobs
 from api.services.people import COMMAND_LINE
 from api.services.ports import Book
 from api.services.taking_in import take_in
@@ -133,6 +134,9 @@ def test_our_own_mistakes_tell_nothing_of_the_inside():
             raise RuntimeError("a secret")
 
         writing = reading
+
+        def working(self) -> AbstractContextManager[Jobs]:
+            raise RuntimeError
 
     answer = Asking(create_service(Broken()), "a.b").get("/api/v1/weeks/2026-W34")
     assert answer.status_code == 500

@@ -66,7 +66,7 @@ def test_demo_lays_out_august_for_fifteen_seconds(planner: FakePlanner, database
 
 def serving(port: int) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-m", "web", "serve", "--port", str(port)],
+        [sys.executable, "-m", "web", "serve", "--no-worker", "--port", str(port)],
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
