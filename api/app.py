@@ -2,18 +2,83 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import UTC, datetime
+from secrets import token_hex
+from typing import Any
+
 from fastapi import FastAPI
+from starlette.middleware.sessions import SessionMiddleware
 
-from api.routes import day_sheets, weeks
-from api.routes.problems import answer_problems
+from api.measures import Measured
+from api.routes import (
+    board,
+    day_sheets,
+    feeds,
+    health,
+    house,
+    lay_outs,
+    lots,
+    messages,
+    notes,
+    outages,
+    papers,
+    people,
+    sessions,
+    standing_lots,
+    turns,
+    weeks,
+)
+from api.routes.problems import answer_problems, as_problem_json
 from api.services.ports import Shelf
+from api.services.throttle import Throttle
+from api.services.tokens import SESSION
+
+SUBJECTS = (
+    sessions,
+    people,
+    notes,
+    standing_lots,
+    weeks,
+    lay_outs,
+    day_sheets,
+    turns,
+    feeds,
+    lots,
+    house,
+    papers,
+    outages,
+    board,
+    messages,
+    health,
+)
 
 
-def create_service(shelf: Shelf) -> FastAPI:
-    """The service over a shelf of plans; it describes itself at /api/openapi.json."""
-    service = FastAPI(
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def cookie_key(shelf: Shelf) -> str:
+    """The key that signs cookies: the same for every process that serves this book."""
+    with shelf.writing() as book:
+        return book.secret("cookies", lambda: token_hex(32))
+
+
+def create_service(
+    shelf: Shelf,
+    *,
+    key: str | None = None,
+    clock: Callable[[], datetime] = _now,
+    https_only: bool = False,
+) -> FastAPI:
+    """The service over the book; it describes itself at /api/openapi.json.
+
+    key signs cookies; without one they end with this process. https_only: cookies go over HTTPS
+    only.
+    """
+    service = _Described(
         title="Commonrack",
-        summary="Plans of a cooperative's shared vegetable-drying kitchen.",
+        summary="The book of a cooperative's shared vegetable-drying kitchen.",
         description="It counts and proposes. It never says that food is safe.",
         version="1",
         openapi_url="/api/openapi.json",
@@ -21,7 +86,27 @@ def create_service(shelf: Shelf) -> FastAPI:
         redoc_url=None,
     )
     service.state.shelf = shelf
-    service.include_router(weeks.router)
-    service.include_router(day_sheets.router)
+    service.state.clock = clock
+    service.state.throttle = Throttle()
+    for subject in SUBJECTS:
+        service.include_router(subject.router)
     answer_problems(service)
+    service.add_middleware(
+        SessionMiddleware,
+        secret_key=key or token_hex(32),
+        session_cookie="commonrack",
+        max_age=int(SESSION.total_seconds()),
+        same_site="lax",
+        https_only=https_only,
+    )
+    service.add_middleware(Measured)
     return service
+
+
+class _Described(FastAPI):
+    """Tells problems under their own media type."""
+
+    def openapi(self) -> dict[str, Any]:
+        if self.openapi_schema is None:
+            as_problem_json(super().openapi())
+        return super().openapi()

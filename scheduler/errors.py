@@ -4,6 +4,7 @@ CommonrackError
 ├── BadInput            what was handed in cannot be used; carries every fault found
 │   └── UnknownScenario no such folder or bundled name
 ├── NoSuchPlan          the plan asked for is not there
+├── StalePlan           a posted plan that no longer fits what is known: it wants laying out anew
 └── BrokenPromise       our own code contradicted itself (a bug, told plainly)
 """
 
@@ -45,6 +46,10 @@ class UnknownScenario(BadInput):
 
 class NoSuchPlan(CommonrackError):
     """The plan asked for is not there."""
+
+
+class StalePlan(CommonrackError):
+    """A plan that no longer fits the kitchen and notes it is read with; the message says why."""
 
 
 class BrokenPromise(CommonrackError):

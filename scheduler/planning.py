@@ -10,11 +10,12 @@ from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan, Proof
 from scheduler.domain.rules import FULL, RuleBook
+from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.explain import Listen, Patience, explained
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
-from scheduler.problem import worth
+from scheduler.problem import Problem, worth
 from scheduler.units import Grams
 from scheduler.verify import Fault, verify
 
@@ -50,10 +51,12 @@ def lay_out(
 
     explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
     unexplained, as does a search that was stopped. on_explain hears which note is looked at and may
-    end it by returning True. BrokenPromise if a draft cannot be expanded.
+    end it by returning True. BrokenPromise if a draft cannot be expanded. limits.start is left
+    aside where it is no faultless draft of this week.
     """
     begin, limits = time.monotonic(), limits or Limits()
     problem = prepare.problem(asked, rules)
+    limits = _from_sound_start(asked, problem, limits)
     found = search.run(problem, limits, watch)
     plan = expanded(asked, problem, found.draft)
     proof = Proof(
@@ -74,3 +77,14 @@ def lay_out(
         rounds=found.rounds,
         stopped=found.stopped,
     )
+
+
+def _from_sound_start(asked: Asked, problem: Problem, limits: Limits) -> Limits:
+    """The limits, without a start that does not fit, as one kept by older code may not."""
+    if limits.start is None:
+        return limits
+    try:
+        faults = verify(asked, expanded(asked, problem, limits.start), problem.rules)
+    except (BrokenPromise, LookupError):
+        return replace(limits, start=None)
+    return replace(limits, start=None) if faults else limits

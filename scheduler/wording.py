@@ -6,11 +6,13 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Literal
 
+from scheduler.domain.harvest import Paper
 from scheduler.domain.plan import Waiting
 from scheduler.units import HOUR, MINUTE, Grams, fahrenheit, kg, lb
 
 WeightUnit = Literal["kg", "lb"]
 TemperatureUnit = Literal["C", "F"]
+LETTER_PENDING = "process letter pending"  # of a process card that is not approved (rule 15)
 FEW, VERY_FEW = 100, 10  # below these a weight, a percentage is told to one decimal
 
 
@@ -47,6 +49,13 @@ def clock_from(at: datetime, day: date) -> str:
 def day_and_month(day: date) -> str:
     """ "Tuesday 18 August"."""
     return f"{day:%A} {day.day} {day:%B}"
+
+
+def paper_short(paper: Paper) -> str:
+    """ "insurance missing", "insurance ended Thursday 20 August" (rule 15)."""
+    if paper.until is None:
+        return f"{paper.kind} missing"
+    return f"{paper.kind} ended {day_and_month(paper.until)}"
 
 
 def short_day(day: date) -> str:

@@ -54,5 +54,5 @@ def fresh_shelf(folder: Path) -> Iterator[DatabaseShelf]:
 
 
 def put(shelf: Shelf, asked: Asked, plan: Plan, *, laid_out_at: datetime = FRIDAY) -> int:
-    with shelf.writing() as plans:
-        return keep(plans, asked, plan, laid_out_at=laid_out_at)
+    with shelf.writing() as book:
+        return keep(book.plans, asked, plan, laid_out_at=laid_out_at)

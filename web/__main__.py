@@ -2,4 +2,5 @@
 
 from web.command import main
 
-main()
+if __name__ == "__main__":  # a worker beside imports this file too
+    main()

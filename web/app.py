@@ -23,9 +23,9 @@ HEADERS = {
 }
 
 
-def create_site(shelf: Shelf) -> FastAPI:
-    """Pages and JSON over a shelf of plans."""
-    site = create_service(shelf)
+def create_site(shelf: Shelf, *, key: str | None = None) -> FastAPI:
+    """Pages and JSON over the book; key signs cookies, as in create_service."""
+    site = create_service(shelf, key=key)
     for page in (first, week, day_sheet):
         site.include_router(page.router)
     site.mount("/static", StaticFiles(directory=Path(__file__).parent / "static"))

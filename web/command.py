@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
-from contextlib import closing, suppress
+from contextlib import closing, nullcontext, suppress
 from datetime import UTC, datetime
 from typing import Annotated
 
@@ -12,6 +12,10 @@ import typer
 import uvicorn
 from rich.console import Console
 
+from api.app import cookie_key
+from api.cli import app as book_app
+from api.cli.worker import a_worker_beside
+from api.logs import log_as_json
 from api.services.plans import keep
 from api.settings import DATABASE_URL, Settings
 from api.store import open_shelf
@@ -25,9 +29,13 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.rules import FULL
 from scheduler.scenario import load
 from scheduler.terminal import sheet_text, week_text
+from web import lay_out_book  # noqa: F401 it adds its command to the book's
 from web.app import create_site
 
 __all__ = ["app", "main"]
+
+app.registered_commands += book_app.registered_commands
+app.registered_groups += book_app.registered_groups
 
 HERE = "127.0.0.1"  # this machine only: the pages ask nobody who they are
 FIRST_PORT, PORTS_TRIED = 8321, 20
@@ -63,8 +71,8 @@ def demo_command(
 def _keep(asked: Asked, plan: Plan) -> str:
     """Keep the plan; where, as a person would say it."""
     url = Settings.of(os.environ).database_url
-    with closing(open_shelf(url)) as shelf, shelf.writing() as plans:
-        keep(plans, asked, plan, laid_out_at=datetime.now(UTC))
+    with closing(open_shelf(url)) as shelf, shelf.writing() as book:
+        keep(book.plans, asked, plan, laid_out_at=datetime.now(UTC))
     file = url.removeprefix("sqlite:///")
     return file if file != url else f"the database of {DATABASE_URL}"
 
@@ -74,13 +82,17 @@ def serve_command(
     port: Annotated[int, typer.Option(help="Where to listen, on this machine only.", min=1)] = (
         FIRST_PORT
     ),
+    worker: Annotated[
+        bool, typer.Option(help="Start a worker beside it, which lays out what is asked for.")
+    ] = True,
 ) -> None:
-    """Show the kept plans as pages: Week on the racks, and a day sheet for each day.
+    """Serve the book: pages to read on this machine, and the JSON service under /api/v1.
 
     Example: commonrack serve --port 8400
     """
     with plainly():
-        shelf = open_shelf(Settings.of(os.environ).database_url)
+        settings = Settings.of(os.environ)
+        shelf = open_shelf(settings.database_url, queue=settings.queue)
         listening = _listen(port)
     taken = listening.getsockname()[1]
     if taken != port:
@@ -88,15 +100,19 @@ def serve_command(
     Console(highlight=False).print(
         f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True
     )
-    config = uvicorn.Config(create_site(shelf), log_level="warning")
-    with closing(shelf), suppress(KeyboardInterrupt):
+    log_as_json()
+    site = create_site(shelf, key=cookie_key(shelf))
+    config = uvicorn.Config(site, log_level="warning")
+    beside = a_worker_beside(settings) if worker else nullcontext()
+    with closing(shelf), suppress(KeyboardInterrupt), beside:
         uvicorn.Server(config).run(sockets=[listening])
 
 
 def _listen(port: int) -> socket.socket:
     """A socket on that port or the next free one; OSError if twenty in a row are taken."""
     for candidate in range(port, port + PORTS_TRIED):
-        listening = socket.socket()
+        # named a TCP socket, so that asyncio sends small answers at once
+        listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, int(os.name == "posix"))
         try:
             listening.bind((HERE, candidate))

@@ -1,37 +1,105 @@
-"""GET /api/v1/weeks/{iso_week}: the newest plan of a week."""
+"""/api/v1/weeks: plans of a week, posting one, calling the standing lots."""
 
 from __future__ import annotations
 
 from typing import Annotated
 
 from fastapi import APIRouter, Path
+from fastapi.responses import JSONResponse
 
-from api.routes.inside import Reading
-from api.schemas.problem import Problem
+from api.routes.headers import Once, answer
+from api.routes.inside import AtDesk
+from api.routes.notes import body_of
+from api.routes.problems import problems
+from api.schemas.body import FIRST_YEAR, LAST_YEAR, MOST_NUMBER
+from api.schemas.note import NoteBody
+from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
-from api.services.plans import plan_of
+from api.services.errors import NotNow
+from api.services.once import Told, once
+from api.services.plans import plan_for, versions_for, week_for
+from api.services.posting import post
+from api.services.standing import call_standing
 from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault
 
-router = APIRouter(prefix="/api/v1/weeks", tags=["Week on the racks"])
+router = APIRouter(prefix="/api/v1", tags=["Week on the racks"])
 IsoWeek = Annotated[str, Path(description="An ISO week", examples=["2026-W34"])]
+PlanNumber = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
 
 
 def week_of(text: str) -> Week:
-    """The ISO week written there; BadInput if it is none."""
+    """The ISO week written there; BadInput if it is none, or too far off to be meant."""
     try:
-        return Week.parse(text)
+        week = Week.parse(text)
     except ValueError:
+        week = Week(0, 0)
+    if not FIRST_YEAR <= week.year < LAST_YEAR:
         message = f"{text!r} is no ISO week; write it like 2026-W34"
-        raise BadInput((InputFault("week", None, None, message),)) from None
+        raise BadInput((InputFault("week", None, None, message),))
+    return week
 
 
 @router.get(
-    "/{iso_week}",
-    operation_id="week",
-    summary="Week on the racks",
-    responses={404: {"model": Problem}, 422: {"model": Problem}},
+    "/weeks/{iso_week}", operation_id="week", summary="Week on the racks", responses=problems(404)
 )
-def week(iso_week: IsoWeek, plans: Reading) -> WeekBody:
-    """The newest plan of that week: figures, dryers with their runs, waiting list."""
-    return WeekBody.from_domain(plan_of(plans, week_of(iso_week)))
+def week(desk: AtDesk, iso_week: IsoWeek) -> WeekBody:
+    """The posted plan of that week, else the newest: figures, dryers with runs, waiting list."""
+    with desk.reading() as (book, doing):
+        return WeekBody.from_domain(week_for(book, doing, week_of(iso_week)))
+
+
+@router.get(
+    "/weeks/{iso_week}/plans",
+    operation_id="versions",
+    summary="Every version of a week's plan",
+    responses=problems(),
+)
+def versions(desk: AtDesk, iso_week: IsoWeek) -> list[int]:
+    """Their numbers, in order of laying out."""
+    with desk.reading() as (book, doing):
+        return list(versions_for(book, doing, week_of(iso_week)))
+
+
+@router.get("/plans/{number}", operation_id="plan", summary="One version", responses=problems(404))
+def plan(desk: AtDesk, number: PlanNumber) -> WeekBody:
+    with desk.reading() as (book, doing):
+        return WeekBody.from_domain(plan_for(book, doing, number))
+
+
+@router.post(
+    "/weeks/{iso_week}/post",
+    operation_id="post",
+    summary="Post",
+    response_model=PostedBody,
+    responses=problems(404, 409),
+)
+def post_plan(desk: AtDesk, iso_week: IsoWeek, wanted: PostWanted, request: Once) -> JSONResponse:
+    """Make a plan firm and tell everyone.
+
+    Refused, with what changed, where it was laid out from other notes, or beside another posted
+    plan, than there are by now; then nothing is changed.
+    """
+    with desk.writing() as (book, doing):
+
+        def do() -> Told:
+            kept = plan_for(book, doing, wanted.plan)
+            if kept.plan.week != week_of(iso_week):
+                raise NotNow(f"plan {wanted.plan} is of {kept.plan.week}")
+            done = PostedBody.from_domain(post(book, doing, wanted.plan))
+            return Told(200, done.model_dump(mode="json"))
+
+        return answer(once(book, doing, request, do))
+
+
+@router.post(
+    "/weeks/{iso_week}/standing-lots",
+    operation_id="call_standing",
+    summary="Note the week's standing lots",
+    responses=problems(409),
+)
+def note_standing(desk: AtDesk, iso_week: IsoWeek) -> list[NoteBody]:
+    """Those that are not noted yet; asked again, there are none left."""
+    with desk.writing() as (book, doing):
+        found = call_standing(book, doing, week_of(iso_week))
+        return [body_of(book, each) for each in found]

@@ -13,7 +13,7 @@ class Fault(BaseModel):
 
 
 class Problem(BaseModel):
-    """application/problem+json; faults are ours."""
+    """application/problem+json; faults and changes are ours."""
 
     type: str = Field(description="which kind of problem, as a URI")
     title: str
@@ -21,3 +21,6 @@ class Problem(BaseModel):
     detail: str
     instance: str = Field(description="the path that was asked for")
     faults: list[Fault] = []
+    changes: list[str] = Field(
+        default=[], description="what changed since what was named was laid out"
+    )

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from api.services.ports import KeptPlan
+from api.records.plans import KeptPlan
+from api.schemas.body import Body
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Charge, Plan, Proof, Run, Waiting
 from scheduler.domain.rules import TITLES
-from scheduler.measures import DryerUse, Fraction, measure, rescued
+from scheduler.measures import DryerUse, Fraction, Rescued, measure, rescued
 from scheduler.started import all_runs
 from scheduler.units import kg
-
-
-class Body(BaseModel):
-    model_config = ConfigDict(frozen=True)
 
 
 class FractionBody(Body):
@@ -51,8 +48,7 @@ class RescuedBody(Body):
     placed_prepared_kg: float
 
     @classmethod
-    def from_domain(cls, asked: Asked, plan: Plan) -> RescuedBody:
-        found = rescued(asked, plan)
+    def from_domain(cls, found: Rescued) -> RescuedBody:
         return cls(
             asked_notes=found.asked_notes,
             placed_notes=found.placed_notes,
@@ -212,7 +208,7 @@ class WeekBody(Body):
             state=kept.state,
             rules=plan.rules,
             laid_out_at=kept.laid_out_at.astimezone(asked.kitchen.zone),
-            rescued=RescuedBody.from_domain(asked, plan),
+            rescued=RescuedBody.from_domain(rescued(asked, plan)),
             proof=ProofBody.from_domain(plan.proof) if plan.proof else None,
             fractions=[FractionBody.from_domain(each) for each in measures.four],
             dryers=[DryerBody.from_domain(asked, plan, use) for use in measures.dryers],

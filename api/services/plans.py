@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from api.services.ports import KeptPlan, Plans
+from api.records.plans import NOWHERE, From, KeptPlan, PlanState
+from api.services.errors import NotAllowed
+from api.services.own_day import own_day
+from api.services.ports import Book, Plans
+from api.services.roles import Act, Doing, must, whose
+from api.services.weeks import week_entry
 from scheduler.day_sheet import DaySheet, day_sheet
+from scheduler.day_sheet.sheet import NightSheet
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
 
-PENCILLED = "pencilled"
+PENCILLED: PlanState = "pencilled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,35 +29,93 @@ class KeptSheet:
     kept: KeptPlan
 
 
-def keep(plans: Plans, asked: Asked, plan: Plan, *, laid_out_at: datetime) -> int:
+def keep(
+    plans: Plans, asked: Asked, plan: Plan, *, laid_out_at: datetime, origin: From = NOWHERE
+) -> int:
     """Keep a plan as the newest version of its week, pencilled; its number."""
-    return plans.add(asked, plan, laid_out_at=laid_out_at, state=PENCILLED)
+    return plans.add(asked, plan, laid_out_at=laid_out_at, state=PENCILLED, origin=origin)
 
 
-def plan_of(plans: Plans, week: Week) -> KeptPlan:
-    """The newest plan of that week; NoSuchPlan where there is none."""
-    found = plans.newest_of(week)
+def plan_numbered(plans: Plans, number: int) -> KeptPlan:
+    """That version; NoSuchPlan where there is none."""
+    found = plans.find(number)
+    if found is None:
+        raise NoSuchPlan(f"there is no plan {number}")
+    return found
+
+
+def plan_of(book: Book, week: Week) -> KeptPlan:
+    """The posted plan of that week, else the newest; NoSuchPlan where there is none."""
+    found = _standing(book, week)
     if found is None:
         raise NoSuchPlan(f"no plan of {week} has been laid out")
     return found
 
 
-def sheet_of(plans: Plans, day: date) -> KeptSheet:
-    """The day's sheet from the newest plan that covers it; NoSuchPlan where none does.
+def _standing(book: Book, week: Week) -> KeptPlan | None:
+    posted = week_entry(book, week).posted
+    return book.plans.newest_of(week) if posted is None else book.plans.find(posted)
+
+
+def sheet_of(book: Book, day: date) -> KeptSheet:
+    """The day's sheet from the plan that stands for it; NoSuchPlan where none does.
 
     A Monday without a plan of its own is the Monday after: the last lots of the week before may
     still be checked and packed.
     """
     week = Week.of(day)
-    found = plans.newest_of(week)
+    found = _standing(book, week)
     if found is None and day == week.monday:
-        found = plans.newest_of(Week.of(day - timedelta(days=7)))
+        found = _standing(book, Week.of(day - timedelta(days=7)))
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
-    return KeptSheet(day_sheet(found.asked, found.plan, day), found)
+    sheet = day_sheet(found.asked, found.plan, day)
+    return KeptSheet(replace(sheet, state=found.state), found)
 
 
-def newest_week(plans: Plans) -> Week | None:
+def sheet_for(book: Book, doing: Doing, day: date) -> DaySheet:
+    """The whole sheet, or a grower's own part of it, which is empty where nothing is planned.
+
+    A plan that is not posted is nobody's promise: growers see posted ones only.
+    """
+    own = whose(doing, Act.READ_DAY_SHEET)
+    found = sheet_of(book, day)
+    if own is None:
+        return found.sheet
+    if found.kept.state != "posted":
+        raise NoSuchPlan(f"no plan that covers {day} has been posted")
+    return own_day(found.sheet, found.kept.asked, own)
+
+
+def night_for(book: Book, doing: Doing, day: date) -> NightSheet | None:
+    """The night after that day; who is on call sees tonight's and last night's."""
+    reach = must(doing, Act.READ_NIGHT_SHEET)
+    found = sheet_of(book, day)
+    today = doing.at.astimezone(found.kept.asked.kitchen.zone).date()
+    if reach == "tonight" and day not in (today, today - timedelta(days=1)):
+        raise NotAllowed(f"{doing.person.role} may read tonight's sheet only")
+    return found.sheet.night
+
+
+def week_for(book: Book, doing: Doing, week: Week) -> KeptPlan:
+    """The plan that stands for that week."""
+    must(doing, Act.READ_WEEK)
+    return plan_of(book, week)
+
+
+def versions_for(book: Book, doing: Doing, week: Week) -> tuple[int, ...]:
+    """The numbers of all versions of a week, in order of laying out."""
+    must(doing, Act.READ_WEEK)
+    return book.plans.numbers_of(week)
+
+
+def plan_for(book: Book, doing: Doing, number: int) -> KeptPlan:
+    """One version, posted or not."""
+    must(doing, Act.READ_WEEK)
+    return plan_numbered(book.plans, number)
+
+
+def newest_week(book: Book) -> Week | None:
     """The week of the plan laid out last; None while there is no plan."""
-    found = plans.newest()
+    found = book.plans.newest()
     return None if found is None else found.plan.week

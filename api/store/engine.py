@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 
 WRITES = "commonrack_writes"  # execution option: take SQLite's one writing place at the start
+AT_ONCE = 20  # connections kept open; as many again for a rush: a server's forty threads
 PRAGMAS = (
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",
@@ -22,7 +23,7 @@ def engine_for(url: str) -> Engine:
     target = make_url(url)
     if target.drivername == "postgresql":
         target = target.set(drivername="postgresql+psycopg")
-    engine = create_engine(target)
+    engine = create_engine(target, pool_size=AT_ONCE, max_overflow=AT_ONCE)
     if target.get_backend_name() == "sqlite":
         if target.database and target.database != ":memory:":
             Path(target.database).parent.mkdir(parents=True, exist_ok=True)

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from api.services.ports import KeptPlan
+from api.records.plans import From, KeptPlan, PlanState
 from api.store.tables import PlanRow
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
 from scheduler.plan_file import file_from_json, plan_to_json
 
 
-def to_row(asked: Asked, plan: Plan, *, laid_out_at: datetime, state: str) -> PlanRow:
+def to_row(
+    asked: Asked, plan: Plan, *, laid_out_at: datetime, state: PlanState, origin: From
+) -> PlanRow:
     return PlanRow(
-        week=str(plan.week),
+        week=plan.week,
         kitchen=asked.kitchen.id,
         laid_out_at=laid_out_at,
         state=state,
+        notes_version=origin.notes_version,
+        laid_out_from=origin.posted,
+        laid_out_by=origin.by,
         document=plan_to_json(plan, asked),
     )
 
@@ -24,4 +29,5 @@ def to_row(asked: Asked, plan: Plan, *, laid_out_at: datetime, state: str) -> Pl
 def from_row(row: PlanRow) -> KeptPlan:
     """BadInput if the document is no plan file (another hand wrote it)."""
     file = file_from_json(row.document, f"plan {row.id}")
-    return KeptPlan(row.id, row.laid_out_at, row.state, file.asked, file.plan)
+    origin = From(row.notes_version, row.laid_out_from, row.laid_out_by)
+    return KeptPlan(row.id, row.laid_out_at, row.state, file.asked, file.plan, origin)

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from dataclasses import replace
 from datetime import datetime
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, Engine, Select, select, update
+from sqlalchemy.orm import Session, defer
 
-from api.services.ports import KeptPlan
+from api.records.plans import NOWHERE, From, KeptPlan, PlanState
 from api.store.mapping import from_row, to_row
 from api.store.tables import PlanRow
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
+
+MOST_READ = 32  # plans kept in memory, those used last
+_READ: WeakKeyDictionary[Engine | Connection, OrderedDict[tuple[int, datetime], KeptPlan]] = (
+    WeakKeyDictionary()
+)
 
 
 class DatabasePlans:
@@ -21,21 +29,48 @@ class DatabasePlans:
     def __init__(self, session: Session) -> None:
         self.session = session
 
-    def add(self, asked: Asked, plan: Plan, *, laid_out_at: datetime, state: str) -> int:
-        row = to_row(asked, plan, laid_out_at=laid_out_at, state=state)
+    def add(
+        self,
+        asked: Asked,
+        plan: Plan,
+        *,
+        laid_out_at: datetime,
+        state: PlanState,
+        origin: From = NOWHERE,
+    ) -> int:
+        row = to_row(asked, plan, laid_out_at=laid_out_at, state=state, origin=origin)
         self.session.add(row)
         self.session.flush()
         return row.id
 
+    def find(self, number: int) -> KeptPlan | None:
+        return self._first(select(PlanRow).where(PlanRow.id == number))
+
     def newest_of(self, week: Week) -> KeptPlan | None:
-        newest = select(PlanRow).where(PlanRow.week == str(week)).order_by(PlanRow.id.desc())
-        row = self.session.scalars(newest.limit(1)).first()
-        return None if row is None else from_row(row)
+        return self._first(select(PlanRow).where(PlanRow.week == week))
 
     def newest(self) -> KeptPlan | None:
-        row = self.session.scalars(select(PlanRow).order_by(PlanRow.id.desc()).limit(1)).first()
-        return None if row is None else from_row(row)
+        return self._first(select(PlanRow))
+
+    def _first(self, wanted: Select[PlanRow]) -> KeptPlan | None:
+        """The newest of them; documents are large and never change, so they are read once."""
+        newest = wanted.order_by(PlanRow.id.desc()).limit(1).options(defer(PlanRow.document))
+        row = self.session.scalars(newest.execution_options(populate_existing=True)).first()
+        if row is None:
+            return None
+        read = _READ.setdefault(self.session.get_bind(), OrderedDict())
+        kept = read.pop(key := (row.id, row.laid_out_at), None)
+        read[key] = from_row(row) if kept is None else replace(kept, state=row.state)
+        while len(read) > MOST_READ:
+            read.popitem(last=False)
+        return read[key]
+
+    def numbers_of(self, week: Week) -> tuple[int, ...]:
+        numbers = select(PlanRow.id).where(PlanRow.week == week).order_by(PlanRow.id)
+        return tuple(self.session.scalars(numbers))
 
     def weeks(self) -> tuple[Week, ...]:
-        weeks = self.session.scalars(select(PlanRow.week).distinct().order_by(PlanRow.week))
-        return tuple(Week.parse(week) for week in weeks)
+        return tuple(self.session.scalars(select(PlanRow.week).distinct().order_by(PlanRow.week)))
+
+    def set_state(self, number: int, state: PlanState) -> None:
+        self.session.execute(update(PlanRow).where(PlanRow.id == number).values(state=state))

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Iterator
 from scheduler.day_sheet.context import Context
 from scheduler.day_sheet.sheet import InTheHouse, Line, PapersShort, Visit
 from scheduler.domain.clock import Span
-from scheduler.domain.harvest import Paper
 from scheduler.domain.plan import Charge
-from scheduler.wording import day_and_month
+from scheduler.wording import LETTER_PENDING, paper_short
 
 
 def in_the_house(day: Context, lines: Iterable[Line]) -> tuple[InTheHouse, ...]:
@@ -101,11 +100,5 @@ def papers_short(day: Context, lines: Iterable[Line]) -> tuple[PapersShort, ...]
 
 def _missing(day: Context, note_id: str) -> tuple[str, ...]:
     papers = day.grower(note_id).papers_short(day.day)
-    letter = () if day.card(note_id).approved else ("process letter pending",)
-    return (*(_says(paper) for paper in papers), *letter)
-
-
-def _says(paper: Paper) -> str:
-    if paper.until is None:
-        return f"{paper.kind} missing"
-    return f"{paper.kind} ended {day_and_month(paper.until)}"
+    letter = () if day.card(note_id).approved else (LETTER_PENDING,)
+    return (*(paper_short(paper) for paper in papers), *letter)

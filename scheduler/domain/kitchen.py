@@ -232,3 +232,19 @@ class Kitchen:
     def shifts(self, hand: Hand, days: Iterable[date]) -> tuple[Span, ...]:
         """When a hand is on shift on those days, closures left out."""
         return weekly_spans(hand.shifts, self.open_days(days), self.zone)
+
+    @property
+    def station_ids(self) -> frozenset[str]:
+        """The ids of everything that can be occupied, and so can stop."""
+        kinds = (
+            self.dryers,
+            self.steamers,
+            self.chill_tubs,
+            self.wash_lines,
+            self.tables,
+            self.benches,
+            self.freezers,
+            self.meters,
+            (self.cold_store,),
+        )
+        return frozenset(each.id for kind in kinds for each in kind)

@@ -30,21 +30,34 @@ class _OnShift:
     name: str
     spans: tuple[Span, ...]
 
+    elsewhere: tuple[Span, ...] = ()
+
     def covers(self, span: Span) -> bool:
-        return any(shift.contains(span) for shift in self.spans)
+        return any(shift.contains(span) for shift in self.spans) and not any(
+            busy.overlaps(span) for busy in self.elsewhere
+        )
 
 
-def named(asked: Asked, needs: Iterable[Need]) -> tuple[Duty, ...]:
+def named(
+    asked: Asked, needs: Iterable[Need], *, beside: tuple[Duty, ...] = ()
+) -> tuple[Duty, ...]:
     """A hand on shift and free for every need; BrokenPromise if the plan needs more hands than
-    there are."""
+    there are.
+
+    beside: duties that stand already. Where they leave no hand free for all of a need, hands may
+    follow each other at their edges.
+    """
     hands = [
-        _OnShift(hand.name, asked.kitchen.shifts(hand, asked.days)) for hand in asked.kitchen.hands
+        _OnShift(
+            hand.name,
+            asked.kitchen.shifts(hand, asked.days),
+            tuple(duty.span for duty in beside if duty.who == hand.name),
+        )
+        for hand in asked.kitchen.hands
     ]
-    changes = sorted({edge for hand in hands for s in hand.spans for edge in (s.start, s.end)})
     busy_until: dict[str, datetime] = {}
     duties: list[Duty] = []
-    pieces = [piece for need in sorted(needs) for piece in _cut(need, changes)]
-    for piece in sorted(pieces):
+    for piece in sorted(_pieces(needs, hands, beside)):
         free = [
             hand.name
             for hand in hands
@@ -57,6 +70,20 @@ def named(asked: Asked, needs: Iterable[Need]) -> tuple[Duty, ...]:
         busy_until[name] = piece.span.end
         duties.append(Duty(name, piece.work, piece.station_id, piece.subject, piece.span))
     return tuple(duties)
+
+
+def _pieces(
+    needs: Iterable[Need], hands: list[_OnShift], beside: tuple[Duty, ...]
+) -> Iterator[Need]:
+    """The needs cut at changes of shift, and further where no hand could take all of a piece."""
+    changes = sorted({edge for hand in hands for s in hand.spans for edge in (s.start, s.end)})
+    edges = sorted({edge for duty in beside for edge in (duty.span.start, duty.span.end)})
+    for need in sorted(needs):
+        for piece in _cut(need, changes):
+            if any(hand.covers(piece.span) for hand in hands):
+                yield piece
+            else:
+                yield from _cut(piece, edges)
 
 
 def _cut(need: Need, changes: list[datetime]) -> Iterator[Need]:

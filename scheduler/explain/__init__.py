@@ -12,13 +12,14 @@ from scheduler.domain.rules import RuleBook
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.explain.changes import Change, later_starts, other_dryers, splits, together
-from scheduler.explain.costs import cost
 from scheduler.explain.effort import Share
 from scheduler.explain.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
-from scheduler.explain.placing import by_hand, by_solver, by_steps, fits_alone
-from scheduler.explain.sentences import FITS_AS_IT_IS, LONGER, NO_CHANGE, NOT_ASKED, would_fit
-from scheduler.explain.trials import Trial, Trials
+from scheduler.explain.placing import by_solver, by_steps
 from scheduler.problem import Draft
+from scheduler.reasons.by_hand import by_hand, fits_alone
+from scheduler.reasons.costs import cost
+from scheduler.reasons.sentences import FITS_AS_IT_IS, LONGER, NO_CHANGE, NOT_ASKED, would_fit
+from scheduler.reasons.trials import Trial, Trials
 from scheduler.verify import verify
 
 __all__ = ["Listen", "Patience", "explained"]

@@ -11,9 +11,9 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Dryer, Kitchen
 from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import RuleBook
-from scheduler.explain.sentences import moment
 from scheduler.process.racks import racks_needed
 from scheduler.process.yields import trimmed_g
+from scheduler.reasons.sentences import moment
 from scheduler.units import Racks, ceil_div
 from scheduler.wording import count, listed, temperature
 

@@ -1,76 +1,21 @@
-"""Placing a lot whole beside the rest of a plan: by hand, by moving others about, by the solver."""
+"""Placing a lot whole beside the rest of a plan: by moving others about, by the solver."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from random import Random
 
 from scheduler.explain.effort import Share
-from scheduler.explain.trials import Trial
 from scheduler.model.build import build_model
 from scheduler.model.parts import Build
 from scheduler.model.solve import solved
 from scheduler.problem import Draft, Lot
-from scheduler.whiteboard import soonest
+from scheduler.reasons.by_hand import filled_up, taste_by_chance
+from scheduler.reasons.trials import Trial
 from scheduler.whiteboard.board import Board
-from scheduler.whiteboard.masks import first, last
-from scheduler.whiteboard.place import Placing, Taste, place_lot
 
-TASTES_BY_CHANCE = 4
 LOT_LAST = 0.3  # how often the lot is put back after the others
 MOST_SIZES = 8
 MOST_RUNS = 5  # freed for one call of the solver
-
-
-def by_hand(trial: Trial, random: Random) -> Draft | None:
-    """The lot put where it fits, in several tastes, with those that the change has displaced."""
-    board = trial.ruin.rebuilt(trial.draft, set())
-    others = sorted(trial.short(trial.draft) - {trial.lot.index})
-    for taste in _tastes(random):
-        for order in _orders(trial.lot.index, others):
-            draft = _filled(trial, board.copy(), order, taste)
-            if not trial.short(draft):
-                return draft
-    return None
-
-
-def fits_alone(trial: Trial, random: Random) -> bool:
-    """Whether the lot fits into a week that has nothing else to do."""
-    board = trial.ruin.rebuilt(Draft(), set())
-    drafts = (_filled(trial, board.copy(), [trial.lot.index], taste) for taste in _tastes(random))
-    return any(trial.lot.index not in trial.short(draft) for draft in drafts)
-
-
-def _orders(lot: int, others: list[int]) -> Iterator[list[int]]:
-    yield [lot, *others]
-    if others:
-        yield [*others, lot]
-
-
-def _filled(trial: Trial, board: Board, order: list[int], taste: Taste) -> Draft:
-    for index in order:
-        board = place_lot(board, trial.problem.lots[index], taste)
-    return board.draft()
-
-
-def _tastes(random: Random) -> Iterator[Taste]:
-    yield Taste(soonest)
-    yield Taste(soonest, last, last)
-    yield Taste(lambda _, placing: -placing.run.start, last, last)
-    for _ in range(TASTES_BY_CHANCE):
-        yield _taste(random)
-
-
-def _taste(random: Random) -> Taste:
-    size, empty, noise = random.uniform(0, 4), random.uniform(0, 1.5), random.uniform(0, 12)
-
-    def cost(board: Board, placing: Placing) -> float:
-        left = board.problem.dryers[placing.run.dryer].racks - placing.run.racks - placing.size
-        chance = random.uniform(0, noise)
-        return placing.run.start - size * placing.size + empty * left + chance
-
-    picks: tuple[Callable[[int], int], ...] = (first, last)
-    return Taste(cost, random.choice(picks), random.choice(picks))
 
 
 def by_steps(trial: Trial, share: Share, random: Random) -> Draft | None:
@@ -88,7 +33,7 @@ def by_steps(trial: Trial, share: Share, random: Random) -> Draft | None:
         random.shuffle(others)
         lot_last = random.random() < LOT_LAST
         order = [*others, trial.lot.index] if lot_last else [trial.lot.index, *others]
-        found = _filled(trial, board, order, _taste(random))
+        found = filled_up(trial, board, order, taste_by_chance(random))
         short = trial.short(found)
         if not short:
             return found

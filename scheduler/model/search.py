@@ -25,23 +25,25 @@ CYCLE_ROUNDS = 12
 @dataclass(frozen=True, slots=True)
 class Limits:
     """When to stop: after seconds, or after a repeatable amount of work (rounds of every
-    climber)."""
+    climber). start: a draft of the same problem to go on from, if it beats the whiteboard."""
 
     seconds: float | None = 15.0
     work: float | None = None
     seed: int = 1
     workers: int = 2
+    start: Draft | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """What is known so far; weights in prepared grams."""
+    """What is known so far; weights in prepared grams. best: the draft of that worth."""
 
     seconds: float
     worth_g: int
     bound_g: int
     whiteboard_g: int
     limit_seconds: float | None
+    best: Draft
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,8 @@ class _Search:
         self.whiteboard_g = self.worth
         self.bound = int(sum(lot.prepared_g for lot in problem.lots))
         self.rounds, self.stopped, self._cycles = 0, False, 0
+        if limits.start is not None:
+            self._take(limits.start)
 
     def run(self) -> Found:
         self._report()
@@ -156,6 +160,7 @@ class _Search:
             max(self.bound, self.worth),
             self.whiteboard_g,
             self.limits.seconds,
+            self.best,
         )
         self.stopped = bool(self.watch(progress)) or self.stopped
 

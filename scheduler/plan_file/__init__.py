@@ -1,5 +1,6 @@
 """The plan file: a plan and all it was made from, as JSON that can be laid out or checked again."""
 
+from scheduler.plan_file.checked import value_from_json, value_to_json
 from scheduler.plan_file.file import (
     PlanFile,
     asked_from_json,
@@ -21,5 +22,7 @@ __all__ = [
     "plan_schema",
     "plan_to_json",
     "read_plan",
+    "value_from_json",
+    "value_to_json",
     "write_plan",
 ]

@@ -6,20 +6,19 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput, InputFault
+from scheduler.plan_file.checked import Strict, checked
 from scheduler.plan_file.fields import described
 from scheduler.plan_file.strangers import plan_strangers, strangers
-from scheduler.plan_file.values import dotted, plain, settled
-from scheduler.scenario.faults import in_words
+from scheduler.plan_file.values import plain, settled
 
 Json = dict[str, Any]
-Model = TypeVar("Model", bound=BaseModel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,15 +29,11 @@ class PlanFile:
     plan: Plan
 
 
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
-
-
-class _AskedPart(_Strict):
+class _AskedPart(Strict):
     asked: Asked
 
 
-class _WholeFile(_Strict):
+class _WholeFile(Strict):
     format: Literal["commonrack-plan"] = Field(description="what this file is")
     version: Literal[1] = Field(description="version of the format")
     scenario: str = Field(description="name of the scenario it was laid out for")
@@ -75,7 +70,7 @@ def plan_from_json(given: Mapping[str, object], file: str = "plan") -> Plan:
 
 def asked_from_json(given: Mapping[str, object], file: str = "plan") -> Asked:
     """The inverse of asked_to_json; BadInput as in file_from_json."""
-    part = _checked(_AskedPart, json.dumps({"asked": given}), file)
+    part = checked(_AskedPart, json.dumps({"asked": given}), file)
     asked, faults = settled(part.asked, "asked", file)
     faults += strangers(asked, file)
     if faults:
@@ -112,7 +107,7 @@ def plan_schema() -> Json:
 
 
 def _whole(text: str, file: str) -> PlanFile:
-    whole = _checked(_WholeFile, text, file)
+    whole = checked(_WholeFile, text, file)
     asked, faults = settled(whole.asked, "asked", file)
     plan, more = settled(whole.plan, "plan", file)
     faults += [*more, *strangers(asked, file), *plan_strangers(plan, asked, file)]
@@ -121,14 +116,3 @@ def _whole(text: str, file: str) -> PlanFile:
     if faults:
         raise BadInput(tuple(faults))
     return PlanFile(asked, plan)
-
-
-def _checked(model: type[Model], text: str, file: str) -> Model:
-    try:
-        return model.model_validate_json(text)
-    except ValidationError as error:
-        faults = (
-            InputFault(file, None, dotted(each["loc"]) or None, in_words({**each}, each["input"]))
-            for each in error.errors()
-        )
-        raise BadInput(tuple(faults)) from None

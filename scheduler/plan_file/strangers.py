@@ -54,21 +54,7 @@ def _in_asked(asked: Asked) -> Named:
         for each, charge in enumerate(run.charges):
             yield f"asked.happened.runs[{at}].charges[{each}].note_id", charge.note_id, notes
     for at, outage in enumerate(asked.happened.outages):
-        yield f"asked.happened.outages[{at}].station_id", outage.station_id, _stations(kitchen)
-
-
-def _stations(kitchen: Kitchen) -> frozenset[str]:
-    listed = (
-        kitchen.dryers,
-        kitchen.steamers,
-        kitchen.chill_tubs,
-        kitchen.wash_lines,
-        kitchen.tables,
-        kitchen.benches,
-        kitchen.freezers,
-        kitchen.meters,
-    )
-    return _ids(*listed, (kitchen.cold_store,))
+        yield f"asked.happened.outages[{at}].station_id", outage.station_id, kitchen.station_ids
 
 
 def _in_plan(plan: Plan, asked: Asked) -> Named:

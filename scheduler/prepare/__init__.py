@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.harvest import HarvestNote
@@ -18,8 +20,14 @@ from scheduler.units import GRID, Grams, Racks, ceil_div, seconds_from_minutes
 EASIER_STEAM_S = seconds_from_minutes(30)  # easier rules: added where a crop is steamed (demo)
 
 
-def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
-    """The week as integers, under a rule book."""
+Sizes = Mapping[str, frozenset[int]]  # note -> racks
+
+
+def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None) -> Problem:
+    """The week as integers, under a rule book.
+
+    sizes: charge sizes of the notes that have their places already; only these are made for them.
+    """
     kitchen = asked.kitchen
     calendar = Calendar(asked)
     hands = calendar.hands()
@@ -31,7 +39,7 @@ def problem(asked: Asked, rules: RuleBook = FULL) -> Problem:
         days=calendar.days,
         horizon=calendar.horizon,
         now=0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now)),
-        lots=lots(asked, calendar, rules),
+        lots=lots(asked, calendar, rules, sizes=sizes or {}),
         dryers=tuple(_dryer(asked, calendar, rules, index) for index in range(len(kitchen.dryers))),
         steamers=tuple(
             SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)
@@ -76,10 +84,10 @@ def table_kinds(kitchen: Kitchen) -> tuple[TableKind, ...]:
     )
 
 
-def lots(asked: Asked, calendar: Calendar, rules: RuleBook) -> tuple[Lot, ...]:
+def lots(asked: Asked, calendar: Calendar, rules: RuleBook, *, sizes: Sizes) -> tuple[Lot, ...]:
     """One lot for every note that asks for a place, in order of call."""
     return tuple(
-        _Lot(asked, calendar, rules, note).made(index)
+        _Lot(asked, calendar, rules, note).made(index, sizes.get(note.id))
         for index, note in enumerate(asked.open_notes())
     )
 
@@ -94,7 +102,8 @@ class _Lot:
         self.card: ProcessCard = asked.card(note.card_id)
         self.prepared_g = trimmed_g(note.field_g, self.card.trim_loss_percent)
 
-    def made(self, index: int) -> Lot:
+    def made(self, index: int, only: frozenset[int] | None) -> Lot:
+        """only: the sizes to make, where not all are wanted."""
         asked, card, note = self.asked, self.card, self.note
         dryers, racks = self._dryers()
         grower = asked.grower(note.grower_id)
@@ -127,7 +136,7 @@ class _Lot:
             most_charges=len(parts) if parts else (card.most_charges if splits else 1),
             least_racks=card.least_racks if splits else racks,
             parts=parts,
-            sizes=self._sizes(racks, (card.least_racks if splits else racks), parts),
+            sizes=self._sizes(racks, (card.least_racks if splits else racks), parts, only),
         )
 
     def _ready(self) -> int:
@@ -172,7 +181,7 @@ class _Lot:
         )
 
     def _sizes(
-        self, racks: int, least: int, parts: tuple[int, ...]
+        self, racks: int, least: int, parts: tuple[int, ...], only: frozenset[int] | None
     ) -> dict[int, tuple[Recipe, ...]]:
         if parts:
             return {n: (Recipe(n, Grams(0), Grams(0), (), (), wash=0, cut=0),) for n in parts}
@@ -184,9 +193,8 @@ class _Lot:
             table_kinds(self.asked.kitchen),
         )
         largest = min(racks, max((d.racks for d in self.asked.kitchen.dryers), default=0))
-        made = {
-            size: cook.recipes(self._weights(size, racks)) for size in range(least, largest + 1)
-        }
+        wanted = range(least, largest + 1) if only is None else sorted(only)
+        made = {size: cook.recipes(self._weights(size, racks)) for size in wanted}
         return {size: recipes for size, recipes in made.items() if recipes}
 
     def _weights(self, size: int, racks: int) -> Weights:

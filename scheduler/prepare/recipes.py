@@ -5,7 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations
+from typing import Any
 
 from scheduler.domain.harvest import Grower
 from scheduler.domain.kitchen import Kitchen, Steamer
@@ -45,13 +47,19 @@ class Cook:
         return tuple(self._all(weights))
 
     def _all(self, weights: Weights) -> Iterator[Recipe]:
+        base = partial(
+            Recipe,
+            field_g=weights.field_g,
+            prepared_g=weights.prepared_g,
+            **self._base(weights),
+        )
         for tables in self._table_sets():
             cut = self._cut_ticks(weights.field_g, tables)
             if not self.card.steam_s:
-                yield from self._unsteamed(weights, tables, cut)
+                yield from self._unsteamed(base, tables, cut)
             else:
                 for steamers in self._steamer_sets():
-                    yield from self._steamed(weights, (tables, cut), steamers)
+                    yield from self._steamed(base, weights, (tables, cut), steamers)
 
     def _table_sets(self) -> Iterator[tuple[int, ...]]:
         """The pair's table alone, or with one further table for two kitchen hands."""
@@ -75,7 +83,7 @@ class Cook:
         rate = self.card.pair_g_per_h * percent
         return ceil_div(work.seconds_for(Grams(field_g * 100), rate), GRID)
 
-    def _base(self, weights: Weights) -> dict[str, int]:
+    def _base(self, weights: Weights) -> dict[str, Any]:
         kitchen, card = self.kitchen, self.card
         # stations of a kind count as alike: as the slowest of them
         wash_rate = min((line.g_per_h for line in kitchen.wash_lines), default=FOREVER * 1000)
@@ -94,7 +102,9 @@ class Cook:
             "pack": max(1, ceil_div(work.packing_seconds(bags, bags_per_h), GRID)),
         }
 
-    def _unsteamed(self, weights: Weights, tables: tuple[int, ...], cut: int) -> Iterator[Recipe]:
+    def _unsteamed(
+        self, base: partial[Recipe], tables: tuple[int, ...], cut: int
+    ) -> Iterator[Recipe]:
         limits = self.kitchen.limits
         ready = ceil_div(cut * GRID + limits.last_rack_s, GRID)
         latest = FOREVER
@@ -102,19 +112,20 @@ class Cook:
             filled = (cut * GRID + limits.last_rack_s + limits.filled_to_start_s) // GRID
             latest = min(limits.cut_to_dryer_s // GRID, filled)
         if ready <= latest:
-            yield Recipe(
-                field_g=weights.field_g,
-                prepared_g=weights.prepared_g,
+            yield base(
                 tables=tables,
                 steamers=(),
                 cut=cut,
                 ready_from=ready,
                 ready_to=latest,
-                **self._base(weights),
             )
 
     def _steamed(
-        self, weights: Weights, cutting: tuple[tuple[int, ...], int], steamers: tuple[int, ...]
+        self,
+        base: partial[Recipe],
+        weights: Weights,
+        cutting: tuple[tuple[int, ...], int],
+        steamers: tuple[int, ...],
     ) -> Iterator[Recipe]:
         tables, cut = cutting
         used = tuple(self.kitchen.steamers[each] for each in steamers)
@@ -135,9 +146,7 @@ class Cook:
         if steam_from > steam_to or ready_from > ready_to:
             return
         chill_s = self.kitchen.chill_tubs[0].chill_s
-        yield Recipe(
-            field_g=weights.field_g,
-            prepared_g=weights.prepared_g,
+        yield base(
             tables=tables,
             steamers=steamers,
             cut=cut,
@@ -150,7 +159,6 @@ class Cook:
             cycle_s=cycle_s,
             tub_g=min(tub_g, each_g * loads),
             tub=ceil_div(steamed + chill_s, GRID),
-            **self._base(weights),
         )
 
     def _load_g(self, steamer: Steamer) -> Grams:

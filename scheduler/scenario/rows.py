@@ -116,6 +116,12 @@ class NoteRow(Checked):
     source: str = Field(default="", description=SOURCE)
 
 
+class CalledRow(NoteRow):
+    """A row of many notes handed in at once: the book gives the names, so id may be missing."""
+
+    id: str = Field(default="", description="not read: the book gives the name")
+
+
 class HappenedRow(Checked):
     """happened.csv: what is on record. Rows "run" with the same dryer and start are one run."""
 

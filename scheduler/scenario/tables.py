@@ -59,11 +59,23 @@ def read_table(
     text = read_text(folder, file, faults)
     if text is None:
         return []
+    rows = csv_rows(text, file, faults)
+    return [] if rows is None else checked_rows(rows, file, model, faults)
+
+
+def csv_rows(text: str, file: str, faults: list[InputFault]) -> list[list[str]] | None:
+    """The cells of a CSV table, or None and a fault."""
     try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+        return list(csv.reader(io.StringIO(text, newline=""), strict=True))
     except csv.Error as error:
         faults.append(InputFault(file, None, None, f"is not a CSV table: {error}"))
-        return []
+        return None
+
+
+def checked_rows(
+    rows: list[list[str]], file: str, model: type[RowModel], faults: list[InputFault]
+) -> list[Numbered[RowModel]]:
+    """Of rows with a header, all that are in order; what is not goes into faults."""
     header = [cell.strip() for cell in rows[0]]
     wrong = list(_header_faults(file, header, model))
     faults += wrong

@@ -262,7 +262,7 @@ def _in_equal_parts(board: Board, lot: Lot, taste: Taste) -> Board:
 def _in_pieces(board: Board, lot: Lot, taste: Taste) -> None:
     left = lot.racks
     for piece in range(lot.most_charges):
-        sizes = _piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
+        sizes = piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
         placing = _cheapest(board, lot, taste, sizes)
         if placing is None:
             return
@@ -272,7 +272,7 @@ def _in_pieces(board: Board, lot: Lot, taste: Taste) -> None:
             return
 
 
-def _piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[int]:
+def piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[int]:
     """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and halves
     of those."""
     room = {left, (left + 1) // 2}

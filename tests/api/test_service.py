@@ -1,8 +1,10 @@
-"""The service answers with the newest plan, and with problems where it cannot."""
+"""The service answers with the plan that stands, and with problems where it cannot."""
 
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -13,15 +15,19 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from api.app import create_service
-from api.services.ports import Plans
+from api.services.job_ports import Jobs
+from api.services.people import COMMAND_LINE
+from api.services.ports import Book
+from api.services.taking_in import take_in
 from api.store import DatabaseShelf
 from scheduler.cli.commands import sheet_json
 from scheduler.day_sheet import day_sheet
 from scheduler.domain.asked import Asked
 from scheduler.scenario import load
 from tests.asking import Asking
+from tests.book import MANAGER, add_people, doing, token_of
 from tests.printed_plan import printed_plan
-from tests.shelves import fresh_shelf, put
+from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.worked_day import worked_day
 
 
@@ -37,8 +43,12 @@ def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
 
 
 @pytest.fixture
-def service(shelf: DatabaseShelf) -> Asking:
-    return Asking(create_service(shelf))
+def service(shelf: DatabaseShelf, august: Asked) -> Asking:
+    with shelf.writing() as book:
+        take_in(book, doing(COMMAND_LINE), august)
+        add_people(book)
+        token = token_of(book, MANAGER)
+    return Asking(create_service(shelf, clock=lambda: FRIDAY), token)
 
 
 def test_a_week_is_answered_in_figures(service: Asking, shelf: DatabaseShelf, august: Asked):
@@ -120,12 +130,15 @@ def test_a_problem_with_the_request_says_where(service: Asking):
 
 def test_our_own_mistakes_tell_nothing_of_the_inside():
     class Broken:
-        def reading(self) -> AbstractContextManager[Plans]:
+        def reading(self) -> AbstractContextManager[Book]:
             raise RuntimeError("a secret")
 
         writing = reading
 
-    answer = Asking(create_service(Broken())).get("/api/v1/weeks/2026-W34")
+        def working(self) -> AbstractContextManager[Jobs]:
+            raise RuntimeError
+
+    answer = Asking(create_service(Broken()), "a.b").get("/api/v1/weeks/2026-W34")
     assert answer.status_code == 500
     assert answer.headers["content-type"] == "application/problem+json"
     assert "secret" not in answer.text
@@ -134,9 +147,36 @@ def test_our_own_mistakes_tell_nothing_of_the_inside():
 def test_the_service_describes_itself(service: Asking):
     described = service.get("/api/openapi.json").json()
     assert described["openapi"].startswith("3.1")
-    assert set(described["paths"]) == {
-        "/api/v1/weeks/{iso_week}",
-        "/api/v1/day-sheets/{day}",
-    }
-    for path in described["paths"].values():
-        assert set(path["get"]["responses"]) == {"200", "404", "422"}
+    for path, operations in described["paths"].items():
+        for operation in operations.values():
+            told = set(operation["responses"])
+            assert path in ("/health", "/ready") or {"401", "403", "422"} <= told, path
+            for status, response in operation["responses"].items():
+                if status >= "400":
+                    assert set(response["content"]) == {"application/problem+json"}
+    posts = [path["post"] for path in described["paths"].values() if "post" in path]
+    bodies = [each["requestBody"] for each in posts if "requestBody" in each]
+    for body in bodies:
+        for media in (media for kind, media in body["content"].items() if kind.endswith("json")):
+            name = media["schema"]["$ref"].rpartition("/")[2]
+            assert described["components"]["schemas"][name].get("examples"), name
+
+
+def test_serving_loads_no_solver():
+    program = (
+        "import sys, api.app, web.app\n"
+        "solver = {'ortools', 'highspy', 'scheduler.planning', 'scheduler.model'}\n"
+        "loaded = solver & set(sys.modules)\n"
+        "assert not loaded, loaded\n"
+    )
+    subprocess.run([sys.executable, "-c", program], check=True)
+
+
+def test_health_needs_no_log_in_and_measures_name_no_one(service: Asking):
+    service.headers = {}
+    assert service.get("/health").json() == {"status": "alive"}
+    assert service.get("/ready").json() == {"status": "ready"}
+    service.get("/api/v1/notes/secret-name")
+    measures = service.get("/metrics").text
+    assert 'route="/api/v1/notes/{note_id}",status="401"' in measures
+    assert "secret-name" not in measures

@@ -44,8 +44,8 @@ def test_the_database_is_the_one_that_was_asked_for(shelf: DatabaseShelf):
 def test_a_plan_comes_back_as_it_went_in(shelf: DatabaseShelf, august: Asked):
     plan = worked_day(august)
     number = put(shelf, august, plan)
-    with shelf.reading() as plans:
-        kept = plans.newest_of(august.week)
+    with shelf.reading() as book:
+        kept = book.plans.newest_of(august.week)
     assert kept is not None
     assert (kept.number, kept.state, kept.laid_out_at) == (number, "pencilled", FRIDAY)
     assert (kept.asked, kept.plan) == (august, plan)
@@ -54,8 +54,8 @@ def test_a_plan_comes_back_as_it_went_in(shelf: DatabaseShelf, august: Asked):
 def test_every_version_stays_and_the_newest_answers(shelf: DatabaseShelf, august: Asked):
     first = put(shelf, august, worked_day(august))
     second = put(shelf, august, printed_plan(august))
-    with shelf.reading() as plans:
-        kept = plans.newest_of(august.week)
+    with shelf.reading() as book:
+        kept = book.plans.newest_of(august.week)
     assert kept is not None
     assert first < second == kept.number
     assert kept.plan == printed_plan(august)
@@ -69,35 +69,39 @@ def test_weeks_are_told_in_order_and_the_newest_by_when_it_was_laid_out(
     later = replace(august, week=Week(2026, 35))
     put(shelf, later, replace(printed_plan(august), week=later.week, runs=(), waiting=()))
     put(shelf, august, printed_plan(august))
-    with shelf.reading() as plans:
-        assert plans.weeks() == (Week(2026, 34), Week(2026, 35))
-        newest = plans.newest()
+    with shelf.reading() as book:
+        assert book.plans.weeks() == (Week(2026, 34), Week(2026, 35))
+        newest = book.plans.newest()
     assert newest is not None
     assert newest.plan.week == august.week
 
 
 def test_an_empty_shelf_has_nothing(shelf: DatabaseShelf, august: Asked):
-    with shelf.reading() as plans:
-        assert (plans.newest(), plans.newest_of(august.week), plans.weeks()) == (None, None, ())
+    with shelf.reading() as book:
+        assert (book.plans.newest(), book.plans.newest_of(august.week), book.plans.weeks()) == (
+            None,
+            None,
+            (),
+        )
 
 
 def test_an_error_keeps_nothing(shelf: DatabaseShelf, august: Asked):
     def halfway() -> None:
-        with shelf.writing() as plans:
-            plans.add(august, worked_day(august), laid_out_at=FRIDAY, state="pencilled")
+        with shelf.writing() as book:
+            book.plans.add(august, worked_day(august), laid_out_at=FRIDAY, state="pencilled")
             raise RuntimeError
 
     with pytest.raises(RuntimeError):
         halfway()
-    with shelf.reading() as plans:
-        assert plans.newest() is None
+    with shelf.reading() as book:
+        assert book.plans.newest() is None
 
 
 def test_instants_come_back_aware_and_in_utc(shelf: DatabaseShelf, august: Asked):
     there = timezone(timedelta(hours=-4))
     put(shelf, august, worked_day(august), laid_out_at=FRIDAY.astimezone(there))
-    with shelf.reading() as plans:
-        kept = plans.newest()
+    with shelf.reading() as book:
+        kept = book.plans.newest()
     assert kept is not None
     assert kept.laid_out_at == FRIDAY
     assert kept.laid_out_at.utcoffset() == timedelta(0)
@@ -115,8 +119,8 @@ def test_opening_again_keeps_what_is_there(tmp_path: Path, august: Asked):
         number = put(first, august, worked_day(august))
         first.close()
         again = open_shelf(url)
-        with again.reading() as plans:
-            kept = plans.newest()
+        with again.reading() as book:
+            kept = book.plans.newest()
         again.close()
     assert kept is not None
     assert kept.number == number

@@ -12,8 +12,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+from api.records.plans import KeptPlan
 from api.services.plans import KeptSheet
-from api.services.ports import KeptPlan
 from scheduler.day_sheet import day_sheet
 from scheduler.scenario import load
 from tests.shelves import FRIDAY

@@ -8,8 +8,9 @@ import pytest
 
 from scheduler.expand import expanded
 from scheduler.explain.effort import Share
-from scheduler.explain.placing import by_hand, by_solver, by_steps, fits_alone
-from scheduler.explain.trials import Trial, Trials
+from scheduler.explain.placing import by_solver, by_steps
+from scheduler.reasons.by_hand import by_hand, fits_alone
+from scheduler.reasons.trials import Trial, Trials
 from scheduler.verify import verify
 from tests.explain.weeks import Laid, full_dryer, in_the_way
 

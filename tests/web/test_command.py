@@ -50,8 +50,8 @@ def test_demo_prints_the_week_and_tuesday_and_keeps_the_plan(
     ):
         assert words in result.output
     shelf = open_shelf(database)
-    with shelf.reading() as plans:
-        kept = plans.newest()
+    with shelf.reading() as book:
+        kept = book.plans.newest()
     shelf.close()
     assert kept is not None
     assert kept.asked.name == "august"
@@ -66,7 +66,7 @@ def test_demo_lays_out_august_for_fifteen_seconds(planner: FakePlanner, database
 
 def serving(port: int) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-m", "web", "serve", "--port", str(port)],
+        [sys.executable, "-m", "web", "serve", "--no-worker", "--port", str(port)],
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},

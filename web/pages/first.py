@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
-from api.routes.inside import Reading
+from api.routes.inside import OpenBook
 from api.services.plans import newest_week
 from web.pages.paper import print_page
 from web.views.links import week_link
@@ -15,8 +15,8 @@ router = APIRouter(include_in_schema=False)
 
 
 @router.get("/")
-def first(plans: Reading) -> Response:
-    week = newest_week(plans)
+def first(book: OpenBook) -> Response:
+    week = newest_week(book)
     if week is None:
         return print_page(EmptyPage())
     return RedirectResponse(week_link(week).href, 303)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from api.services.ports import KeptPlan
+from api.records.plans import KeptPlan
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.wording import clock, short_day

@@ -12,6 +12,7 @@ from scheduler.domain.rules import RuleBook
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.ruin import Ruin
 
+TASTES_BY_CHANCE = 4
 BEFORE, AFTER = 100, 60  # ticks around a lot's window in which runs may be in its way
 
 
@@ -20,7 +21,7 @@ class Trial:
     """A week in which one lot is to be placed whole while no other loses a gram.
 
     draft: what of the plan still fits, the lot itself left out. due: prepared grams that every lot
-    must have in the end, by index.
+    must have in the end, by index. chances: tastes drawn by chance when it is placed by hand.
     """
 
     asked: Asked
@@ -28,6 +29,7 @@ class Trial:
     lot: Lot
     draft: Draft
     due: tuple[int, ...]
+    chances: int
 
     @property
     def problem(self) -> Problem:
@@ -54,12 +56,18 @@ def placed_g(problem: Problem, draft: Draft) -> list[int]:
 
 @dataclass
 class Trials:
-    """Problems by kitchen and rule book, made when first asked for."""
+    """Problems by kitchen and rule book, made when first asked for (unless the first is given)."""
 
     asked: Asked
     rules: RuleBook
     draft: Draft
+    problem: Problem | None = None
+    chances: int = TASTES_BY_CHANCE
     _ready: dict[tuple[Kitchen, RuleBook], Ruin] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if self.problem is not None:
+            self._ready[self.asked.kitchen, self.rules] = Ruin(self.problem, Random(0))
 
     def changed(self, asked: Asked, note_id: str) -> Trial:
         """A trial in a changed week, under the plan's own rules."""
@@ -68,7 +76,11 @@ class Trials:
 
     def relaxed(self, rules: RuleBook, note_id: str) -> Trial:
         """A trial in the week as it was asked, under other rules; the draft is kept as it is."""
-        ruin = self._ruin(self.asked, rules, note_id)
+        whole = self._whole(self.asked.kitchen, self.rules)
+        alone = _alone(self.asked, rules, note_id, recipes=not _same_recipes(rules, self.rules))
+        made = () if _same_recipes(rules, self.rules) else alone.lots
+        ruin = Ruin(replace(alone, lots=_exchanged(whole.problem.lots, made)), Random(0))
+        ruin.calendars = whole.calendars  # the same hours and dryers
         return self._trial(self.asked, ruin, note_id, self.draft)
 
     def _trial(self, asked: Asked, ruin: Ruin, note_id: str, draft: Draft) -> Trial:
@@ -76,20 +88,15 @@ class Trials:
         lot = next(each for each in problem.lots if each.note_id == note_id)
         due = placed_g(self._whole(self.asked.kitchen, self.rules).problem, self.draft)
         due[lot.index] = lot.prepared_g
-        return Trial(asked, ruin, lot, ruin.rebuilt(draft, {lot.index}).draft(), tuple(due))
+        left = ruin.rebuilt(draft, {lot.index}).draft()
+        return Trial(asked, ruin, lot, left, tuple(due), self.chances)
 
     def _ruin(self, asked: Asked, rules: RuleBook, note_id: str) -> Ruin:
         """The week's problem; only the note's lot is made anew where the note itself is changed."""
         whole = self._whole(asked.kitchen, rules)
         if asked.notes == self.asked.notes:
             return whole
-        waiting = {note.id for note in asked.open_notes()} - {note_id}
-        alone = replace(asked, notes=tuple(note for note in asked.notes if note.id not in waiting))
-        (made,) = prepare.problem(alone, rules).lots
-        lots = tuple(
-            replace(made, index=lot.index) if lot.note_id == note_id else lot
-            for lot in whole.problem.lots
-        )
+        lots = _exchanged(whole.problem.lots, _alone(asked, rules, note_id).lots)
         ruin = Ruin(replace(whole.problem, lots=lots), Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
         return ruin
@@ -108,6 +115,28 @@ class Trials:
             old if old == new else new for old, new in zip(known, problem.lots, strict=True)
         )
         return replace(problem, lots=lots)
+
+
+def _same_recipes(rules: RuleBook, others: RuleBook) -> bool:
+    """Whether charges are prepared in the same ways under both."""
+    return all(
+        getattr(rules, switch) == getattr(others, switch)
+        for switch in ("easier", "waits", "steamers")
+    )
+
+
+def _alone(asked: Asked, rules: RuleBook, note_id: str, *, recipes: bool = True) -> Problem:
+    """The week's problem as if no other note asked for a place: recipes take long to make."""
+    waiting = {note.id for note in asked.open_notes()} - {note_id}
+    notes = tuple(note for note in asked.notes if note.id not in waiting)
+    sizes = {} if recipes else {note_id: frozenset[int]()}
+    return prepare.problem(replace(asked, notes=notes), rules, sizes=sizes)
+
+
+def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
+    """The lots with newly made ones in the places of those of the same notes."""
+    new = {lot.note_id: lot for lot in made}
+    return tuple(replace(new.get(lot.note_id, lot), index=lot.index) for lot in lots)
 
 
 def _moved(ruin: Ruin, draft: Draft) -> Draft:

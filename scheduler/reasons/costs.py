@@ -9,10 +9,10 @@ from typing import Any
 
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.rules import SWITCHES
-from scheduler.explain.placing import by_hand, fits_alone
-from scheduler.explain.sentences import RULE_OF, between, ruled, switched, until
-from scheduler.explain.trials import Trial, Trials
 from scheduler.problem import Lot
+from scheduler.reasons.by_hand import by_hand, fits_alone
+from scheduler.reasons.sentences import RULE_OF, between, moment, ruled, switched, until
+from scheduler.reasons.trials import Trial, Trials
 from scheduler.units import GRID
 from scheduler.whiteboard.masks import block
 from scheduler.wording import count, duration, listed, temperature
@@ -29,7 +29,7 @@ class Cost:
 def cost(trials: Trials, note: HarvestNote, random: Random, *, eased: int | None) -> Cost:
     """What stands in the way. eased: the rule that the remedy eases, where there is one."""
     trial = trials.changed(trials.asked, note.id)
-    for its in (_no_dryer, _too_large):
+    for its in (_no_dryer, _too_large, _closed):
         found = its(trials, trial)
         if found is not None:
             return found
@@ -42,11 +42,11 @@ def cost(trials: Trials, note: HarvestNote, random: Random, *, eased: int | None
 def _switches(trials: Trials, note: HarvestNote, random: Random) -> tuple[str, ...]:
     """The first rule that lets the note in when left out; else the few that do so together."""
     on = tuple(switch for switch in SWITCHES if getattr(trials.rules, switch))
+    if not _lets_in(trials, note, on, random):
+        return ()
     for switch in on:
         if _lets_in(trials, note, (switch,), random):
             return (switch,)
-    if not _lets_in(trials, note, on, random):
-        return ()
     needed = on
     for switch in reversed(on):
         fewer = tuple(each for each in needed if each != switch)
@@ -85,6 +85,19 @@ def _too_large(trials: Trials, trial: Trial) -> Cost | None:
         f"and the largest dryer that takes it has {count(largest, 'rack')}"
     )
     return Cost(14, ruled(sentence, 14))
+
+
+def _closed(trials: Trials, trial: Trial) -> Cost | None:
+    """Nobody is there between its arrival and its latest start."""
+    lot, asked = trial.lot, trials.asked
+    days = [day for day in trial.problem.days if day.plans]
+    if any(max(day.open, lot.arrives) < min(day.close, lot.latest) for day in days):
+        return None
+    note = asked.note(lot.note_id)
+    if days and days[-1].close <= lot.arrives:
+        arrives = moment(note.arrives, asked.kitchen.zone)
+        return Cost(2, ruled(f"No staffed hours of the week are left after {arrives}", 2))
+    return Cost(2, ruled(f"The kitchen is not staffed {between(asked, note)}", 2))
 
 
 def _never(trials: Trials, trial: Trial, note: HarvestNote, random: Random) -> Cost | None:

@@ -1,0 +1,65 @@
+"""people add, list, invite, leave: who may open the book."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from api.cli.desk import By, app, the_desk
+from api.records.people import Role
+from api.services import people
+from api.services.people import NewPerson
+
+people_app = typer.Typer(help="People of the book: added, listed, invited, gone.")
+app.add_typer(people_app, name="people")
+Login = Annotated[str, typer.Argument(metavar="LOGIN", help="Log-in name.")]
+
+
+@people_app.command("add")
+def add_command(
+    login: Login,
+    name: Annotated[str, typer.Argument(help="As people call her.")],
+    role: Annotated[Role, typer.Option(help="What she may.")] = "manager",
+    grower: Annotated[str | None, typer.Option(help="Id of the grower she is.")] = None,
+    password: Annotated[
+        str | None,
+        typer.Option(
+            envvar="COMMONRACK_PASSWORD", help="Asked for, if not given.", show_default=False
+        ),
+    ] = None,
+    by: By = None,
+) -> None:
+    """Add a person. Growers need no password: invite them.
+
+    Example: commonrack people add lotte "Lotte Amberry"
+    """
+    if password is None and role != "grower":
+        password = typer.prompt("Password", hide_input=True, confirmation_prompt=True)
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        people.add_person(book, doing, NewPerson(login, name, role, grower, password))
+    typer.echo(f"{login} is in the book as {role}.")
+
+
+@people_app.command("list")
+def list_command(by: By = None) -> None:
+    """Everybody who has not left."""
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        for each in people.people(book, doing):
+            typer.echo(f"{each.id:20} {each.role:8} {each.grower_id or '':5} {each.name}")
+
+
+@people_app.command("invite")
+def invite_command(login: Login, by: By = None) -> None:
+    """Print a link with which a grower reads her own day; older ones end."""
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        given = people.invite(book, doing, login)
+    typer.echo(f"/api/v1/invited/{given.secret}")
+
+
+@people_app.command("leave")
+def leave_command(login: Login, by: By = None) -> None:
+    """She has left: nothing she was given holds any longer."""
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        people.leave(book, doing, login)
+    typer.echo(f"{login} has left.")

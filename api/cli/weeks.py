@@ -1,0 +1,97 @@
+"""post, week, day, turns, messages, board: plans of the book at the command line."""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated
+
+import typer
+from rich.console import Console
+
+from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
+from api.schemas.board import WeekFiguresBody
+from api.services.board import board
+from api.services.house import zone_of
+from api.services.messages import mark_sent, messages
+from api.services.plans import sheet_for, versions_for, week_for
+from api.services.posting import post
+from api.services.turns import turns
+from scheduler.terminal import sheet_text, week_text
+from scheduler.wording import clock_from
+
+
+@app.command("post")
+def post_command(
+    week: WeekArgument,
+    plan: Annotated[
+        int | None, typer.Option(help="Its number; the newest, if not named.", min=1)
+    ] = None,
+    by: By = None,
+) -> None:
+    """Make a plan firm, and write one message to every grower it concerns."""
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        versions = versions_for(book, doing, week_named(week))
+        done = post(book, doing, plan or (versions[-1] if versions else 0))
+    typer.echo(f"Plan {done.kept.number} is posted: {len(done.turns)} turns changed.")
+    for message in done.messages:
+        typer.echo(f"\nTo {message.grower_id}: {message.text}")
+
+
+@app.command("week")
+def week_command(week: WeekArgument, by: By = None) -> None:
+    """Print the posted plan of a week, else the newest."""
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        kept = week_for(book, doing, week_named(week))
+        console = Console(highlight=False)
+        console.print(f"Plan {kept.number}, {kept.state}")
+        console.print(week_text(kept.asked, kept.plan))
+
+
+@app.command("day")
+def day_command(
+    day: Annotated[str, typer.Argument(metavar="DATE", help="2026-08-18.")], by: By = None
+) -> None:
+    """Print the day sheet from the posted plan, else the newest; a grower's own part of it."""
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        sheet = sheet_for(book, doing, day_named(day, "DATE"))
+        Console(highlight=False).print(sheet_text(sheet))
+
+
+@app.command("turns")
+def turns_command(week: WeekArgument, by: By = None) -> None:
+    """List when growers are expected."""
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        zone = zone_of(book)
+        for turn in turns(book, doing, week=week_named(week)):
+            start, end = turn.start.astimezone(zone), turn.end.astimezone(zone)
+            until = clock_from(end, start.date())
+            typer.echo(
+                f"{turn.whose:5} {start:%a %d %b %H:%M}-{until}  {turn.state:10} {turn.title}"
+            )
+
+
+@app.command("messages")
+def messages_command(
+    sent: Annotated[int | None, typer.Option(help="Number of one that went out.", min=1)] = None,
+    by: By = None,
+) -> None:
+    """List the messages that nobody has sent yet, or write down that one was."""
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        if sent is not None:
+            mark_sent(book, doing, sent)
+            return
+        for each in messages(book, doing, unsent=True, after=None, limit=None):
+            typer.echo(f"{each.number} to {each.grower_id}: {each.text}\n")
+
+
+@app.command("board")
+def board_command(
+    first: WeekArgument,
+    last: Annotated[str, typer.Argument(help="Last week, counted too.")],
+    by: By = None,
+) -> None:
+    """Figures of the posted weeks, each with what is divided by what; JSON."""
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        found = board(book, doing, first=week_named(first), last=week_named(last))
+        bodies = [WeekFiguresBody.from_domain(each).model_dump(mode="json") for each in found]
+    typer.echo(json.dumps(bodies, indent=1, ensure_ascii=False))

@@ -1,0 +1,54 @@
+"""Lay-outs that were asked for: work that outlives the process that does it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from api.records.plans import From
+from scheduler.domain.clock import Week
+
+JobState = Literal["asked", "claimed", "done", "failed", "stopped"]
+UNDER_WAY: tuple[JobState, ...] = ("asked", "claimed")
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One lay-out of a week; what it is asked about, and its best draft, are kept beside it.
+
+    Weights in prepared grams, None before the first plan. tries counts the workers that were lost
+    over it, and the one at work.
+    """
+
+    week: Week
+    seconds: float  # how long to look for better
+    seed: int
+    asked_at: datetime
+    asked_by: str
+    notes_version: int
+    posted: int | None
+    state: JobState = "asked"
+    worker: str = ""
+    lease_until: datetime | None = None
+    tries: int = 0
+    stop_wanted: bool = False
+    spent: float = 0.0  # seconds of looking so far
+    worth_g: int | None = None
+    bound_g: int | None = None
+    whiteboard_g: int | None = None
+    plan: int | None = None  # the kept plan, once it is done or stopped
+    fault: str = ""
+    ended_at: datetime | None = None
+    number: int = 0
+
+    @property
+    def origin(self) -> From:
+        return From(self.notes_version, self.posted, self.asked_by)
+
+    @property
+    def gap(self) -> float | None:
+        """(bound - worth) / bound; None before the first plan."""
+        if self.worth_g is None or self.bound_g is None:
+            return None
+        return (self.bound_g - self.worth_g) / self.bound_g if self.bound_g else 0.0

@@ -1,0 +1,34 @@
+"""/health: this process answers. /ready: it can read the book. /metrics: what it has answered."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
+
+from api.measures import REGISTRY
+from api.schemas.body import Body
+from api.schemas.problem import Problem
+
+router = APIRouter(tags=["Health"])
+
+
+class HealthBody(Body):
+    status: str
+
+
+@router.get("/health", operation_id="health", summary="Alive")
+def health() -> HealthBody:
+    return HealthBody(status="alive")
+
+
+@router.get("/ready", operation_id="ready", summary="Ready", responses={503: {"model": Problem}})
+def ready(request: Request) -> HealthBody:
+    """The book can be read."""
+    with request.app.state.shelf.reading() as book:
+        book.weeks.last()
+    return HealthBody(status="ready")
+
+
+@router.get("/metrics", include_in_schema=False)
+def metrics() -> Response:
+    return Response(generate_latest(REGISTRY), media_type=CONTENT_TYPE_LATEST)

@@ -1,0 +1,162 @@
+"""/api/v1/notes: harvest notes, with an instant answer."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from pathlib import PurePath
+from typing import Annotated, Protocol
+
+from fastapi import APIRouter, Query, Response, UploadFile
+from fastapi.responses import JSONResponse
+
+from api.records.notes import NoteEntry
+from api.routes.headers import After, Limit, Once, SeenVersion, answer, created, etag, page
+from api.routes.inside import AtDesk
+from api.routes.problems import problems
+from api.schemas.answer import answer_body
+from api.schemas.body import Id, Page, WeekText
+from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted, RowBody
+from api.services import notes
+from api.services.answers import answer_to, question
+from api.services.note_import import import_notes
+from api.services.notes import Said
+from api.services.once import Request, Told, once, told_before
+from api.services.ports import Book
+from api.services.roles import Doing
+from scheduler.domain.clock import Week
+from scheduler.errors import BadInput, InputFault
+
+router = APIRouter(prefix="/api/v1/notes", tags=["Harvest notes"])
+MOST_BYTES = 2_000_000  # a table of notes has a hundredth of that
+
+
+def body_of(book: Book, entry: NoteEntry) -> NoteBody:
+    (seen,) = notes.as_seen(book, (entry,))
+    return NoteBody.from_domain(seen)
+
+
+@router.get("", operation_id="notes", summary="Harvest notes", responses=problems())
+def list_notes(
+    desk: AtDesk,
+    week: Annotated[WeekText | None, Query(description="only those of that ISO week")] = None,
+    after: After = None,
+    limit: Limit = 50,
+) -> Page[NoteBody]:
+    """In order of call; a grower sees her own."""
+    with desk.reading() as (book, doing):
+        iso = Week.parse(week) if week else None
+        found = notes.notes(book, doing, week=iso, after=after, limit=limit + 1)
+        seen = notes.as_seen(book, found)
+    return page(seen, limit, place=lambda each: each.entry.called, body=NoteBody.from_domain)
+
+
+@router.post(
+    "",
+    operation_id="note",
+    summary="Tell us what's coming",
+    status_code=201,
+    response_model=NoteBody,
+    responses=problems(409),
+)
+def add_note(desk: AtDesk, wanted: NoteWanted, request: Once) -> JSONResponse:
+    """Noted, with a provisional answer: where it would fit, or the rule that leaves no room.
+
+    Nothing is promised until a plan with it is posted.
+    """
+    return answer(add_with_answer(desk, wanted.said(), request))
+
+
+class Doors(Protocol):
+    """A desk: the book to look at, and the book to write in, with who is asking."""
+
+    def reading(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
+
+    def writing(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
+
+
+def add_with_answer(desk: Doors, said: Said, request: Request) -> Told:
+    """The answer is found while the book is closed: others may write meanwhile."""
+    with desk.reading() as (book, doing):
+        before = told_before(book, doing, request)
+        if before is not None:
+            return before
+        asking = question(book, doing, said)
+    answered = answer_body(asking, answer_to(asking, now=doing.at)).model_dump(mode="json")
+
+    with desk.writing() as (book, doing):
+
+        def keep() -> Told:
+            note = notes.as_note(book, doing, said)
+            entry = notes.keep_note(book, doing, note, answer=answered)
+            return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
+
+        return once(book, doing, request, keep)
+
+
+@router.post(
+    "/import", operation_id="import_notes", summary="Many notes at once", responses=problems(409)
+)
+def import_many(desk: AtDesk, file: UploadFile) -> list[RowBody]:
+    """A table with the columns of harvest_notes.csv, as CSV in UTF-8 or .xlsx; told row by row."""
+    content = file.file.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        message = f"has more than {MOST_BYTES:,} bytes"
+        raise BadInput((InputFault("file", None, None, message),))
+    name = PurePath(file.filename or "file").name[:60]
+    with desk.writing() as (book, doing):
+        return [RowBody.from_domain(each) for each in import_notes(book, doing, content, name)]
+
+
+@router.get("/{note_id}", operation_id="one_note", summary="One note", responses=problems(404))
+def read_note(desk: AtDesk, note_id: Id, response: Response) -> NoteBody:
+    with desk.reading() as (book, doing):
+        entry = notes.note(book, doing, note_id)
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.patch(
+    "/{note_id}",
+    operation_id="change_note",
+    summary="Change a note",
+    responses=problems(404, 409, 412, 428),
+)
+def change_note(
+    desk: AtDesk, note_id: Id, wanted: NoteChange, version: SeenVersion, response: Response
+) -> NoteBody:
+    """It keeps its place in the order of call."""
+    with desk.writing() as (book, doing):
+        entry = notes.change(book, doing, note_id, version=version, to=wanted.to())
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.post(
+    "/{note_id}/end",
+    operation_id="end_note",
+    summary="Let go, stand down, nobody came",
+    responses=problems(404, 409, 412, 428),
+)
+def end_note(
+    desk: AtDesk, note_id: Id, wanted: NoteEnd, version: SeenVersion, response: Response
+) -> NoteBody:
+    """Its turns end with it."""
+    with desk.writing() as (book, doing):
+        entry = notes.end(book, doing, note_id, version=version, state=wanted.state)
+        response.headers.update(etag(entry.version))
+        return body_of(book, entry)
+
+
+@router.post(
+    "/{note_id}/carry-over",
+    operation_id="carry_over",
+    summary="Carry over into a later week",
+    status_code=201,
+    response_model=NoteBody,
+    responses=problems(404, 409, 412, 428),
+)
+def carry_over(desk: AtDesk, note_id: Id, wanted: CarryOver, version: SeenVersion) -> JSONResponse:
+    """It ends here and begins anew there: the new note is the answer."""
+    with desk.writing() as (book, doing):
+        entry = notes.carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
+        return answer(created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version))

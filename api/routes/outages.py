@@ -1,0 +1,69 @@
+"""/api/v1/outages: a station stops, a station returns."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+from fastapi.responses import JSONResponse
+
+from api.routes.headers import Once, SeenVersion, answer, created, etag
+from api.routes.inside import AtDesk
+from api.routes.problems import problems
+from api.schemas.body import MOST_NUMBER
+from api.schemas.outage import DownWanted, OutageBody, UpWanted
+from api.services import outages
+from api.services.house import zone_of
+from api.services.once import Told, once
+
+router = APIRouter(prefix="/api/v1/outages", tags=["Outages"])
+OutageNumber = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
+
+
+@router.get("", operation_id="outages", summary="Outages", responses=problems(409))
+def list_outages(desk: AtDesk, still_down: bool = False) -> list[OutageBody]:
+    """In the order they were told."""
+    with desk.reading() as (book, doing):
+        found = outages.outages(book, doing, open_only=still_down)
+        return [OutageBody.from_domain(each, zone_of(book)) for each in found]
+
+
+@router.post(
+    "",
+    operation_id="down",
+    summary="Down",
+    status_code=201,
+    response_model=OutageBody,
+    responses=problems(409),
+)
+def down(desk: AtDesk, wanted: DownWanted, request: Once) -> JSONResponse:
+    """A station stopped. Plans posted before it no longer hold: lay out again."""
+    with desk.writing() as (book, doing):
+
+        def stop() -> Told:
+            at = wanted.stopped or doing.at
+            entry = outages.down(book, doing, wanted.station_id, stopped=at, cause=wanted.cause)
+            body = OutageBody.from_domain(entry, zone_of(book))
+            return created(body, f"/api/v1/outages/{entry.number}", entry.version)
+
+        return answer(once(book, doing, request, stop))
+
+
+@router.get("/{number}", operation_id="outage", summary="One outage", responses=problems(404))
+def outage(desk: AtDesk, number: OutageNumber, response: Response) -> OutageBody:
+    with desk.reading() as (book, doing):
+        found = outages.outage(book, doing, number)
+        response.headers.update(etag(found.version))
+        return OutageBody.from_domain(found, zone_of(book))
+
+
+@router.patch("/{number}", operation_id="up", summary="Up", responses=problems(404, 412, 428))
+def up(
+    desk: AtDesk, number: OutageNumber, wanted: UpWanted, version: SeenVersion, response: Response
+) -> OutageBody:
+    """The station is back, or will be at the time given."""
+    with desk.writing() as (book, doing):
+        back = wanted.back or doing.at
+        found = outages.up(book, doing, number, version=version, back=back)
+        response.headers.update(etag(found.version))
+        return OutageBody.from_domain(found, zone_of(book))

@@ -1,0 +1,130 @@
+"""/api/v1/sessions and /api/v1/me: logging in and out, following an invitation, own tokens."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fastapi import APIRouter, Request
+
+from api.routes.inside import COOKIE_KEY, AtDesk, must_be_same_origin
+from api.routes.problems import problems
+from api.schemas.body import Id
+from api.schemas.people import (
+    GivenBody,
+    LogIn,
+    PasswordChange,
+    PersonBody,
+    TokenBody,
+    TokenWanted,
+)
+from api.services import people, tokens
+from api.services.errors import NotAllowed
+from api.services.roles import Act, must
+
+router = APIRouter(prefix="/api/v1", tags=["Log-in"])
+
+
+@router.post(
+    "/sessions",
+    operation_id="log_in",
+    summary="Log in",
+    status_code=204,
+    responses=problems(429),
+)
+def log_in(request: Request, wanted: LogIn) -> None:
+    """A session in a cookie, for half a day. Five tries a minute for a name."""
+    if "origin" in request.headers:
+        must_be_same_origin(request)
+    state = request.app.state
+    address = request.client.host if request.client else ""
+    state.throttle.count(wanted.login, address)
+    with state.shelf.writing() as book:
+        given = people.log_in(book, wanted.login, wanted.password, state.clock())
+    request.session[COOKIE_KEY] = given.secret
+
+
+@router.delete(
+    "/sessions/own",
+    operation_id="log_out",
+    summary="Log out",
+    status_code=204,
+    responses=problems(),
+)
+def log_out(desk: AtDesk, request: Request) -> None:
+    """The session ends here and in the book."""
+    with desk.writing() as (book, doing):
+        token = tokens.opened(book, desk.shown, desk.kinds, doing.at)
+        if token.kind == "session":
+            tokens.revoke(book, doing, token.id)
+    request.session.clear()
+
+
+@router.get(
+    "/invited/{secret}",
+    operation_id="follow_invitation",
+    summary="Follow an invitation",
+    responses=problems(),
+)
+def follow_invitation(request: Request, secret: str) -> PersonBody:
+    """Opens the book for reading one's own day, without a password, as long as the link holds."""
+    state = request.app.state
+    with state.shelf.reading() as book:
+        doing = tokens.known(book, secret, ("invitation",), state.clock())
+    request.session[COOKIE_KEY] = secret
+    return PersonBody.from_domain(doing.person)
+
+
+@router.get("/me", operation_id="me", summary="Who am I", responses=problems())
+def me(desk: AtDesk) -> PersonBody:
+    with desk.reading() as (_, doing):
+        return PersonBody.from_domain(doing.person)
+
+
+@router.put(
+    "/me/password",
+    operation_id="set_password",
+    summary="A new password",
+    status_code=204,
+    responses=problems(),
+)
+def set_password(desk: AtDesk, wanted: PasswordChange) -> None:
+    """Every session ends with the old one."""
+    with desk.writing() as (book, doing):
+        people.set_password(book, doing, wanted.old, wanted.new)
+
+
+@router.get("/tokens", operation_id="tokens", summary="Own tokens", responses=problems())
+def own_tokens(desk: AtDesk) -> list[TokenBody]:
+    with desk.reading() as (book, doing):
+        return [TokenBody.from_domain(each) for each in tokens.own_tokens(book, doing)]
+
+
+@router.post(
+    "/tokens",
+    operation_id="new_token",
+    summary="A new API token",
+    status_code=201,
+    responses=problems(),
+)
+def new_token(desk: AtDesk, wanted: TokenWanted) -> GivenBody:
+    """Shown once."""
+    acts = tuple(str(act) for act in wanted.acts)
+    lasts = timedelta(days=wanted.days)
+    with desk.writing() as (book, doing):
+        must(doing, Act.OWN_TOKENS)
+        if doing.acts:
+            raise NotAllowed("a narrowed token cannot make others; log in")
+        asked = tokens.Wanted("api", acts, wanted.label, lasts)
+        return GivenBody.from_domain(tokens.give(book, doing.person, asked, doing.at))
+
+
+@router.delete(
+    "/tokens/{token_id}",
+    operation_id="revoke_token",
+    summary="Revoke a token",
+    status_code=204,
+    responses=problems(404),
+)
+def revoke_token(desk: AtDesk, token_id: Id) -> None:
+    with desk.writing() as (book, doing):
+        tokens.revoke(book, doing, token_id)

@@ -1,0 +1,63 @@
+"""What all bodies share: frozen, nothing unknown let in, texts, times and weights bounded."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import Annotated, Generic, TypeVar
+
+from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field
+
+from scheduler.domain.clock import Week
+
+Item = TypeVar("Item")
+FIRST_YEAR, LAST_YEAR = 2000, 2100  # what is further off was not meant
+MOST_NUMBER = 2_147_483_647  # what PostgreSQL keeps in an integer
+CLEAN = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*$"
+NAME = r"^[^\x00-\x20\x7f/]{1,60}$"
+
+
+def _iso_week(text: str) -> str:
+    year = Week.parse(text).year  # ValueError: 2026 has no week 99
+    if not FIRST_YEAR <= year < LAST_YEAR:
+        raise ValueError(f"must be of a year from {FIRST_YEAR} to {LAST_YEAR - 1}")
+    return text
+
+
+Text = Annotated[str, Field(max_length=500, pattern=CLEAN)]
+Id = Annotated[str, Field(pattern=NAME)]
+WeekText = Annotated[
+    str, Field(pattern=r"^20\d\d-W[0-5]\d$", examples=["2026-W34"]), AfterValidator(_iso_week)
+]
+Instant = Annotated[
+    AwareDatetime,
+    Field(
+        ge=datetime(FIRST_YEAR, 1, 1, tzinfo=UTC),
+        lt=datetime(LAST_YEAR, 1, 1, tzinfo=UTC),
+        examples=["2026-08-18T08:00:00-04:00"],
+        description="with its offset",
+    ),
+]
+Day = Annotated[
+    date, Field(ge=date(FIRST_YEAR, 1, 1), lt=date(LAST_YEAR, 1, 1), examples=["2026-08-18"])
+]
+Kilograms = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, examples=[55])]
+Number = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
+
+
+class Body(BaseModel):
+    """An answer."""
+
+    model_config = ConfigDict(frozen=True)
+
+
+class Wanted(BaseModel):
+    """A request."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Page(Body, Generic[Item]):
+    """Some of many; ask again with after=next for those behind them, until next is null."""
+
+    items: list[Item]
+    next: int | None = None

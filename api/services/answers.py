@@ -1,0 +1,77 @@
+"""The instant answer to a note: where it would fit beside what is planned, without promising it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from api.records.plans import STANDS, KeptPlan
+from api.services.asking import asked_of
+from api.services.notes import Said, as_note, week_of
+from api.services.ports import Book
+from api.services.roles import Doing
+from api.services.weeks import week_entry
+from scheduler.answer import Answer, NoRoom, answered
+from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Week
+from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.plan import Plan
+from scheduler.domain.rules import FULL
+from scheduler.errors import StalePlan
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A note and what it is asked against: the posted plan, else the newest, else an empty week.
+
+    against is None where the week has no plan yet.
+    """
+
+    note: HarvestNote
+    asked: Asked
+    plan: Plan
+    against: KeptPlan | None
+    turns_this_month: int
+
+
+def question(book: Book, doing: Doing, said: Said) -> Question:
+    """All that an answer needs, so that it can be found without holding the book open."""
+    note = as_note(book, doing, said)
+    week = week_of(book, note.arrives)
+    asked = asked_of(book, week, now=doing.at)
+    against = _against(book, week)
+    if against is None:
+        empty = Plan(week, FULL.name, runs=(), duties=())
+        return Question(note, replace(asked, notes=()), empty, None, _turns(book, note))
+    as_planned = replace(
+        against.asked, happened=replace(against.asked.happened, outages=asked.happened.outages)
+    )
+    return Question(note, as_planned, against.plan, against, _turns(book, note))
+
+
+def _against(book: Book, week: Week) -> KeptPlan | None:
+    posted = week_entry(book, week).posted
+    found = book.plans.newest_of(week) if posted is None else book.plans.find(posted)
+    return found if found is not None and found.plan.rules == FULL.name else None
+
+
+def _turns(book: Book, note: HarvestNote) -> int:
+    """The grower's turns in the month of the note (rule 16)."""
+    month = (note.arrives.year, note.arrives.month)
+    turns = book.turns.where(whose=note.grower_id, state=STANDS)
+    return sum((turn.start.year, turn.start.month) == month for turn in turns)
+
+
+def answer_to(asking: Question, *, now: datetime) -> Answer | NoRoom | None:
+    """A place or the rule that leaves none; None while the plan it is asked against must first be
+    laid out anew."""
+    try:
+        return answered(
+            asking.asked,
+            asking.plan,
+            asking.note,
+            now=now,
+            turns_this_month=asking.turns_this_month,
+        )
+    except StalePlan:
+        return None

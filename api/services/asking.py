@@ -1,0 +1,73 @@
+"""From the book to what a lay-out is asked about: one week with its notes and record."""
+
+from __future__ import annotations
+
+from datetime import datetime, time, timedelta
+
+from api.records.notes import ASKING
+from api.services.house import cards, growers, in_force
+from api.services.ports import Book
+from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span, Week, local_instant
+from scheduler.domain.kitchen import Kitchen
+from scheduler.domain.outage import Happened
+
+
+def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
+    """Everything that a plan of that week answers, as it stands; NotNow without a kitchen."""
+    kitchen = in_force(book).kitchen
+    return Asked(
+        name=str(week),
+        title=f"{kitchen.name}, week {week}",
+        kitchen=kitchen,
+        week=week,
+        cards=cards(book, week.monday),
+        growers=growers(book),
+        notes=tuple(each.note for each in book.notes.where(week=week, state=ASKING)),
+        happened=_happened(book, kitchen, week, now=now),
+    )
+
+
+def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Happened:
+    """What is on record for the week; now counts once the week has begun."""
+    span = span_of(kitchen, week)
+    started = book.happenings.where(week=week, kind="run started")
+    outages = (each.outage for each in book.outages.where())
+    return Happened(
+        now=now if now >= span.start else None,
+        runs=tuple(each.run for each in started if each.run),
+        outages=tuple(
+            each
+            for each in sorted(outages, key=lambda each: (each.stopped, each.station_id))
+            if each.stopped < span.end and (each.back is None or each.back > span.start)
+        ),
+    )
+
+
+def span_of(kitchen: Kitchen, week: Week) -> Span:
+    """The week by the kitchen's clock, with the Monday after it."""
+    midnight = (
+        local_instant(week.monday + timedelta(days=days), time(0), kitchen.zone) for days in (0, 8)
+    )
+    return Span(*midnight)
+
+
+def changes(before: Asked, after: Asked) -> tuple[str, ...]:
+    """What is asked differently, in words; the passing of time alone is no change."""
+    told = []
+    for name, what in (
+        ("kitchen", "kitchen settings"),
+        ("cards", "process cards"),
+        ("growers", "growers or their papers"),
+    ):
+        if getattr(before, name) != getattr(after, name):
+            told.append(f"the {what} changed")
+    old, new = ({note.id: note for note in asked.notes} for asked in (before, after))
+    told += [f"note {note_id} came" for note_id in new if note_id not in old]
+    told += [f"note {note_id} went" for note_id in old if note_id not in new]
+    told += [f"note {each} changed" for each in new if each in old and new[each] != old[each]]
+    if before.happened.runs != after.happened.runs:
+        told.append("runs have started")
+    if before.happened.outages != after.happened.outages:
+        told.append("stations stopped or returned")
+    return tuple(told)

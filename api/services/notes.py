@@ -1,0 +1,216 @@
+"""Harvest notes: taken in, changed, carried over, ended."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from api.records.notes import ASKING, NoteEntry, NoteState, note_fields
+from api.services.deeds import keep_deed
+from api.services.errors import NotNow
+from api.services.house import card_on, grower_of, papers_short, zone_of
+from api.services.ports import Book
+from api.services.roles import Act, Doing, seen, whose
+from api.services.turns import end_turns
+from api.services.versions import same_version
+from api.services.weeks import next_called, notes_changed
+from scheduler.domain.clock import Week
+from scheduler.domain.harvest import HarvestNote
+from scheduler.errors import BadInput, InputFault
+from scheduler.units import Grams
+
+ENDS: dict[NoteState, Act] = {
+    "let go": Act.CHANGE_NOTE,
+    "stood down": Act.STAND_DOWN,
+    "no-show": Act.DOOR,
+}
+_MAY_CHANGE: tuple[NoteState, ...] = ("noted", "pencilled", "firm")
+_KEEPS: dict[NoteState, tuple[NoteState, ...]] = {
+    "let go": _MAY_CHANGE,
+    "stood down": _MAY_CHANGE,
+    "no-show": ("firm", "pencilled"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a grower says of a harvest; without a latest start it is arrival + keeping time."""
+
+    grower_id: str
+    card_id: str
+    field_g: Grams
+    arrives: datetime
+    latest_start: datetime | None = None
+    may_split: bool = True
+    second_pair: bool = False
+    remark: str = ""
+    standing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeenNote:
+    """A note as people are shown it: with the papers that are short, by the kitchen's clock."""
+
+    entry: NoteEntry
+    papers_short: tuple[str, ...]
+    zone: ZoneInfo
+
+
+def as_seen(book: Book, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
+    """Each with what keeps it from being firm on the day it arrives (rule 15)."""
+    zone = zone_of(book)
+    found = []
+    for entry in entries:
+        day = entry.arrives.astimezone(zone).date()
+        grower, card = grower_of(book, entry.grower_id), card_on(book, entry.card_id, day)
+        found.append(SeenNote(entry, papers_short(grower, card, (day,)), zone))
+    return tuple(found)
+
+
+def as_note(book: Book, doing: Doing, said: Said) -> HarvestNote:
+    """The note that it would be; BadInput with every fault, NotAllowed for another grower's."""
+    own = whose(doing, Act.NOTE)
+    _no_faults(book, said, own)
+    card = book.cards.find(said.card_id)
+    keeping = timedelta(seconds=card.card.keeping_s if card else 0)
+    return HarvestNote(
+        id=_next_id(book),
+        grower_id=said.grower_id,
+        card_id=said.card_id,
+        field_g=said.field_g,
+        arrives=said.arrives,
+        latest_start=said.latest_start or said.arrives + keeping,
+        may_split=said.may_split,
+        second_pair=said.second_pair,
+        standing=said.standing,
+        remark=said.remark,
+    )
+
+
+def _no_faults(book: Book, said: Said, own: str | None) -> None:
+    """Another grower is as unknown to a grower as one who is not there."""
+    faults = []
+    stranger = own is not None and said.grower_id != own
+    if stranger or book.growers.find(said.grower_id) is None:
+        faults.append(("grower_id", f"there is no grower {said.grower_id}"))
+    if book.cards.find(said.card_id) is None:
+        faults.append(("card_id", f"there is no process card {said.card_id}"))
+    if said.latest_start is not None and said.latest_start < said.arrives:
+        faults.append(("latest_start", "is before it arrives"))
+    if faults:
+        raise BadInput(tuple(InputFault("note", None, field, told) for field, told in faults))
+
+
+def _next_id(book: Book) -> str:
+    called = next_called(book)
+    while book.notes.find(f"N{called}") or book.notes.where(id=f"N{called}"):
+        called += 1
+    return f"N{called}"
+
+
+def keep_note(
+    book: Book, doing: Doing, note: HarvestNote, *, answer: dict[str, Any] | None
+) -> NoteEntry:
+    """The note with its place in the order of call, and the answer that was told."""
+    entry = NoteEntry(
+        **note_fields(replace(note, id=_next_id(book))),
+        called=next_called(book),
+        week=week_of(book, note.arrives),
+        state="noted",
+        noted_at=doing.at,
+        noted_by=doing.person.id,
+        answer=answer,
+    )
+    notes_changed(book, entry.week)
+    keep_deed(book, doing, Act.NOTE, entry.id, note=note)
+    return book.notes.add(entry)
+
+
+def week_of(book: Book, at: datetime) -> Week:
+    """The ISO week of an instant, by the kitchen's clock."""
+    return Week.of(at.astimezone(zone_of(book)).date())
+
+
+def notes(
+    book: Book, doing: Doing, *, week: Week | None, after: int | None, limit: int | None
+) -> tuple[NoteEntry, ...]:
+    """Notes in order of call, those of a week or all; a grower's own only."""
+    own = whose(doing, Act.READ_NOTES)
+    equals: dict[str, Any] = {} if own is None else {"grower_id": own}
+    if week is not None:
+        equals["week"] = week
+    return book.notes.where(after=after, limit=limit, **equals)
+
+
+def note(book: Book, doing: Doing, note_id: str, act: Act = Act.READ_NOTES) -> NoteEntry:
+    """One note; NoSuchThing where there is none to be seen."""
+    found = book.notes.last(id=note_id)
+    return seen(doing, act, found, f"note {note_id}")
+
+
+def change(
+    book: Book, doing: Doing, note_id: str, *, version: int, to: dict[str, Any]
+) -> NoteEntry:
+    """Other weight, times, remark or helpers; the note keeps its place in the order of call."""
+    found = note(book, doing, note_id, Act.CHANGE_NOTE)
+    same_version(version, found.version, f"note {note_id}")
+    _must_be(found, _MAY_CHANGE)
+    changed = replace(found, **to, version=found.version + 1)
+    if changed.latest_start < changed.arrives:
+        told = InputFault("note", None, "latest_start", "is before it arrives")
+        raise BadInput((told,))
+    if week_of(book, changed.arrives) != found.week:
+        raise NotNow(f"note {note_id} would be in another week; carry it over instead")
+    return _kept(book, doing, found, changed, Act.CHANGE_NOTE)
+
+
+def end(book: Book, doing: Doing, note_id: str, *, version: int, state: NoteState) -> NoteEntry:
+    """Let go by the grower, stood down by the kitchen, or nobody came; its turns end with it."""
+    act = ENDS[state]
+    found = note(book, doing, note_id, act)
+    same_version(version, found.version, f"note {note_id}")
+    _must_be(found, _KEEPS[state])
+    end_turns(book, doing, note_id, "let go" if state == "let go" else "stood down")
+    changed = replace(found, state=state, version=found.version + 1)
+    return _kept(book, doing, found, changed, act)
+
+
+def carry_over(
+    book: Book, doing: Doing, note_id: str, *, version: int, arrives: datetime
+) -> NoteEntry:
+    """The note ends here and begins anew in another week, as fresh as it was; the new one."""
+    found = note(book, doing, note_id, Act.CARRY_OVER)
+    same_version(version, found.version, f"note {note_id}")
+    _must_be(found, _MAY_CHANGE)
+    if week_of(book, arrives) <= found.week:
+        raise NotNow(f"note {note_id} is of {found.week}; carry it over into a later week")
+    end_turns(book, doing, note_id, "stood down")
+    gone = replace(found, state="carried over", version=found.version + 1)
+    _kept(book, doing, found, gone, Act.CARRY_OVER)
+    latest = arrives + (found.latest_start - found.arrives)
+    anew = replace(found.note, arrives=arrives, latest_start=latest)
+    return keep_note(book, doing, anew, answer=None)
+
+
+def _must_be(found: NoteEntry, states: tuple[NoteState, ...]) -> None:
+    if found.state not in states:
+        raise NotNow(f"note {found.id} is {found.state}; that can no longer be done")
+
+
+def _kept(book: Book, doing: Doing, before: NoteEntry, after: NoteEntry, act: Act) -> NoteEntry:
+    book.notes.replace(after)
+    notes_changed(book, after.week)
+    keep_deed(book, doing, act, after.id, before=_told(before), after=_told(after))
+    return after
+
+
+def _told(entry: NoteEntry) -> dict[str, Any]:
+    return {"state": entry.state, "field_g": entry.field_g, "remark": entry.remark}
+
+
+def asking_notes(book: Book, week: Week) -> tuple[NoteEntry, ...]:
+    """The notes of a week that still ask for a place, in order of call."""
+    return book.notes.where(week=week, state=ASKING)

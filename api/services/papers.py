@@ -1,0 +1,71 @@
+"""Papers in order: what each grower and each process card has, and until when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from api.records.house import Approval, Helper, KeptPaper
+from api.services.deeds import keep_deed
+from api.services.errors import NoSuchThing
+from api.services.house import zone_of
+from api.services.ports import Book
+from api.services.roles import Act, Doing, must, whose
+from api.services.taking_in import keep_paper
+from scheduler.domain.harvest import Grower
+
+SOON_DAYS = (60, 30, 7)  # common practice: warned so many days before
+
+
+@dataclass(frozen=True, slots=True)
+class GrowersPapers:
+    """A grower's papers and her helpers', with the day they are read on."""
+
+    grower: Grower
+    papers: tuple[KeptPaper, ...]
+    helpers: tuple[Helper, ...]
+    today: date
+
+
+def papers(book: Book, doing: Doing) -> tuple[GrowersPapers, ...]:
+    """Everybody's, or one's own."""
+    own = whose(doing, Act.READ_PAPERS)
+    today = doing.at.astimezone(zone_of(book)).date()
+    return tuple(
+        GrowersPapers(
+            grower=entry.grower,
+            papers=book.papers.where(grower_id=entry.id),
+            helpers=book.helpers.where(grower_id=entry.id),
+            today=today,
+        )
+        for entry in book.growers.where()
+        if own in (None, entry.id)
+    )
+
+
+def days_left(paper: KeptPaper, today: date) -> int | None:
+    """Whole days that it still holds, below nought once it has ended; None while it is missing."""
+    return None if paper.until is None else (paper.until - today).days
+
+
+def paper_seen(book: Book, doing: Doing, paper: KeptPaper) -> KeptPaper:
+    """A person saw the paper and its last day; a helper not known before is written down."""
+    must(doing, Act.KEEP_PAPERS)
+    if book.growers.find(paper.grower_id) is None:
+        raise NoSuchThing(f"there is no grower {paper.grower_id}")
+    known = {each.name for each in book.helpers.where(grower_id=paper.grower_id)}
+    if paper.helper and paper.helper not in known:
+        book.helpers.add(Helper(paper.grower_id, paper.helper, doing.at))
+    keep_deed(book, doing, Act.KEEP_PAPERS, paper.grower_id, kind=paper.kind, until=paper.until)
+    return keep_paper(book, doing, paper)
+
+
+def card_approved(
+    book: Book, doing: Doing, card_id: str, *, letter: str, until: date | None
+) -> Approval:
+    """A person saw the process authority's letter for a card."""
+    must(doing, Act.KEEP_PAPERS)
+    if book.cards.find(card_id) is None:
+        raise NoSuchThing(f"there is no process card {card_id}")
+    keep_deed(book, doing, Act.KEEP_PAPERS, card_id, letter=letter, until=until)
+    return book.approvals.add(Approval(card_id, letter, until, doing.person.id, doing.at))

@@ -1,0 +1,109 @@
+"""Posting: a plan becomes the promise of its week, whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from api.records.notes import NoteState
+from api.records.plans import KeptPlan
+from api.records.told import Message
+from api.services.asking import asked_of, changes
+from api.services.deeds import keep_deed
+from api.services.errors import ChangedMeanwhile, NotNow
+from api.services.messages import text_for
+from api.services.notes import asking_notes
+from api.services.plans import plan_numbered
+from api.services.ports import Book
+from api.services.roles import Act, Doing, must
+from api.services.turns import bring_up_to
+from api.services.weeks import week_entry
+from scheduler.answer.told import Telling
+from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.rules import FULL
+from scheduler.domain.turn import Turn
+from scheduler.verify import verify
+
+
+@dataclass(frozen=True, slots=True)
+class Posted:
+    """What posting did: the plan as it now stands, the turns that changed, the messages written."""
+
+    kept: KeptPlan
+    turns: tuple[Turn, ...]
+    messages: tuple[Message, ...]
+
+
+def post(book: Book, doing: Doing, number: int) -> Posted:
+    """Make the plan firm and tell everyone.
+
+    NoSuchPlan; NotNow for a plan that is not pencilled or breaks a rule; ChangedMeanwhile, with
+    what changed, where it was laid out from other notes or beside another posted plan.
+    """
+    must(doing, Act.POST)
+    kept = plan_numbered(book.plans, number)
+    _may_be_posted(kept)
+    _must_be_as_it_was(book, doing, kept)
+    _stand_in_its_place(book, kept)
+    states = {note.id: _state(kept, note) for note in kept.asked.notes}
+    _set_states(book, kept, states)
+    firm = {note_id for note_id, state in states.items() if state == "firm"}
+    turns = bring_up_to(book, doing, kept, firm=firm)
+    messages = tuple(_messages(book, doing, kept, turns))
+    keep_deed(book, doing, Act.POST, str(kept.plan.week), plan=number)
+    return Posted(replace(kept, state="posted"), turns, messages)
+
+
+def _may_be_posted(kept: KeptPlan) -> None:
+    if kept.state != "pencilled":
+        raise NotNow(f"plan {kept.number} is {kept.state}; only a pencilled one is posted")
+    if kept.plan.rules != FULL.name:
+        raise NotNow(f"plan {kept.number} was laid out under the {kept.plan.rules} rules")
+    faults = verify(kept.asked, kept.plan)
+    if faults:
+        raise NotNow(f"plan {kept.number} breaks rule {faults[0].rule}: {faults[0].message}")
+
+
+def _must_be_as_it_was(book: Book, doing: Doing, kept: KeptPlan) -> None:
+    entry = week_entry(book, kept.plan.week)
+    told = changes(kept.asked, asked_of(book, kept.plan.week, now=doing.at))
+    if entry.posted != kept.origin.posted:
+        told = (f"plan {entry.posted} was posted", *told)
+    if told:
+        since = f"since plan {kept.number} was laid out; lay out again"
+        raise ChangedMeanwhile(f"{'; '.join(told)} {since}", told)
+
+
+def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:
+    entry = week_entry(book, kept.plan.week)
+    if entry.posted is not None:
+        book.plans.set_state(entry.posted, "closed")
+    book.plans.set_state(kept.number, "posted")
+    book.weeks.replace(replace(entry, posted=kept.number))
+
+
+def _state(kept: KeptPlan, note: HarvestNote) -> NoteState:
+    """Firm with a place, and papers in order on every day of its turns (rule 15)."""
+    tells = Telling(kept.asked, kept.plan, kept.plan, note)
+    if not tells.placed():
+        return "noted"
+    return "pencilled" if tells.papers_short() else "firm"
+
+
+def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> None:
+    """A lot that is at the door already stays there."""
+    for entry in asking_notes(book, kept.plan.week):
+        state = states[entry.id]
+        if entry.state not in (state, "at the door"):
+            book.notes.replace(replace(entry, state=state, version=entry.version + 1))
+
+
+def _messages(
+    book: Book, doing: Doing, kept: KeptPlan, changed: tuple[Turn, ...]
+) -> Iterator[Message]:
+    """One to every grower who has something to hear: a turn of hers changed, or a note waits."""
+    waiting = {kept.asked.note(each.note_id).grower_id for each in kept.plan.waiting}
+    for grower_id in sorted({turn.whose for turn in changed} | waiting):
+        own = book.turns.where(whose=grower_id, week=kept.plan.week)
+        text = text_for(kept, [each.turn for each in own], grower_id)
+        yield book.messages.add(Message(grower_id, text, kept.number, doing.at))

@@ -1,0 +1,51 @@
+"""Turns: when growers are expected, as promised by the posted plan."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import Any
+
+from api.records.plans import STANDS, KeptPlan, KeptTurn
+from api.services.ports import Book
+from api.services.roles import Act, Doing, whose
+from scheduler.domain.clock import Week
+from scheduler.domain.turn import Turn, TurnState
+from scheduler.turns import called_off, moved, turns_of
+
+
+def turns(book: Book, doing: Doing, *, week: Week | None = None) -> tuple[Turn, ...]:
+    """Turns in order of time, those called off too; a grower's own only."""
+    own = whose(doing, Act.READ_TURNS)
+    equals: dict[str, Any] = {} if own is None else {"whose": own}
+    found = book.turns.where(**equals | ({} if week is None else {"week": week}))
+    return tuple(sorted((each.turn for each in found), key=lambda turn: (turn.start, turn.uid)))
+
+
+def bring_up_to(
+    book: Book, doing: Doing, kept: KeptPlan, *, firm: Collection[str]
+) -> tuple[Turn, ...]:
+    """Bring the week's turns to what the plan asks; those that changed.
+
+    firm: ids of the notes that are promised. What is no longer asked is called off, never
+    forgotten: calendars must hear of it.
+    """
+    week = kept.plan.week
+    before = {each.uid: each.turn for each in book.turns.where(week=week)}
+    let_go = {each.id for each in book.notes.where(week=week, state="let go")}
+    after = moved(
+        tuple(before.values()),
+        turns_of(kept.asked, kept.plan, at=doing.at, firm=firm),
+        at=doing.at,
+        started={charge.note_id for run in kept.asked.happened.runs for charge in run.charges},
+        let_go=let_go,
+    )
+    changed = tuple(turn for turn in after if before.get(turn.uid) != turn)
+    for turn in changed:
+        book.turns.replace(KeptTurn.of(week, turn))
+    return changed
+
+
+def end_turns(book: Book, doing: Doing, note_id: str, state: TurnState) -> None:
+    """A note that ended needs its turns no longer."""
+    for each in book.turns.where(note_id=note_id, state=STANDS):
+        book.turns.replace(KeptTurn.of(each.week, called_off(each.turn, state, at=doing.at)))

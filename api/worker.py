@@ -1,0 +1,140 @@
+"""The process that lays out: claims what was asked for, looks for better, keeps the plan."""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from secrets import token_hex
+from threading import Event
+
+import structlog
+
+from api.beating import Beating, Leaving
+from api.records.jobs import Job
+from api.services.jobs import Lost, asked_about, claim, fail, finish, hand_back
+from api.services.ports import Shelf
+from api.settings import Settings
+from api.store import open_shelf
+from scheduler.domain.asked import Asked
+from scheduler.errors import BadInput, BrokenPromise
+from scheduler.plan_file import value_from_json
+from scheduler.planning import EXPLAIN_SECONDS, LaidOut, Limits, lay_out
+from scheduler.problem import Draft
+
+_log = structlog.get_logger("commonrack")
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a worker works.
+
+    lease: how long a lay-out is its own without a beat. explain_seconds: for each note that waits.
+    climbers: processes of a search.
+    """
+
+    lease: timedelta = timedelta(seconds=20)
+    explain_seconds: float = EXPLAIN_SECONDS
+    climbers: int = 2
+
+
+def work(settings: Settings, ending: Event, *, way: Way = Way()) -> None:
+    """Lay out what is asked for, one after the other, until ending is set."""
+    with closing(open_shelf(settings.database_url, queue=settings.queue)) as shelf:
+        worker = Worker(shelf, ending, way=way)
+        _log.info("worker begins", worker=worker.name)
+        shelf.rounds(worker.take, ending, lease=way.lease)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+class Worker:
+    """Lays out one week at a time. Its name is its own among all workers."""
+
+    def __init__(
+        self,
+        shelf: Shelf,
+        ending: Event,
+        *,
+        way: Way = Way(),
+        clock: Callable[[], datetime] = _now,
+    ) -> None:
+        self.shelf, self.ending, self.way, self.clock = shelf, ending, way, clock
+        self.name = f"{socket.gethostname()}-{os.getpid()}-{token_hex(4)}"
+
+    def take(self, number: int | None = None) -> bool:
+        """Lay out that one, or whichever is next; False if there is none to be had."""
+        with self.shelf.working() as jobs:
+            job = claim(jobs, self.name, at=self.clock(), lease=self.way.lease, number=number)
+        if job is None:
+            return False
+        told = _log.bind(lay_out=job.number, week=str(job.week), tries=job.tries)
+        told.info("lay-out begins")
+        try:
+            told.info("lay-out ends", how=self._do(job))
+        except Lost:
+            told.warning("lay-out was lost to another worker")
+        return True
+
+    def _do(self, job: Job) -> str:
+        beating = Beating(self.shelf, job, self.ending, lease=self.way.lease, clock=self.clock)
+        try:
+            with beating:
+                asked, laid_out = self._laid_out(job, beating)
+        except Lost:
+            raise
+        except Leaving:
+            return self._hand_back(job, beating)
+        except (BadInput, BrokenPromise) as error:
+            return self._fail(job, str(error))
+        except Exception as error:
+            _log.exception("lay-out broke off", lay_out=job.number)
+            return self._hand_back(job, beating, fault=f"broke off: {type(error).__name__}")
+        if laid_out.faults:
+            first = laid_out.faults[0]
+            return self._fail(job, f"the plan breaks rule {first.rule}: {first.message}")
+        stopped = laid_out.stopped or beating.stopped
+        with self.shelf.writing() as book:
+            finish(book, job, asked, laid_out.plan, at=self.clock(), stopped=stopped)
+        return "stopped" if stopped else "done"
+
+    def _laid_out(self, job: Job, beating: Beating) -> tuple[Asked, LaidOut]:
+        """From the best that was kept, if any, for the time that is left."""
+        with self.shelf.reading() as book:
+            asked, best = asked_about(book.jobs, job), book.jobs.best(job.number)
+        limits = Limits(
+            seconds=max(0.0, job.seconds - job.spent),
+            seed=job.seed,
+            workers=self.way.climbers,
+            start=_draft(best),
+        )
+        return asked, lay_out(
+            asked,
+            limits=limits,
+            watch=beating.watch,
+            explain_seconds=self.way.explain_seconds,
+            on_explain=beating.on_explain,
+        )
+
+    def _fail(self, job: Job, fault: str) -> str:
+        with self.shelf.working() as jobs:
+            fail(jobs, job, fault, at=self.clock())
+        return "failed"
+
+    def _hand_back(self, job: Job, beating: Beating, *, fault: str = "") -> str:
+        with self.shelf.working() as jobs:
+            hand_back(jobs, job, beating.so_far(), fault=fault)
+        return "handed back"
+
+
+def _draft(best: object) -> Draft | None:
+    """The draft that was kept; None where older code wrote it in another way."""
+    try:
+        return None if best is None else value_from_json(Draft, best, "best")
+    except BadInput:
+        return None

@@ -1,0 +1,52 @@
+"""A book with an invented week in it, for tests of asking for lay-outs and of doing them."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, time, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import make_url
+
+from api.records.jobs import Job
+from api.services.jobs import ask
+from api.services.taking_in import take_in
+from api.settings import DATABASE_URL, QueueName
+from api.store import DatabaseShelf, open_shelf
+from scheduler.domain.clock import Week
+from scheduler.scenario import load
+from tests.book import MANAGER, doing
+from tests.shelves import fresh_url
+
+
+@contextmanager
+def shelf_with(name: str, folder: Path, queue: QueueName) -> Iterator[tuple[DatabaseShelf, str]]:
+    """A fresh shelf with that scenario taken in, and its URL; closed and gone afterwards."""
+    here = make_url(os.environ.get(DATABASE_URL, "sqlite://")).get_backend_name()
+    if queue == "procrastinate" and here != "postgresql":
+        pytest.skip("procrastinate needs PostgreSQL")
+    with fresh_url(folder) as url:
+        shelf = open_shelf(url, queue=queue)
+        try:
+            with shelf.writing() as book:
+                take_in(book, doing(MANAGER), load(name))
+            yield shelf, url
+        finally:
+            shelf.close()
+
+
+def asked_for(shelf: DatabaseShelf, week: Week, *, seconds: float = 30) -> Job:
+    """Asked for three days before the week."""
+    before = datetime.combine(week.monday, time(12), UTC) - timedelta(days=3)
+    with shelf.writing() as book:
+        return ask(book, doing(MANAGER, before), week, seconds=seconds)
+
+
+def seen(shelf: DatabaseShelf, number: int) -> Job:
+    with shelf.reading() as book:
+        found = book.jobs.find(number)
+    assert found is not None
+    return found

@@ -1,0 +1,503 @@
+"""The book through the API: log-in, notes with answers, posting, own things only."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import Workbook
+
+from api.app import create_service
+from api.records.people import Role
+from api.records.plans import From
+from api.services.asking import asked_of
+from api.services.messages import MOST_CHARACTERS
+from api.services.people import COMMAND_LINE, NewPerson, add_person
+from api.services.plans import keep
+from api.services.roles import ROLES
+from api.services.taking_in import take_in
+from api.services.weeks import week_entry
+from api.store import DatabaseShelf
+from scheduler.domain.plan import Plan
+from scheduler.scenario import load
+from tests.answer.posted import posted
+from tests.asking import Asking
+from tests.book import PEOPLE, add_people, doing, token_of
+from tests.shelves import FRIDAY, fresh_shelf
+
+AUGUST = load("august")
+WEEK = "2026-W34"
+PASSWORD = "warm racks, cool store"
+TOMATO = {
+    "grower_id": "G01",
+    "card_id": "tomato",
+    "field_kg": 12,
+    "arrives": "2026-08-18T08:00:00-04:00",
+}
+
+
+@dataclass
+class Kitchen:
+    """A served book, one asker a role."""
+
+    shelf: DatabaseShelf
+    by: dict[Role, Asking]
+    now: list[Any]
+
+    def nobody(self) -> Asking:
+        return Asking(self.by["manager"].app)
+
+    def laid_out(self, plan: Plan) -> int:
+        with self.shelf.writing() as book:
+            week = week_entry(book, AUGUST.week)
+            asked = asked_of(book, AUGUST.week, now=FRIDAY)
+            origin = From(week.notes_version, week.posted, "lotte")
+            return keep(book.plans, asked, plan, laid_out_at=FRIDAY, origin=origin)
+
+
+@contextmanager
+def opened(folder: Path) -> Iterator[Kitchen]:
+    now = [FRIDAY]
+    with fresh_shelf(folder) as shelf:
+        app = create_service(shelf, clock=lambda: now[0])
+        with shelf.writing() as book:
+            take_in(book, doing(COMMAND_LINE), AUGUST)
+            add_people(book)
+            by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in ROLES}
+        yield Kitchen(shelf, by, now)
+
+
+@pytest.fixture
+def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
+    with opened(tmp_path) as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return posted(AUGUST)
+
+
+def test_a_note_is_answered_at_once_and_not_promised(kitchen: Kitchen, plan: Plan):
+    manager = kitchen.by["manager"]
+    number = kitchen.laid_out(plan)
+    assert manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": number}).status_code == 200
+    answer = manager.post("/api/v1/notes", TOMATO)
+    body = answer.json()
+    assert answer.status_code == 201
+    assert answer.headers["location"] == f"/api/v1/notes/{body['id']}"
+    assert (body["state"], body["version"], answer.headers["etag"]) == ("in order", 1, '"1"')
+    told = body["answer"]
+    assert told["against_plan"] == number
+    assert told["provisional"]
+    assert len(told["text"]) <= MOST_CHARACTERS
+    if told["outcome"] == "would fit":
+        assert told["bags"]["fewest"] <= told["bags"]["likely"] <= told["bags"]["most"]
+        assert sum(line["amount"] for line in told["price"]["lines"]) == told["price"]["fees"]
+    else:
+        assert (told["outcome"], bool(told["rule_title"])) == ("waits", True)
+    assert manager.get("/api/v1/turns", params={"week": WEEK}).json()
+    assert all(
+        turn["note_id"] != body["id"]
+        for turn in manager.get("/api/v1/turns", params={"week": WEEK}).json()
+    )
+
+
+def test_a_note_into_an_empty_week_has_room(kitchen: Kitchen):
+    told = kitchen.by["grower"].post("/api/v1/notes", TOMATO).json()["answer"]
+    assert (told["outcome"], told["against_plan"]) == ("would fit", None)
+
+
+def test_the_same_request_under_its_key_is_done_once(kitchen: Kitchen):
+    manager, key = kitchen.by["manager"], {"Idempotency-Key": "abc"}
+    first = manager.post("/api/v1/notes", TOMATO, headers=key)
+    again = manager.post("/api/v1/notes", TOMATO, headers=key)
+    assert (again.status_code, again.json()) == (201, first.json())
+    assert again.headers["etag"] == first.headers["etag"]
+    other = manager.post("/api/v1/notes", {**TOMATO, "field_kg": 13}, headers=key)
+    assert (other.status_code, other.json()["type"]) == (422, "urn:commonrack:problem:key-used")
+    listed = manager.get("/api/v1/notes", params={"week": WEEK, "limit": 100}).json()["items"]
+    assert [each["id"] for each in listed][26:] == [first.json()["id"]]
+
+
+def test_notes_are_listed_page_by_page_in_order_of_call(kitchen: Kitchen):
+    manager, seen, after = kitchen.by["manager"], [], None
+    while True:
+        params = {"limit": 10} | ({"after": after} if after else {})
+        body = manager.get("/api/v1/notes", params=params).json()
+        seen += [each["id"] for each in body["items"]]
+        after = body["next"]
+        if after is None:
+            break
+    assert seen == [note.id for note in AUGUST.notes]
+
+
+def test_what_is_changed_must_be_what_was_seen(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    path = "/api/v1/notes/R02"
+    assert manager.ask("PATCH", path, json={"field_kg": 90}).status_code == 428
+    seen = {"If-Match": manager.get(path).headers["etag"]}
+    changed = manager.ask("PATCH", path, json={"field_kg": 90}, headers=seen)
+    assert (changed.status_code, changed.json()["field_kg"]) == (200, 90)
+    stale = manager.ask("PATCH", path, json={"field_kg": 95}, headers=seen)
+    assert (stale.status_code, stale.json()["type"]) == (412, "urn:commonrack:problem:old-version")
+    strange = manager.ask("PATCH", path, json={}, headers={"If-Match": "nonsense"})
+    assert strange.status_code == 412
+    gone = manager.post(
+        f"{path}/end", {"state": "let go"}, headers={"If-Match": changed.headers["etag"]}
+    )
+    assert gone.json()["state"] == "let go"
+
+
+def test_posting_after_a_change_is_refused_with_what_changed(kitchen: Kitchen, plan: Plan):
+    manager = kitchen.by["manager"]
+    number = kitchen.laid_out(plan)
+    gone = manager.post("/api/v1/notes/R02/end", {"state": "let go"}, headers={"If-Match": '"1"'})
+    assert gone.status_code == 200
+    refused = manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    assert refused.status_code == 409
+    assert refused.json()["changes"] == ["note R02 went"]
+
+
+@pytest.mark.parametrize("path", ["/api/v1/notes/R01", "/api/v1/notes/R99", "/api/v1/notes/%20"])
+def test_another_growers_note_is_as_if_it_were_not_there(kitchen: Kitchen, path: str):
+    """G01 may not learn that R01, of G02, exists: neither by words nor by any header."""
+    grower = kitchen.by["grower"]
+    name = path.rpartition("/")[2]
+    answer = grower.get(path)
+    if name == "%20":
+        assert answer.status_code == 422
+        return
+    assert answer.status_code == 404
+    assert answer.json()["detail"] == f"there is no note {name}"
+    for method, ending in (("PATCH", ""), ("POST", "/end")):
+        body = {"state": "let go"} if ending else {"field_kg": 1}
+        answer = grower.ask(method, path + ending, json=body, headers={"If-Match": '"1"'})
+        assert (answer.status_code, answer.json()["detail"]) == (404, f"there is no note {name}")
+
+
+def test_a_grower_sees_only_what_is_hers(kitchen: Kitchen, plan: Plan):
+    manager, grower = kitchen.by["manager"], kitchen.by["grower"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    own = {note.id for note in AUGUST.notes if note.grower_id == "G01"}
+    others = {note.id for note in AUGUST.notes} - own
+    names = {each.farm for each in AUGUST.growers if each.id != "G01"}
+    answers = [
+        grower.get("/api/v1/notes").text,
+        grower.get("/api/v1/turns", params={"week": WEEK}).text,
+        grower.get("/api/v1/papers").text,
+        grower.get("/api/v1/lots").text,
+        *(grower.get(f"/api/v1/day-sheets/{day}").text for day in AUGUST.days),
+    ]
+    assert any("R02" in each for each in answers)
+    for text in answers:
+        assert not [note for note in others if f'"{note}' in text]
+        assert not [farm for farm in names if farm in text]
+
+
+def test_a_note_for_another_grower_is_for_nobody_there(kitchen: Kitchen):
+    for grower_id in ("G02", "G99"):
+        answer = kitchen.by["grower"].post("/api/v1/notes", {**TOMATO, "grower_id": grower_id})
+        assert answer.status_code == 422
+        assert answer.json()["detail"] == f"note, grower_id: there is no grower {grower_id}"
+
+
+def test_growers_see_no_plan_before_it_is_posted(kitchen: Kitchen, plan: Plan):
+    kitchen.laid_out(plan)
+    assert kitchen.by["grower"].get("/api/v1/day-sheets/2026-08-18").status_code == 404
+    assert kitchen.by["hand"].get("/api/v1/day-sheets/2026-08-18").status_code == 200
+
+
+def test_on_call_reads_tonight_only(kitchen: Kitchen, plan: Plan):
+    kitchen.laid_out(plan)
+    on_call, path = kitchen.by["on_call"], "/api/v1/day-sheets/2026-08-18"
+    assert on_call.get(f"{path}/night").status_code == 403
+    kitchen.now[0] = FRIDAY + timedelta(days=4)
+    assert on_call.get(f"{path}/night").json()["opens"].startswith("2026-08-19")
+    assert on_call.get(path).status_code == 403
+
+
+def test_the_board_sees_figures_and_no_names(kitchen: Kitchen, plan: Plan):
+    kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    answer = kitchen.by["board"].get("/api/v1/board", params={"first": WEEK, "last": WEEK})
+    (figures,) = answer.json()
+    assert figures["rescued"]["asked_notes"] == 26
+    assert all(each["denominator"] for each in figures["fractions"])
+    growers, hands = AUGUST.growers, AUGUST.kitchen.hands
+    for name in (*(each.name for each in growers), *(each.name for each in hands)):
+        assert name not in answer.text
+
+
+def test_a_lot_is_weighed_in_packed_and_followed(kitchen: Kitchen, plan: Plan):
+    manager, hand = kitchen.by["manager"], kitchen.by["hand"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    lot = hand.post("/api/v1/lots", {"note_id": "R02", "weighed_kg": 110})
+    assert lot.status_code == 201
+    assert lot.json()["code"] == "26-226-G01-TOM"
+    assert hand.post("/api/v1/lots", {"note_id": "R02", "weighed_kg": 110}).status_code == 409
+    path = lot.headers["location"]
+    assert kitchen.by["grower"].get(path).json()["weighed_kg"] == 110
+    packed = hand.post(f"{path}/pack", {"bags": 70}, headers={"If-Match": lot.headers["etag"]})
+    assert (packed.json()["state"], packed.json()["bags"]) == ("packed", 70)
+    trail = manager.get(f"{path}/trail").json()
+    assert [step["what"] for step in trail["steps"]] == ["at the door", "packed"]
+    assert (trail["farm"], trail["crop"]) == ("Quillet Acre", "tomato")
+    assert trail["planned"]
+    assert manager.get("/api/v1/notes/R02").json()["field_kg"] == 110
+
+
+def test_a_station_goes_down_and_comes_up(kitchen: Kitchen):
+    on_call = kitchen.by["on_call"]
+    stop = on_call.post("/api/v1/outages", {"station_id": "D3", "cause": "fan"})
+    assert stop.status_code == 201
+    assert on_call.post("/api/v1/outages", {"station_id": "D3"}).status_code == 409
+    assert on_call.post("/api/v1/outages", {"station_id": "X"}).status_code == 422
+    back = on_call.ask(
+        "PATCH", stop.headers["location"], json={}, headers={"If-Match": stop.headers["etag"]}
+    )
+    assert back.json()["back"] is not None
+    assert on_call.get("/api/v1/outages", params={"still_down": True}).json() == []
+
+
+def test_a_paper_that_is_renewed_makes_a_note_placeable(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    monday = {"kind": "liability insurance", "until": "2026-08-10"}
+    manager.ask("PUT", "/api/v1/papers/growers/G01", json=monday)
+    note = manager.get("/api/v1/notes/R02").json()
+    assert note["state"] == "papers short"
+    assert note["papers_short"] == ["liability insurance ended Monday 10 August"]
+    manager.ask("PUT", "/api/v1/papers/growers/G01", json={**monday, "until": "2027-08-10"})
+    assert manager.get("/api/v1/notes/R02").json()["state"] == "in order"
+
+
+def test_standing_lots_are_noted_once_a_week(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    lot = {"grower_id": "G12", "card_id": "mushroom", "field_kg": 35, "weekday": 0, "at": "08:00"}
+    kept = manager.post("/api/v1/standing-lots", {**lot, "first": "2026-W35"})
+    assert kept.status_code == 201
+    (note,) = manager.post("/api/v1/weeks/2026-W35/standing-lots").json()
+    assert (note["standing"], note["arrives"]) == (True, "2026-08-24T08:00:00-04:00")
+    assert manager.post("/api/v1/weeks/2026-W35/standing-lots").json() == []
+    number = kept.json()["number"]
+    manager.post(f"/api/v1/standing-lots/{number}/end", {"last": "2026-W35"})
+    assert manager.post("/api/v1/weeks/2026-W36/standing-lots").json() == []
+
+
+TABLE = [
+    ["grower_id", "card_id", "field_kg", "arrives"],
+    ["G01", "tomato", "40", "2026-08-24T08:00"],
+    ["G99", "tomato", "40", "2026-08-24T08:00"],
+    ["G01", "tomato", "much", "2026-08-24T08:00"],
+    ["G02", "onion", "55.5", "2026-08-25T09:30"],
+]
+
+
+def as_csv() -> bytes:
+    return "\n".join(",".join(row) for row in TABLE).encode()
+
+
+def as_xlsx() -> bytes:
+    book = Workbook()
+    sheet = book.worksheets[0]
+    for row in TABLE:
+        sheet.append(row)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("make", [as_csv, as_xlsx])
+def test_many_notes_are_told_row_by_row(kitchen: Kitchen, make: Any):
+    manager, path = kitchen.by["manager"], "/api/v1/notes/import"
+    rows = manager.ask("POST", path, files={"file": ("notes", make())}).json()
+    assert [(each["row"], each["note_id"]) for each in rows] == [
+        (2, "N27"),
+        (3, None),
+        (4, None),
+        (5, "N28"),
+    ]
+    assert rows[1]["faults"] == [{"where": "grower_id", "message": "there is no grower G99"}]
+    assert rows[2]["faults"][0]["where"] == "field_kg"
+    again = manager.ask("POST", path, files={"file": ("notes", make())}).json()
+    assert [each["note_id"] for each in again] == ["N27", None, None, "N28"]
+
+
+@pytest.mark.parametrize("content", [b"", b"a;b;c\n1;2;3", b"\xff\xfe\x00", b"PK\x03\x04nothing"])
+def test_a_table_that_cannot_be_read_is_a_problem(kitchen: Kitchen, content: bytes):
+    answer = kitchen.by["manager"].ask(
+        "POST", "/api/v1/notes/import", files={"file": ("notes", content)}
+    )
+    assert answer.status_code == 422
+
+
+def test_a_session_lasts_until_it_is_ended(kitchen: Kitchen):
+    with kitchen.shelf.writing() as book:
+        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", password=PASSWORD))
+    gus, home = kitchen.nobody(), {"Origin": "http://kitchen"}
+    assert gus.get("/api/v1/me").status_code == 401
+    assert gus.post("/api/v1/sessions", {"login": "gus", "password": "no"}).status_code == 401
+    entered = gus.post("/api/v1/sessions", {"login": "gus", "password": PASSWORD}, headers=home)
+    assert entered.status_code == 204
+    cookie = entered.headers["set-cookie"].lower()
+    assert "httponly" in cookie
+    assert "samesite=lax" in cookie
+    assert gus.get("/api/v1/me").json()["login"] == "gus"
+    stolen = dict(gus.cookies)
+    assert gus.ask("DELETE", "/api/v1/sessions/own", headers=home).status_code == 204
+    gus.cookies.update(stolen)
+    assert gus.get("/api/v1/me").status_code == 401
+
+
+@pytest.mark.parametrize("origin", [{}, {"Origin": "http://elsewhere"}, {"Origin": "null"}])
+def test_a_page_from_elsewhere_cannot_act_with_a_cookie(kitchen: Kitchen, origin: dict[str, str]):
+    with kitchen.shelf.writing() as book:
+        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", password=PASSWORD))
+    gus = kitchen.nobody()
+    gus.post("/api/v1/sessions", {"login": "gus", "password": PASSWORD})
+    refused = gus.post("/api/v1/outages", {"station_id": "D3"}, headers=origin)
+    assert refused.status_code == 403
+    own = gus.post("/api/v1/outages", {"station_id": "D3"}, headers={"Origin": "http://kitchen"})
+    assert own.status_code == 201
+
+
+def test_five_tries_and_then_wait(kitchen: Kitchen):
+    nobody = kitchen.nobody()
+    wrong = {"login": "nobody", "password": "wrong"}
+    tried = [nobody.post("/api/v1/sessions", wrong) for _ in range(6)]
+    assert [each.status_code for each in tried] == [401] * 5 + [429]
+    assert int(tried[-1].headers["retry-after"]) > 0
+
+
+def test_an_invitation_opens_the_own_day_on_a_telephone(kitchen: Kitchen, plan: Plan):
+    manager = kitchen.by["manager"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    link = manager.post("/api/v1/people/odile/invitation").json()["link"]
+    telephone = kitchen.nobody()
+    assert telephone.get(link).json()["grower_id"] == "G01"
+    day = telephone.get("/api/v1/day-sheets/2026-08-17").json()
+    assert [each["name"] for each in day["in_the_house"]] == ["Odile Farrant"]
+    assert telephone.get("/api/v1/notes").status_code == 403
+    assert telephone.get(f"{link}x").status_code == 401
+
+
+def test_a_token_is_shown_once_and_can_be_narrowed(kitchen: Kitchen):
+    hand = kitchen.by["hand"]
+    given = hand.post("/api/v1/tokens", {"label": "door tablet", "acts": ["door"]}).json()
+    assert given["secret"] not in hand.get("/api/v1/tokens").text
+    tablet = Asking(hand.app, given["secret"])
+    assert tablet.post("/api/v1/lots", {"note_id": "R01", "weighed_kg": 50}).status_code == 201
+    assert tablet.get("/api/v1/notes").status_code == 403
+    assert tablet.post("/api/v1/tokens", {"acts": []}).status_code == 403
+    hand.ask("DELETE", f"/api/v1/tokens/{given['token']['id']}")
+    assert tablet.get("/api/v1/me").status_code == 401
+
+
+def test_a_grower_subscribes_to_her_own_turns(kitchen: Kitchen, plan: Plan):
+    manager, grower = kitchen.by["manager"], kitchen.by["grower"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    given = grower.post("/api/v1/feeds", {"kind": "grower", "whose": "G01"}).json()
+    phone = kitchen.nobody()
+    calendar = phone.get(given["link"])
+    assert calendar.headers["content-type"] == "text/calendar; charset=utf-8"
+    assert "STATUS:CONFIRMED" in calendar.text
+    assert "BEGIN:VTIMEZONE" in calendar.text
+    seen = {"If-None-Match": calendar.headers["etag"]}
+    assert phone.get(given["link"], headers=seen).status_code == 304
+    note = grower.get("/api/v1/notes").json()["items"][0]
+    let_go = {"If-Match": f'"{note["version"]}"'}
+    grower.post(f"/api/v1/notes/{note['id']}/end", {"state": "let go"}, headers=let_go)
+    again = phone.get(given["link"], headers=seen)
+    assert (again.status_code, "STATUS:CANCELLED" in again.text) == (200, True)
+    grower.ask("DELETE", f"/api/v1/tokens/{given['token']['id']}")
+    assert phone.get(given["link"]).status_code == 401
+
+
+def test_feeds_of_others_are_as_if_they_were_not_there(kitchen: Kitchen, plan: Plan):
+    kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    for whose in ("G02", "G99"):
+        answer = kitchen.by["grower"].post("/api/v1/feeds", {"kind": "grower", "whose": whose})
+        assert (answer.status_code, answer.json()["detail"]) == (
+            404,
+            f"there is no feed of grower {whose}",
+        )
+    assert kitchen.by["grower"].post("/api/v1/feeds", {"kind": "on call"}).status_code == 404
+    assert kitchen.by["board"].post("/api/v1/feeds", {"kind": "on call"}).status_code == 403
+    station = {"kind": "station", "whose": "D1"}
+    assert kitchen.by["on_call"].post("/api/v1/feeds", station).status_code == 403
+    for asker, wanted in (
+        (kitchen.by["hand"], station),
+        (kitchen.by["on_call"], {"kind": "on call"}),
+    ):
+        link = asker.post("/api/v1/feeds", wanted).json()["link"]
+        assert "BEGIN:VEVENT" in kitchen.nobody().get(link).text
+
+
+ROUTES: list[tuple[str, str, Any, str]] = [
+    ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
+    ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
+    ("GET", "/api/v1/plans/1", None, "manager hand"),
+    ("POST", f"/api/v1/weeks/{WEEK}/post", {"plan": 1}, "manager"),
+    ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),
+    ("GET", "/api/v1/day-sheets/2026-08-18", None, "manager hand grower"),
+    ("GET", "/api/v1/day-sheets/2026-08-14/night", None, "manager hand on_call"),
+    ("GET", "/api/v1/notes", None, "manager hand grower"),
+    ("GET", "/api/v1/notes/R02", None, "manager hand grower"),
+    ("POST", "/api/v1/notes", TOMATO, "manager hand grower"),
+    ("POST", "/api/v1/notes/import", "file", "manager"),
+    ("PATCH", "/api/v1/notes/R02", {"remark": "ripe"}, "manager hand grower"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "let go"}, "manager hand grower"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "stood down"}, "manager"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "no-show"}, "manager hand"),
+    ("POST", "/api/v1/notes/R02/carry-over", {"arrives": TOMATO["arrives"]}, "manager"),
+    ("GET", "/api/v1/standing-lots", None, "manager"),
+    ("GET", f"/api/v1/turns?week={WEEK}", None, "manager hand grower"),
+    ("GET", "/api/v1/lots", None, "manager hand grower"),
+    ("POST", "/api/v1/lots", {"note_id": "R01", "weighed_kg": 1}, "manager hand"),
+    ("GET", "/api/v1/papers", None, "manager grower"),
+    ("PUT", "/api/v1/papers/growers/G01", {"kind": "x", "until": None}, "manager"),
+    ("POST", "/api/v1/papers/cards/tomato", {"letter": "x"}, "manager"),
+    ("GET", "/api/v1/kitchen", None, "manager hand"),
+    ("GET", "/api/v1/kitchen/history", None, "manager hand"),
+    ("GET", "/api/v1/growers", None, "manager hand"),
+    ("GET", "/api/v1/process-cards", None, "manager hand"),
+    ("GET", "/api/v1/lay-outs", None, "manager"),
+    ("POST", "/api/v1/lay-outs", {"week": WEEK}, "manager"),
+    ("GET", "/api/v1/lay-outs/1", None, "manager"),
+    ("POST", "/api/v1/lay-outs/1/stop", None, "manager"),
+    ("GET", "/api/v1/outages", None, "manager hand on_call"),
+    ("POST", "/api/v1/outages", {"station_id": "D1"}, "manager hand on_call"),
+    ("GET", f"/api/v1/board?first={WEEK}&last={WEEK}", None, "manager board"),
+    ("GET", "/api/v1/messages", None, "manager"),
+    ("GET", "/api/v1/deeds", None, "manager"),
+    ("GET", "/api/v1/people", None, "manager"),
+    ("POST", "/api/v1/people/odile/invitation", None, "manager"),
+    ("GET", "/api/v1/tokens", None, "manager hand grower board on_call"),
+    ("GET", "/api/v1/me", None, "manager hand grower board on_call"),
+]
+
+
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
+    """One kitchen for the whole table: what a request does there matters to no other."""
+    with opened(tmp_path_factory.mktemp("standing")) as found:
+        found.laid_out(replace(Plan(AUGUST.week, "full", (), ())))
+        yield found
+
+
+@pytest.mark.parametrize(("method", "path", "body", "roles"), ROUTES)
+def test_every_route_asks_for_the_role(
+    standing: Kitchen, method: str, path: str, body: Any, roles: str
+):
+    more: dict[str, Any] = {"files": {"file": b"x"}} if body == "file" else {"json": body}
+    for role in ROLES:
+        answer = standing.by[role].ask(method, path, headers={"If-Match": '"99"'}, **more)
+        assert (answer.status_code == 403) == (role not in roles.split()), (role, answer.text)
+        assert answer.status_code < 500
+    known_page = {"Origin": "http://kitchen", "If-Match": '"99"'}
+    assert standing.nobody().ask(method, path, headers=known_page, **more).status_code == 401

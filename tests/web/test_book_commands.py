@@ -1,0 +1,125 @@
+"""A manager runs her week from the command line; the book is copied and comes back whole."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from api.settings import DATABASE_URL
+from api.store import open_shelf
+from api.store.copy import PAGES
+from tests.answer.posted import posted
+from tests.fake_planning import FakePlanner
+from tests.shelves import FRIDAY, fresh_url
+from web.command import app
+
+runner = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1", "COMMONRACK_PASSWORD": "cool store 12"})
+WEEK = "2026-W34"
+
+
+@pytest.fixture
+def database(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    monkeypatch.setattr("api.cli.desk.now", lambda: FRIDAY)
+    with fresh_url(tmp_path) as url:
+        monkeypatch.setenv(DATABASE_URL, url)
+        yield url
+
+
+@pytest.fixture
+def planner(monkeypatch: pytest.MonkeyPatch) -> FakePlanner:
+    fake = FakePlanner(make=posted)
+    monkeypatch.setitem(sys.modules, "scheduler.planning", fake.module())
+    return fake
+
+
+def say(*words: str, code: int = 0) -> str:
+    result = runner.invoke(app, list(words))
+    assert result.exit_code == code, result.output
+    return result.output
+
+
+def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
+    say("take-in", "august")
+    say("people", "add", "lotte", "Lotte Amberry")
+    say("people", "add", "odile", "Odile Farrant", "--role", "grower", "--grower", "G01")
+    assert "odile" in say("people", "list")
+    assert "N27 noted, in order" in say("note", "G01", "tomato", "9", "2026-08-18T08:00")
+    assert "N27" in say("notes", WEEK)
+    assert "plan 1, pencilled" in say("lay-out-week", WEEK)
+    out = say("post", WEEK, "--by", "lotte")
+    assert "Plan 1 is posted" in out
+    assert "To G01: Corrowell Drying Kitchen" in out
+    assert "Plan 1, posted" in say("week", WEEK)
+    assert "posted" in say("day", "2026-08-18")
+    assert "Bringing turn" in say("turns", WEEK)
+    own = say("day", "2026-08-17", "--by", "odile")
+    assert "Odile Farrant" in own
+    assert "Verrin" not in own
+    say("post", WEEK, code=2)
+    code = say("door", "R02", "118").strip()
+    assert "70 bags" in say("pack", code, "70")
+    assert json.loads(say("trail", code))["lot"]["bags"] == 70
+    say("down", "D3", "--cause", "fan")
+    say("down", "D3", code=2)
+    say("up", "D3")
+    say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
+    assert "2028-01-31" in say("papers")
+    say("let-go", "N27")
+    assert "carried over into 2026-W35 as N28" in say("carry-over", "R01", "2026-08-24T07:30")
+    assert "1 to G01" in say("messages")
+    say("messages", "--sent", "1")
+    assert "1 to G01" not in say("messages")
+    (figures,) = json.loads(say("board", WEEK, WEEK))
+    assert figures["bags_packed"] == 70
+    assert "/api/v1/invited/" in say("people", "invite", "odile")
+
+
+def test_the_command_line_asks_for_roles_too(database: str):
+    say("take-in", "august")
+    say("people", "add", "sal", "Sal Orrin", "--role", "hand")
+    assert "hand may not: post" in say("post", WEEK, "--by", "sal", code=2).replace("\n", " ")
+    say("notes", WEEK, "--by", "nobody", code=2)
+    say("note", "G01", "tomato", "9", "tuesday", code=2)
+
+
+def everything(url: str) -> dict[str, object]:
+    shelf = open_shelf(url)
+    with shelf.reading() as book:
+        pages = {page: getattr(book, page) for page in PAGES if page != "plans"}
+        found: dict[str, object] = {name: tuple(pages[name].where()) for name in pages}
+        found["plans"] = tuple(book.plans.find(number) for number in (1, 2))
+    shelf.close()
+    return found
+
+
+def test_a_copy_comes_back_whole_into_an_empty_book_only(
+    database: str, planner: FakePlanner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    say("take-in", "august")
+    say("people", "add", "lotte", "Lotte Amberry")
+    say("note", "G01", "tomato", "9", "2026-08-18T08:00")
+    say("lay-out-week", WEEK)
+    say("post", WEEK)
+    copy = tmp_path / "book.jsonl.gz"
+    assert "records are in" in say("backup", str(copy))
+    assert "not empty" in say("restore", str(copy), code=2)
+    before = everything(database)
+    (tmp_path / "other").mkdir()
+    with fresh_url(tmp_path / "other") as other:
+        monkeypatch.setenv(DATABASE_URL, other)
+        say("restore", str(copy))
+        assert everything(other) == before
+        assert "N28 noted" in say("note", "G01", "tomato", "9", "2026-08-19T08:00")
+        assert "plan 2, pencilled" in say("lay-out-week", WEEK)
+
+
+def test_what_is_no_copy_is_refused(database: str, tmp_path: Path):
+    strange = tmp_path / "strange.gz"
+    strange.write_bytes(b"strange")
+    say("restore", str(strange), code=2)
+    say("restore", str(tmp_path / "nothing"), code=2)
