@@ -64,6 +64,11 @@ def created(body: Body, where: str, version: int = 1) -> Told:
     return Told(201, body.model_dump(mode="json"), {"Location": where, **etag(version)})
 
 
+def changed(body: Body, version: int) -> Told:
+    """200 with its new version."""
+    return Told(200, body.model_dump(mode="json"), etag(version))
+
+
 def answer(told: Told) -> JSONResponse:
     return JSONResponse(told.body, told.status, told.headers)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from pathlib import PurePath
 from typing import Annotated, Protocol
@@ -10,7 +11,17 @@ from fastapi import APIRouter, Query, Response, UploadFile
 from fastapi.responses import JSONResponse
 
 from api.records.notes import NoteEntry
-from api.routes.headers import After, Limit, Once, SeenVersion, answer, created, etag, page
+from api.routes.headers import (
+    After,
+    Limit,
+    Once,
+    SeenVersion,
+    answer,
+    changed,
+    created,
+    etag,
+    page,
+)
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.answer import answer_body
@@ -119,32 +130,38 @@ def read_note(desk: AtDesk, note_id: Id, response: Response) -> NoteBody:
     "/{note_id}",
     operation_id="change_note",
     summary="Change a note",
+    response_model=NoteBody,
     responses=problems(404, 409, 412, 428),
 )
 def change_note(
-    desk: AtDesk, note_id: Id, wanted: NoteChange, version: SeenVersion, response: Response
-) -> NoteBody:
+    desk: AtDesk, note_id: Id, wanted: NoteChange, version: SeenVersion, request: Once
+) -> JSONResponse:
     """It keeps its place in the order of call."""
-    with desk.writing() as (book, doing):
+
+    def do(book: Book, doing: Doing) -> Told:
         entry = notes.change(book, doing, note_id, version=version, to=wanted.to())
-        response.headers.update(etag(entry.version))
-        return body_of(book, entry)
+        return changed(body_of(book, entry), entry.version)
+
+    return _done_once(desk, request, do)
 
 
 @router.post(
     "/{note_id}/end",
     operation_id="end_note",
     summary="Let go, stand down, nobody came",
+    response_model=NoteBody,
     responses=problems(404, 409, 412, 428),
 )
 def end_note(
-    desk: AtDesk, note_id: Id, wanted: NoteEnd, version: SeenVersion, response: Response
-) -> NoteBody:
+    desk: AtDesk, note_id: Id, wanted: NoteEnd, version: SeenVersion, request: Once
+) -> JSONResponse:
     """Its turns end with it."""
-    with desk.writing() as (book, doing):
+
+    def do(book: Book, doing: Doing) -> Told:
         entry = notes.end(book, doing, note_id, version=version, state=wanted.state)
-        response.headers.update(etag(entry.version))
-        return body_of(book, entry)
+        return changed(body_of(book, entry), entry.version)
+
+    return _done_once(desk, request, do)
 
 
 @router.post(
@@ -155,8 +172,19 @@ def end_note(
     response_model=NoteBody,
     responses=problems(404, 409, 412, 428),
 )
-def carry_over(desk: AtDesk, note_id: Id, wanted: CarryOver, version: SeenVersion) -> JSONResponse:
+def carry_over(
+    desk: AtDesk, note_id: Id, wanted: CarryOver, version: SeenVersion, request: Once
+) -> JSONResponse:
     """It ends here and begins anew there: the new note is the answer."""
-    with desk.writing() as (book, doing):
+
+    def do(book: Book, doing: Doing) -> Told:
         entry = notes.carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
-        return answer(created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version))
+        return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
+
+    return _done_once(desk, request, do)
+
+
+def _done_once(desk: Doors, request: Request, do: Callable[[Book, Doing], Told]) -> JSONResponse:
+    """A repeat under the same key hears the first answer, not that its version is old by now."""
+    with desk.writing() as (book, doing):
+        return answer(once(book, doing, request, lambda: do(book, doing)))

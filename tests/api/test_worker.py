@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -26,6 +25,7 @@ from scheduler.problem import Draft, worth
 from scheduler.scenario import load
 from scheduler.verify import Fault
 from tests.api.lay_outs import asked_for, seen, shelf_with
+from tests.api.workers import once
 from tests.book import MANAGER, doing
 from tests.drafts import better_draft
 
@@ -56,13 +56,6 @@ def at_work(worker: Worker) -> Iterator[Thread]:
     finally:
         worker.ending.set()
         thread.join()
-
-
-def once(found: Callable[[], bool], *, within: float = 30) -> None:
-    until = time.monotonic() + within
-    while not found():
-        assert time.monotonic() < until, "it did not come to that"
-        time.sleep(0.1)
 
 
 def replaced(monkeypatch: pytest.MonkeyPatch, outcome: Callable[..., Any]) -> None:
