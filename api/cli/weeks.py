@@ -26,12 +26,17 @@ def post_command(
     plan: Annotated[
         int | None, typer.Option(help="Its number; the newest, if not named.", min=1)
     ] = None,
+    moving: Annotated[
+        bool, typer.Option("--move-firm-turns", help="Even where it moves or drops firm turns.")
+    ] = False,
     by: By = None,
 ) -> None:
     """Make a plan firm, and write one message to every grower it concerns."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
-        versions = versions_for(book, doing, week_named(week))
-        done = post(book, doing, plan or (versions[-1] if versions else 0))
+        of = week_named(week)
+        versions = versions_for(book, doing, of)
+        number = plan or (versions[-1] if versions else 0)
+        done = post(book, doing, number, week=of, moving=moving)
     typer.echo(f"Plan {done.kept.number} is posted: {len(done.turns)} turns changed.")
     for message in done.messages:
         typer.echo(f"\nTo {message.grower_id}: {message.text}")

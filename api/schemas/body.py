@@ -40,7 +40,7 @@ Instant = Annotated[
 Day = Annotated[
     date, Field(ge=date(FIRST_YEAR, 1, 1), lt=date(LAST_YEAR, 1, 1), examples=["2026-08-18"])
 ]
-Kilograms = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, examples=[55])]
+Kilograms = Annotated[float, Field(ge=0.001, le=100_000, allow_inf_nan=False, examples=[55])]
 Number = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 
 

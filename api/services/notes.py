@@ -28,6 +28,7 @@ ENDS: dict[NoteState, Act] = {
     "no-show": Act.DOOR,
 }
 _MAY_CHANGE: tuple[NoteState, ...] = ("noted", "pencilled", "firm")
+_PROMISED = ("field_g", "arrives", "latest_start")  # what a firm place was found for
 _KEEPS: dict[NoteState, tuple[NoteState, ...]] = {
     "let go": _MAY_CHANGE,
     "stood down": _MAY_CHANGE,
@@ -158,13 +159,31 @@ def change(
     found = note(book, doing, note_id, Act.CHANGE_NOTE)
     same_version(version, found.version, f"note {note_id}")
     _must_be(found, _MAY_CHANGE)
-    changed = replace(found, **to, version=found.version + 1)
+    changed = replace(found, **_same_span(found, to), version=found.version + 1)
+    _must_keep_promise(found, changed)
     if changed.latest_start < changed.arrives:
         told = InputFault("note", None, "latest_start", "is before it arrives")
         raise BadInput((told,))
     if week_of(book, changed.arrives) != found.week:
         raise NotNow(f"note {note_id} would be in another week; carry it over instead")
     return _kept(book, doing, found, changed, Act.CHANGE_NOTE)
+
+
+def _same_span(found: NoteEntry, to: dict[str, Any]) -> dict[str, Any]:
+    """Who says only that it arrives at another time has it keep as long as before."""
+    if "arrives" not in to or "latest_start" in to:
+        return to
+    return to | {"latest_start": to["arrives"] + (found.latest_start - found.arrives)}
+
+
+def _must_keep_promise(found: NoteEntry, changed: NoteEntry) -> None:
+    if found.state == "firm" and any(
+        getattr(found, name) != getattr(changed, name) for name in _PROMISED
+    ):
+        raise NotNow(
+            f"note {found.id} is firm: its weight and times are promised;"
+            " let it go and note anew, or tell the kitchen"
+        )
 
 
 def end(book: Book, doing: Doing, note_id: str, *, version: int, state: NoteState) -> NoteEntry:

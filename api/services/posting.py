@@ -11,14 +11,17 @@ from api.records.told import Message
 from api.services.asking import asked_of, changes
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
+from api.services.house import card_on, papers_short
 from api.services.messages import text_for
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
 from api.services.ports import Book
+from api.services.promises import must_begin_later, must_keep, must_leave_neighbours
 from api.services.roles import Act, Doing, must
-from api.services.turns import bring_up_to
+from api.services.turns import brought_up_to, keep_turns
 from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
+from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.rules import FULL
 from scheduler.domain.turn import Turn
@@ -34,23 +37,34 @@ class Posted:
     messages: tuple[Message, ...]
 
 
-def post(book: Book, doing: Doing, number: int) -> Posted:
+def post(
+    book: Book, doing: Doing, number: int, *, week: Week | None = None, moving: bool = False
+) -> Posted:
     """Make the plan firm and tell everyone.
 
-    NoSuchPlan; NotNow for a plan that is not pencilled or breaks a rule; ChangedMeanwhile, with
-    what changed, where it was laid out from other notes or beside another posted plan.
+    week: the one it is meant for, where the asker named it. moving: firm turns may be moved.
+    NoSuchPlan; NotNow for a plan that is not pencilled, breaks a rule or a promise of its own week
+    or a neighbour's, has begun, or is of another week; ChangedMeanwhile, with what changed, where
+    it was laid out from other notes or beside another posted plan.
     """
     must(doing, Act.POST)
     kept = plan_numbered(book.plans, number)
+    if week is not None and kept.plan.week != week:
+        raise NotNow(f"plan {number} is of {kept.plan.week}, not of {week}")
     _may_be_posted(kept)
     _must_be_as_it_was(book, doing, kept)
-    _stand_in_its_place(book, kept)
-    states = {note.id: _state(kept, note) for note in kept.asked.notes}
-    _set_states(book, kept, states)
+    must_begin_later(kept, doing)
+    must_leave_neighbours(book, kept)
+    states = {note.id: _state(book, kept, note) for note in kept.asked.notes}
     firm = {note_id for note_id, state in states.items() if state == "firm"}
-    turns = bring_up_to(book, doing, kept, firm=firm)
+    after = brought_up_to(book, doing, kept, firm=firm)
+    if not moving:
+        must_keep(book, doing, kept, after)
+    _stand_in_its_place(book, kept)
+    _set_states(book, kept, states)
+    turns = keep_turns(book, kept.plan.week, after)
     messages = tuple(_messages(book, doing, kept, turns))
-    keep_deed(book, doing, Act.POST, str(kept.plan.week), plan=number)
+    keep_deed(book, doing, Act.POST, str(kept.plan.week), plan=number, moving=moving)
     return Posted(replace(kept, state="posted"), turns, messages)
 
 
@@ -82,12 +96,17 @@ def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:
     book.weeks.replace(replace(entry, posted=kept.number))
 
 
-def _state(kept: KeptPlan, note: HarvestNote) -> NoteState:
-    """Firm with a place, and papers in order on every day of its turns (rule 15)."""
+def _state(book: Book, kept: KeptPlan, note: HarvestNote) -> NoteState:
+    """Firm with a place, and papers and the card's letter in order on every day of its turns
+    (rule 15)."""
     tells = Telling(kept.asked, kept.plan, kept.plan, note)
     if not tells.placed():
         return "noted"
-    return "pencilled" if tells.papers_short() else "firm"
+    zone, grower = kept.asked.kitchen.zone, kept.asked.grower(note.grower_id)
+    days = {turn.span.start.astimezone(zone).date() for turn in tells.turns()}
+    cards = {day: card_on(book, note.card_id, day) for day in days}
+    short = any(papers_short(grower, cards[day], (day,)) for day in days)
+    return "pencilled" if short else "firm"
 
 
 def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> None:

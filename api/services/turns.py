@@ -21,24 +21,27 @@ def turns(book: Book, doing: Doing, *, week: Week | None = None) -> tuple[Turn, 
     return tuple(sorted((each.turn for each in found), key=lambda turn: (turn.start, turn.uid)))
 
 
-def bring_up_to(
+def brought_up_to(
     book: Book, doing: Doing, kept: KeptPlan, *, firm: Collection[str]
 ) -> tuple[Turn, ...]:
-    """Bring the week's turns to what the plan asks; those that changed.
+    """The week's turns as they will be once the plan is posted; nothing is kept yet.
 
     firm: ids of the notes that are promised. What is no longer asked is called off, never
     forgotten: calendars must hear of it.
     """
     week = kept.plan.week
-    before = {each.uid: each.turn for each in book.turns.where(week=week)}
-    let_go = {each.id for each in book.notes.where(week=week, state="let go")}
-    after = moved(
-        tuple(before.values()),
+    return moved(
+        tuple(each.turn for each in book.turns.where(week=week)),
         turns_of(kept.asked, kept.plan, at=doing.at, firm=firm),
         at=doing.at,
         started={charge.note_id for run in kept.asked.happened.runs for charge in run.charges},
-        let_go=let_go,
+        let_go={each.id for each in book.notes.where(week=week, state="let go")},
     )
+
+
+def keep_turns(book: Book, week: Week, after: Collection[Turn]) -> tuple[Turn, ...]:
+    """Keep the week's turns so; those that changed."""
+    before = {each.uid: each.turn for each in book.turns.where(week=week)}
     changed = tuple(turn for turn in after if before.get(turn.uid) != turn)
     for turn in changed:
         book.turns.replace(KeptTurn.of(week, turn))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from scheduler.domain.clock import Span, WeeklyHours
+from scheduler.errors import BadInput, InputFault
 from scheduler.units import Grams
 
 
@@ -52,3 +53,9 @@ class HarvestNote:
     second_pair: bool = False
     standing: bool = False
     remark: str = ""
+
+    def __post_init__(self) -> None:
+        """BadInput for a weight of nothing: no shares of it can be counted."""
+        if self.field_g <= 0:
+            told = f"must be at least 1 g, not {self.field_g} g"
+            raise BadInput((InputFault("note", None, "field_g", told),))

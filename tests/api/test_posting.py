@@ -170,7 +170,7 @@ def test_another_posting_moves_what_moved_and_tells_only_those(book: Book, plan:
     let_go(book, gone)
     asked = asked_of(book, WEEK, now=FRIDAY)
     fewer = posted(asked)
-    done = post(book, LATER, laid_out(book, fewer))
+    done = post(book, LATER, laid_out(book, fewer), moving=True)
     after = {turn.uid: turn for turn in turns(book, NOW)}
     for uid, turn in before.items():
         kept = after[uid]

@@ -1,0 +1,68 @@
+"""What is written into the book is bounded, and what was promised stays as it was promised."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from scheduler.errors import BadInput
+from scheduler.units import Grams
+from tests.answer.posted import posted
+from tests.api.test_desk import AUGUST, TOMATO, WEEK, Kitchen, opened
+
+SEEN = {"If-Match": '"1"'}
+
+
+@pytest.fixture
+def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
+    with opened(tmp_path) as found:
+        yield found
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"field_kg": 700},
+        {"arrives": "2026-08-18T11:00:00-04:00"},
+        {"latest_start": "2026-08-30T08:00:00-04:00"},
+    ],
+)
+def test_what_is_firm_keeps_its_weight_and_times(kitchen: Kitchen, change: dict[str, Any]):
+    manager = kitchen.by["manager"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(posted(AUGUST))})
+    notes = manager.get("/api/v1/notes", params={"week": WEEK, "limit": 100}).json()["items"]
+    firm = next(each for each in notes if each["state"] == "firm")
+    path, seen = f"/api/v1/notes/{firm['id']}", {"If-Match": f'"{firm["version"]}"'}
+    refused = manager.ask("PATCH", path, json=change, headers=seen)
+    assert (refused.status_code, refused.json()["type"]) == (409, "urn:commonrack:problem:not-now")
+    assert manager.get(path).json() == firm
+    said = manager.ask("PATCH", path, json={"remark": "by the back door"}, headers=seen)
+    assert (said.status_code, said.json()["state"]) == (200, "firm")
+
+
+def test_a_later_arrival_keeps_as_long(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    note = manager.post("/api/v1/notes", TOMATO).json()
+    later = {"arrives": "2026-08-18T20:00:00-04:00"}
+    moved = manager.ask("PATCH", f"/api/v1/notes/{note['id']}", json=later, headers=SEEN).json()
+    kept = [
+        datetime.fromisoformat(each["latest_start"]) - datetime.fromisoformat(each["arrives"])
+        for each in (note, moved)
+    ]
+    assert moved["arrives"] == later["arrives"]
+    assert kept[0] == kept[1]
+
+
+def test_less_than_a_gram_is_no_harvest(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    tiny = manager.post("/api/v1/notes", TOMATO | {"field_kg": 0.0001})
+    assert tiny.status_code == 422
+    door = manager.post("/api/v1/lots", {"note_id": "R01", "weighed_kg": 0.0004})
+    assert door.status_code == 422
+    with pytest.raises(BadInput, match="at least 1 g"):
+        replace(AUGUST.notes[0], field_g=Grams(0))
