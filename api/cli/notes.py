@@ -11,7 +11,7 @@ from api.cli.desk import By, CommandDesk, WeekArgument, app, moment_named, the_d
 from api.records.notes import NoteState
 from api.routes.notes import add_with_answer
 from api.services import notes
-from api.services.note_import import import_notes
+from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.notes import Said, as_seen
 from api.services.once import Request
 from scheduler.units import grams
@@ -66,8 +66,11 @@ def import_command(
     """Add many notes at once; every row is told what became of it."""
     with the_desk(by) as desk:
         content = table.read_bytes()
+        with desk.reading() as (book, doing):
+            zone = zone_for_import(book, doing)
+        found = read_table(content, table.name, zone)
         with desk.writing() as (book, doing):
-            reports = import_notes(book, doing, content, table.name)
+            reports = import_notes(book, doing, found)
     for each in reports:
         faults = "; ".join(str(fault) for fault in each.faults)
         typer.echo(f"row {each.row}: {each.note_id or faults}")

@@ -29,7 +29,7 @@ from api.schemas.body import Id, Page, WeekText
 from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted, RowBody
 from api.services import notes
 from api.services.answers import answer_to, question
-from api.services.note_import import import_notes
+from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.notes import Said
 from api.services.once import Request, Told, once, told_before
 from api.services.ports import Book
@@ -113,9 +113,12 @@ def import_many(desk: AtDesk, file: UploadFile) -> list[RowBody]:
     if len(content) > MOST_BYTES:
         message = f"has more than {MOST_BYTES:,} bytes"
         raise BadInput((InputFault("file", None, None, message),))
-    name = PurePath(file.filename or "file").name[:60]
+    name = "".join(filter(str.isprintable, PurePath(file.filename or "file").name))[:60]
+    with desk.reading() as (book, doing):
+        zone = zone_for_import(book, doing)
+    table = read_table(content, name, zone)
     with desk.writing() as (book, doing):
-        return [RowBody.from_domain(each) for each in import_notes(book, doing, content, name)]
+        return [RowBody.from_domain(each) for each in import_notes(book, doing, table)]
 
 
 @router.get("/{note_id}", operation_id="one_note", summary="One note", responses=problems(404))

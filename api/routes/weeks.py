@@ -11,10 +11,11 @@ from api.routes.headers import Once, answer
 from api.routes.inside import AtDesk
 from api.routes.notes import body_of
 from api.routes.problems import problems
-from api.schemas.body import FIRST_YEAR, LAST_YEAR, MOST_NUMBER
+from api.schemas.body import MOST_NUMBER
 from api.schemas.note import NoteBody
 from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
+from api.services.bounds import FIRST_YEAR, LAST_YEAR
 from api.services.errors import NotNow
 from api.services.once import Told, once
 from api.services.plans import plan_for, versions_for, week_for

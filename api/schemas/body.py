@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Annotated, Generic, TypeVar
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field
 
+from api.services.bounds import (
+    CLEAN,
+    END,
+    FIRST,
+    FIRST_YEAR,
+    LAST_YEAR,
+    MOST_CHARACTERS,
+    MOST_KG,
+    NAME,
+)
 from scheduler.domain.clock import Week
 
 Item = TypeVar("Item")
-FIRST_YEAR, LAST_YEAR = 2000, 2100  # what is further off was not meant
 MOST_NUMBER = 2_147_483_647  # what PostgreSQL keeps in an integer
-CLEAN = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*$"
-NAME = r"^[^\x00-\x20\x7f/]{1,60}$"
 
 
 def _iso_week(text: str) -> str:
@@ -23,7 +30,7 @@ def _iso_week(text: str) -> str:
     return text
 
 
-Text = Annotated[str, Field(max_length=500, pattern=CLEAN)]
+Text = Annotated[str, Field(max_length=MOST_CHARACTERS, pattern=CLEAN)]
 Id = Annotated[str, Field(pattern=NAME)]
 WeekText = Annotated[
     str, Field(pattern=r"^20\d\d-W[0-5]\d$", examples=["2026-W34"]), AfterValidator(_iso_week)
@@ -31,16 +38,14 @@ WeekText = Annotated[
 Instant = Annotated[
     AwareDatetime,
     Field(
-        ge=datetime(FIRST_YEAR, 1, 1, tzinfo=UTC),
-        lt=datetime(LAST_YEAR, 1, 1, tzinfo=UTC),
+        ge=FIRST,
+        lt=END,
         examples=["2026-08-18T08:00:00-04:00"],
         description="with its offset",
     ),
 ]
-Day = Annotated[
-    date, Field(ge=date(FIRST_YEAR, 1, 1), lt=date(LAST_YEAR, 1, 1), examples=["2026-08-18"])
-]
-Kilograms = Annotated[float, Field(ge=0.001, le=100_000, allow_inf_nan=False, examples=[55])]
+Day = Annotated[date, Field(ge=FIRST.date(), lt=END.date(), examples=["2026-08-18"])]
+Kilograms = Annotated[float, Field(ge=0.001, le=MOST_KG, allow_inf_nan=False, examples=[55])]
 Number = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 
 

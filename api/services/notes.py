@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -71,19 +71,33 @@ def as_seen(book: Book, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
     return tuple(found)
 
 
-def as_note(book: Book, doing: Doing, said: Said) -> HarvestNote:
+@dataclass(frozen=True, slots=True)
+class House:
+    """What a note is held against, fetched once for many."""
+
+    zone: ZoneInfo
+    growers: frozenset[str]
+    keeping: Mapping[str, timedelta]
+
+
+def house_of(book: Book) -> House:
+    """The kitchen's clock, who its growers are, and how long the crop of each card keeps."""
+    keeping = {each.id: timedelta(seconds=each.card.keeping_s) for each in book.cards.where()}
+    return House(zone_of(book), frozenset(each.id for each in book.growers.where()), keeping)
+
+
+def as_note(book: Book, doing: Doing, said: Said, *, house: House | None = None) -> HarvestNote:
     """The note that it would be; BadInput with every fault, NotAllowed for another grower's."""
     own = whose(doing, Act.NOTE)
-    _no_faults(book, said, own)
-    card = book.cards.find(said.card_id)
-    keeping = timedelta(seconds=card.card.keeping_s if card else 0)
+    house = house or house_of(book)
+    _no_faults(house, said, own)
     return HarvestNote(
         id=_next_id(book),
         grower_id=said.grower_id,
         card_id=said.card_id,
         field_g=said.field_g,
         arrives=said.arrives,
-        latest_start=said.latest_start or said.arrives + keeping,
+        latest_start=said.latest_start or said.arrives + house.keeping[said.card_id],
         may_split=said.may_split,
         second_pair=said.second_pair,
         standing=said.standing,
@@ -91,13 +105,13 @@ def as_note(book: Book, doing: Doing, said: Said) -> HarvestNote:
     )
 
 
-def _no_faults(book: Book, said: Said, own: str | None) -> None:
+def _no_faults(house: House, said: Said, own: str | None) -> None:
     """Another grower is as unknown to a grower as one who is not there."""
     faults = []
     stranger = own is not None and said.grower_id != own
-    if stranger or book.growers.find(said.grower_id) is None:
+    if stranger or said.grower_id not in house.growers:
         faults.append(("grower_id", f"there is no grower {said.grower_id}"))
-    if book.cards.find(said.card_id) is None:
+    if said.card_id not in house.keeping:
         faults.append(("card_id", f"there is no process card {said.card_id}"))
     if said.latest_start is not None and said.latest_start < said.arrives:
         faults.append(("latest_start", "is before it arrives"))

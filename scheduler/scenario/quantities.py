@@ -82,8 +82,16 @@ def in_base_units(
         if spelled is not None:
             value = row.pop(spelled)
             amount = None if isinstance(value, str) and not as_text else number(value)
-            row[field] = value if amount is None else ways[spelled](amount)
+            row[field] = value if amount is None else _converted(amount, ways[spelled])
     return row
+
+
+def _converted(amount: Decimal, convert: Convert) -> Number | str:
+    """What is too large for any weight or time stays as written, and is then refused."""
+    try:
+        return convert(amount)
+    except (OverflowError, ValueError):
+        return f"{amount}"
 
 
 def as_spelled(field: str, given: Mapping[str, object]) -> str:

@@ -66,3 +66,48 @@ def test_less_than_a_gram_is_no_harvest(kitchen: Kitchen):
     assert door.status_code == 422
     with pytest.raises(BadInput, match="at least 1 g"):
         replace(AUGUST.notes[0], field_g=Grams(0))
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [
+        ("arrives", "0001-01-01T00:00"),
+        ("arrives", "9999-12-31T23:00"),
+        ("arrives", "1999-12-31T23:00"),
+        ("latest_start", "9999-12-31T23:00"),
+        ("field_kg", "100001"),
+        ("field_kg", "9" * 400),
+        ("field_kg", "0.0001"),
+        ("grower_id", "G01\0"),
+        ("card_id", "to\0mato"),
+        ("remark", "ripe\0"),
+        ("remark", "r" * 501),
+    ],
+)
+def test_a_row_of_many_is_bounded_as_a_note_alone(kitchen: Kitchen, column: str, cell: str):
+    good = {"grower_id": "G01", "card_id": "tomato", "field_kg": "40"}
+    good |= {"arrives": "2026-08-24T08:00", "latest_start": "2026-08-24T20:00", "remark": "ripe"}
+    rows = [good, good | {column: cell}]
+    table = "\n".join([",".join(good), *(",".join(each.values()) for each in rows)])
+    manager = kitchen.by["manager"]
+    answer = manager.ask("POST", "/api/v1/notes/import", files={"file": ("notes", table.encode())})
+    assert answer.status_code == 200
+    taken, refused = answer.json()
+    assert (taken["note_id"], taken["faults"]) == ("N27", [])
+    assert (refused["note_id"], refused["faults"][0]["where"]) == (None, column)
+    assert manager.get("/api/v1/notes", params={"limit": 100}).status_code == 200
+
+
+def test_a_note_that_was_let_go_may_be_handed_in_again(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    table = b"grower_id,card_id,field_kg,arrives\nG01,tomato,40,2026-08-24T08:00"
+
+    def handed_in() -> str:
+        files = {"file": ("notes", table)}
+        name: str = manager.ask("POST", "/api/v1/notes/import", files=files).json()[0]["note_id"]
+        return name
+
+    first = handed_in()
+    assert handed_in() == first
+    manager.post(f"/api/v1/notes/{first}/end", {"state": "let go"}, headers=SEEN)
+    assert handed_in() != first
