@@ -166,3 +166,28 @@ def test_a_plan_pushed_out_of_memory_meanwhile_is_still_answered(
         kept = book.plans.find(number)
     assert kept is not None
     assert kept.plan.week == AUGUST.week
+
+
+def test_a_grower_learns_nothing_of_plans_and_neighbours(kitchen: Kitchen):
+    manager, grower = kitchen.by["manager"], kitchen.by["grower"]
+    plan = posted(AUGUST)
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    hers = {note.id for note in AUGUST.notes if note.grower_id == "G01"}
+    note = manager.post("/api/v1/notes", TOMATO).json()
+    assert note["answer"]["against_plan"] is not None
+    assert grower.get(f"/api/v1/notes/{note['id']}").json()["answer"]["against_plan"] is None
+
+    placed = next(charge.note_id for _, charge in plan.charges() if charge.note_id in hers)
+    code = manager.post("/api/v1/lots", {"note_id": placed, "weighed_kg": 50}).json()["code"]
+    racks = [
+        each.get(f"/api/v1/lots/{code}/trail").json()["planned"][0]["first_rack"]
+        for each in (manager, grower)
+    ]
+    assert racks[0] is not None
+    assert racks[1] is None
+
+    days = [grower.get(f"/api/v1/day-sheets/{day}").json()["lines"] for day in AUGUST.days]
+    lines = [line for day in days for line in day]
+    amounts = {line["act"]: line["amount"] for line in lines}
+    assert "kg" in amounts["weigh in"]
+    assert not any(line["amount"] for line in lines if line["act"] in ("start", "end", "unload"))
