@@ -103,4 +103,4 @@ def note_standing(desk: AtDesk, iso_week: IsoWeek) -> list[NoteBody]:
     """Those that are not noted yet; asked again, there are none left."""
     with desk.writing() as (book, doing):
         found = call_standing(book, doing, week_of(iso_week))
-        return [body_of(book, each) for each in found]
+        return [body_of(book, doing, each) for each in found]
