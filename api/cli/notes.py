@@ -48,7 +48,7 @@ def notes_command(week: WeekArgument, by: By = None) -> None:
     """List the notes of a week, in order of call."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
         found = notes.notes(book, doing, week=week_named(week), after=None, limit=None)
-        for seen in as_seen(book, found):
+        for seen in as_seen(book, doing, found):
             entry = seen.entry
             arrives = entry.arrives.astimezone(seen.zone)
             short = f" ({'; '.join(seen.papers_short)})" if seen.papers_short else ""

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Header, Path, Request, Response
+from fastapi import APIRouter, Header, Request, Response
 from pydantic import ConfigDict, Field
 
 from api import feeds
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
-from api.schemas.body import Wanted
+from api.schemas.body import Secret, Wanted
 from api.schemas.people import GivenBody
 from api.services.feed_addresses import Feed, feed_at, give_feed
 
 router = APIRouter(prefix="/api/v1/feeds", tags=["Calendar feeds"])
-Secret = Annotated[str, Path(pattern=r"^[\x21-\x7e]{1,100}$")]
 
 
 class FeedWanted(Wanted):

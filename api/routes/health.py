@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, HTTPException, Request, Response
 from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
 
 from api.measures import REGISTRY
@@ -24,8 +24,11 @@ def health() -> HealthBody:
 @router.get("/ready", operation_id="ready", summary="Ready", responses={503: {"model": Problem}})
 def ready(request: Request) -> HealthBody:
     """The book can be read."""
-    with request.app.state.shelf.reading() as book:
-        book.weeks.last()
+    try:
+        with request.app.state.shelf.reading() as book:
+            book.weeks.last()
+    except Exception as error:  # whatever it is: no book, no work
+        raise HTTPException(503, "the book cannot be read") from error
     return HealthBody(status="ready")
 
 

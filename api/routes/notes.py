@@ -41,8 +41,8 @@ router = APIRouter(prefix="/api/v1/notes", tags=["Harvest notes"])
 MOST_BYTES = 2_000_000  # a table of notes has a hundredth of that
 
 
-def body_of(book: Book, entry: NoteEntry) -> NoteBody:
-    (seen,) = notes.as_seen(book, (entry,))
+def body_of(book: Book, doing: Doing, entry: NoteEntry) -> NoteBody:
+    (seen,) = notes.as_seen(book, doing, (entry,))
     return NoteBody.from_domain(seen)
 
 
@@ -57,7 +57,7 @@ def list_notes(
     with desk.reading() as (book, doing):
         iso = Week.parse(week) if week else None
         found = notes.notes(book, doing, week=iso, after=after, limit=limit + 1)
-        seen = notes.as_seen(book, found)
+        seen = notes.as_seen(book, doing, found)
     return page(seen, limit, place=lambda each: each.entry.called, body=NoteBody.from_domain)
 
 
@@ -99,7 +99,7 @@ def add_with_answer(desk: Doors, said: Said, request: Request) -> Told:
         def keep() -> Told:
             note = notes.as_note(book, doing, said)
             entry = notes.keep_note(book, doing, note, answer=answered)
-            return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
+            return created(body_of(book, doing, entry), f"/api/v1/notes/{entry.id}", entry.version)
 
         return once(book, doing, request, keep)
 
@@ -126,7 +126,7 @@ def read_note(desk: AtDesk, note_id: Id, response: Response) -> NoteBody:
     with desk.reading() as (book, doing):
         entry = notes.note(book, doing, note_id)
         response.headers.update(etag(entry.version))
-        return body_of(book, entry)
+        return body_of(book, doing, entry)
 
 
 @router.patch(
@@ -143,7 +143,7 @@ def change_note(
 
     def do(book: Book, doing: Doing) -> Told:
         entry = notes.change(book, doing, note_id, version=version, to=wanted.to())
-        return changed(body_of(book, entry), entry.version)
+        return changed(body_of(book, doing, entry), entry.version)
 
     return _done_once(desk, request, do)
 
@@ -162,7 +162,7 @@ def end_note(
 
     def do(book: Book, doing: Doing) -> Told:
         entry = notes.end(book, doing, note_id, version=version, state=wanted.state)
-        return changed(body_of(book, entry), entry.version)
+        return changed(body_of(book, doing, entry), entry.version)
 
     return _done_once(desk, request, do)
 
@@ -182,7 +182,7 @@ def carry_over(
 
     def do(book: Book, doing: Doing) -> Told:
         entry = notes.carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
-        return created(body_of(book, entry), f"/api/v1/notes/{entry.id}", entry.version)
+        return created(body_of(book, doing, entry), f"/api/v1/notes/{entry.id}", entry.version)
 
     return _done_once(desk, request, do)
 

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 
 from api.routes.inside import COOKIE_KEY, AtDesk, must_be_same_origin
 from api.routes.problems import problems
-from api.schemas.body import Id
+from api.schemas.body import Id, Secret
 from api.schemas.people import (
     GivenBody,
     LogIn,
@@ -32,14 +32,17 @@ router = APIRouter(prefix="/api/v1", tags=["Log-in"])
     responses=problems(429),
 )
 def log_in(request: Request, wanted: LogIn) -> None:
-    """A session in a cookie, for half a day. Five tries a minute for a name."""
+    """A session in a cookie, for half a day. Five tries a minute for a name from one address."""
     if "origin" in request.headers:
         must_be_same_origin(request)
     state = request.app.state
     address = request.client.host if request.client else ""
     state.throttle.count(wanted.login, address)
+    with state.shelf.reading() as book:
+        found = people.named(book, wanted.login)
+    found = people.proved(found, wanted.password)
     with state.shelf.writing() as book:
-        given = people.log_in(book, wanted.login, wanted.password, state.clock())
+        given = people.log_in(book, found, state.clock())
     request.session[COOKIE_KEY] = given.secret
 
 
@@ -65,7 +68,7 @@ def log_out(desk: AtDesk, request: Request) -> None:
     summary="Follow an invitation",
     responses=problems(),
 )
-def follow_invitation(request: Request, secret: str) -> PersonBody:
+def follow_invitation(request: Request, secret: Secret) -> PersonBody:
     """Opens the book for reading one's own day, without a password, as long as the link holds."""
     state = request.app.state
     with state.shelf.reading() as book:

@@ -16,7 +16,6 @@ from api.schemas.note import NoteBody
 from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
-from api.services.errors import NotNow
 from api.services.once import Told, once
 from api.services.plans import plan_for, versions_for, week_for
 from api.services.posting import post
@@ -79,16 +78,15 @@ def post_plan(desk: AtDesk, iso_week: IsoWeek, wanted: PostWanted, request: Once
     """Make a plan firm and tell everyone.
 
     Refused, with what changed, where it was laid out from other notes, or beside another posted
-    plan, than there are by now; then nothing is changed.
+    plan, than there are by now, and where it would move a firm turn that could be kept (unless
+    that is asked for); then nothing is changed.
     """
     with desk.writing() as (book, doing):
 
         def do() -> Told:
-            kept = plan_for(book, doing, wanted.plan)
-            if kept.plan.week != week_of(iso_week):
-                raise NotNow(f"plan {wanted.plan} is of {kept.plan.week}")
-            done = PostedBody.from_domain(post(book, doing, wanted.plan))
-            return Told(200, done.model_dump(mode="json"))
+            week, moving = week_of(iso_week), wanted.move_firm_turns
+            posted = post(book, doing, wanted.plan, week=week, moving=moving)
+            return Told(200, PostedBody.from_domain(posted).model_dump(mode="json"))
 
         return answer(once(book, doing, request, do))
 
@@ -103,4 +101,4 @@ def note_standing(desk: AtDesk, iso_week: IsoWeek) -> list[NoteBody]:
     """Those that are not noted yet; asked again, there are none left."""
     with desk.writing() as (book, doing):
         found = call_standing(book, doing, week_of(iso_week))
-        return [body_of(book, each) for each in found]
+        return [body_of(book, doing, each) for each in found]

@@ -90,7 +90,9 @@ class PlacedBody(Body):
 
     outcome: Literal["would fit"] = "would fit"
     provisional: bool = True
-    against_plan: int | None = Field(description="the plan it was asked against; null: none yet")
+    against_plan: int | None = Field(
+        description="the plan it was asked against; null: none yet, or a grower reads"
+    )
     text: str = Field(description="the same in one text under 480 characters")
     arrive: SpanBody
     turns: list[AnswerTurnBody]

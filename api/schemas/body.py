@@ -31,6 +31,7 @@ def _iso_week(text: str) -> str:
 
 
 Text = Annotated[str, Field(max_length=MOST_CHARACTERS, pattern=CLEAN)]
+Secret = Annotated[str, Field(pattern=r"^[\x21-\x7e]{1,100}$")]
 Id = Annotated[str, Field(pattern=NAME)]
 WeekText = Annotated[
     str, Field(pattern=r"^20\d\d-W[0-5]\d$", examples=["2026-W34"]), AfterValidator(_iso_week)

@@ -63,7 +63,7 @@ class PlacedBody(Body):
     code: str
     dryer_id: str
     racks: int
-    first_rack: int
+    first_rack: int | None = Field(description="null where a grower reads")
     start: datetime
     end: datetime
 
@@ -98,7 +98,7 @@ class TrailBody(Body):
                 code=charge.code,
                 dryer_id=run.dryer_id,
                 racks=charge.racks,
-                first_rack=charge.first_rack,
+                first_rack=None if trail.own else charge.first_rack,
                 start=run.start.astimezone(zone),
                 end=run.end.astimezone(zone),
             )

@@ -14,6 +14,7 @@ class PostWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"plan": 7}]})
 
     plan: Number
+    move_firm_turns: bool = False
 
 
 class PostedBody(Body):

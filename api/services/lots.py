@@ -34,6 +34,7 @@ class Trail:
     placed: tuple[tuple[Run, Charge], ...]
     happened: tuple[Happening, ...]
     deeds: tuple[Deed, ...]
+    own: bool  # a grower reads it: where it lies among the racks tells of the others
 
     def steps(self) -> list[tuple[str, Happening | Deed]]:
         """What was done with the note and what happened to the lot, in order of time."""
@@ -128,6 +129,7 @@ def trail(book: Book, doing: Doing, code: str) -> Trail:
         placed=_placed(book, found),
         happened=book.happenings.where(subject=code),
         deeds=book.deeds.where(subject=(code, found.note_id)),
+        own=whose(doing, Act.READ_LOTS) is not None,
     )
 
 

@@ -60,13 +60,18 @@ class SeenNote:
     zone: ZoneInfo
 
 
-def as_seen(book: Book, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
-    """Each with what keeps it from being firm on the day it arrives (rule 15)."""
-    zone = zone_of(book)
+def as_seen(book: Book, doing: Doing, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
+    """Each with what keeps it from being firm on the day it arrives (rule 15).
+
+    Growers are not told against which plan they were answered: it may not be posted.
+    """
+    zone, own = zone_of(book), doing.person.grower_id is not None
     found = []
     for entry in entries:
         day = entry.arrives.astimezone(zone).date()
         grower, card = grower_of(book, entry.grower_id), card_on(book, entry.card_id, day)
+        if own and entry.answer is not None:
+            entry = replace(entry, answer=entry.answer | {"against_plan": None})  # noqa: PLW2901
         found.append(SeenNote(entry, papers_short(grower, card, (day,)), zone))
     return tuple(found)
 

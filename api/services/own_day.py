@@ -34,9 +34,10 @@ def own_day(sheet: DaySheet, asked: Asked, grower_id: str) -> DaySheet:
 def _own_lines(lines: tuple[Line, ...], hers: Callable[[LotLabel], bool]) -> Iterator[Line]:
     for line in lines:
         own = tuple(lot for lot in line.lots if hers(lot))
-        if own == line.lots and own:
+        of_run = line.changes_dryer or line.act == "dry check"
+        if own and own == line.lots and not of_run:
             yield line
-        elif own:  # amounts and remarks of a shared run tell of the others
+        elif own:  # amounts of a run tell of the others, and their lack on some runs too
             yield replace(line, lots=own, amount="", who=(), remark="", sample_racks=())
 
 

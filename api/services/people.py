@@ -18,6 +18,7 @@ from scheduler.errors import BadInput, InputFault
 COMMAND_LINE = Person(  # who has the database in hand needs no log-in
     "command line", "the command line", "manager", None, None, datetime.min.replace(tzinfo=UTC)
 )
+_NOT_TOGETHER = "that name and password do not go together"
 _LOGIN = re.compile(r"[a-z0-9][a-z0-9._-]{1,39}")
 
 
@@ -84,11 +85,25 @@ def leave(book: Book, doing: Doing, login: str) -> None:
     keep_deed(book, doing, Act.KEEP_PEOPLE, login, left=True)
 
 
-def log_in(book: Book, login: str, password: str, at: datetime) -> Given:
-    """A session for who knows the password; NotKnown, in the same words, for everybody else."""
-    found = book.people.find(login)
+def named(book: Book, login: str) -> Person | None:
+    """Who would log in, for proved; None where nobody is called so."""
+    return book.people.find(login)
+
+
+def proved(found: Person | None, password: str) -> Person:
+    """Who knows the password; NotKnown, in the same words, for everybody else.
+
+    Slow on purpose, so asked while the book is closed.
+    """
     if not fits(password, found.password_hash if found else None) or found is None:
-        raise NotKnown("that name and password do not go together")
+        raise NotKnown(_NOT_TOGETHER)
+    return found
+
+
+def log_in(book: Book, found: Person, at: datetime) -> Given:
+    """A session for who was proved; NotKnown if she or her password changed meanwhile."""
+    if book.people.find(found.id) != found:
+        raise NotKnown(_NOT_TOGETHER)
     return give(book, found, Wanted("session", lasts=SESSION), at)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -79,12 +80,21 @@ def sheet_for(book: Book, doing: Doing, day: date) -> DaySheet:
     A plan that is not posted is nobody's promise: growers see posted ones only.
     """
     own = whose(doing, Act.READ_DAY_SHEET)
-    found = sheet_of(book, day)
     if own is None:
-        return found.sheet
-    if found.kept.state != "posted":
+        return sheet_of(book, day).sheet
+    found = _posted_sheet(book, day)
+    if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been posted")
     return own_day(found.sheet, found.kept.asked, own)
+
+
+def _posted_sheet(book: Book, day: date) -> KeptSheet | None:
+    """None alike for no plan and for one that is not posted: a grower cannot tell which."""
+    with suppress(NoSuchPlan):
+        found = sheet_of(book, day)
+        if found.kept.state == "posted":
+            return found
+    return None
 
 
 def night_for(book: Book, doing: Doing, day: date) -> NightSheet | None:

@@ -80,6 +80,8 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
 }
 READING_OWN_DAY = (Act.READ_DAY_SHEET, Act.READ_TURNS)  # what an invitation is good for
 
+NEVER_ALONE = Act.KEEP_PEOPLE  # who keeps people can become anybody: no narrowed token may
+
 
 def reach(role: Role, act: Act) -> Reach:
     """How far that role may do that: all, only what is the person's own, tonight, or not at all."""
@@ -95,7 +97,7 @@ class Doing:
     acts: tuple[str, ...] = ()
 
     def reach(self, act: Act) -> Reach:
-        if self.acts and act not in self.acts:
+        if self.acts and (act is NEVER_ALONE or act not in self.acts):
             return "no"
         return reach(self.person.role, act)
 

@@ -16,14 +16,20 @@ TRIES_AN_ADDRESS = RateLimitItemPerMinute(20)
 
 
 class Throttle:
-    """Counts tries by log-in name and by where they come from."""
+    """Counts tries by where they come from, and there by log-in name.
+
+    Not by name alone: anybody could then keep anybody else out.
+    """
 
     def __init__(self) -> None:
         self.window = MovingWindowRateLimiter(MemoryStorage())
 
     def count(self, name: str, address: str) -> None:
         """One more try; TooOften where it is one too many."""
-        for limit, whose in ((TRIES_A_NAME, f"name {name}"), (TRIES_AN_ADDRESS, f"at {address}")):
+        for limit, whose in (
+            (TRIES_A_NAME, f"name {name} at {address}"),
+            (TRIES_AN_ADDRESS, f"at {address}"),
+        ):
             if not self.window.hit(limit, whose):
                 wait_s = max(
                     1, ceil(self.window.get_window_stats(limit, whose).reset_time - time())

@@ -13,7 +13,7 @@ from api.records.people import Person, Token, TokenKind
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotKnown
 from api.services.ports import Book
-from api.services.roles import Act, Doing, must, reach
+from api.services.roles import NEVER_ALONE, Act, Doing, must, reach
 from scheduler.errors import BadInput, InputFault
 
 SESSION = timedelta(hours=12)  # a kitchen's day
@@ -58,8 +58,8 @@ def give(book: Book, person: Person, wanted: Wanted, at: datetime) -> Given:
 
 
 def _only_her_acts(person: Person, acts: Iterable[str]) -> None:
-    known = {str(act) for act in Act if reach(person.role, act) != "no"}
-    message = f"is no act of a {person.role}"
+    known = {str(act) for act in Act if act != NEVER_ALONE and reach(person.role, act) != "no"}
+    message = f"is no act of a {person.role} that a token may be narrowed to"
     faults = tuple(InputFault("acts", None, act, message) for act in acts if act not in known)
     if faults:
         raise BadInput(faults)

@@ -23,7 +23,9 @@ def engine_for(url: str) -> Engine:
     target = make_url(url)
     if target.drivername == "postgresql":
         target = target.set(drivername="postgresql+psycopg")
-    engine = create_engine(target, pool_size=AT_ONCE, max_overflow=AT_ONCE)
+    engine = create_engine(  # errors go into logs: what was being written does not
+        target, pool_size=AT_ONCE, max_overflow=AT_ONCE, hide_parameters=True
+    )
     if target.get_backend_name() == "sqlite":
         if target.database and target.database != ":memory:":
             Path(target.database).parent.mkdir(parents=True, exist_ok=True)

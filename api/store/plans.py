@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from dataclasses import replace
 from datetime import datetime
+from threading import Lock
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Connection, Engine, Select, select, update
@@ -21,6 +22,7 @@ MOST_READ = 32  # plans kept in memory, those used last
 _READ: WeakKeyDictionary[Engine | Connection, OrderedDict[tuple[int, datetime], KeptPlan]] = (
     WeakKeyDictionary()
 )
+_READING = Lock()  # threads of the server share what was read
 
 
 class DatabasePlans:
@@ -58,12 +60,17 @@ class DatabasePlans:
         row = self.session.scalars(newest.execution_options(populate_existing=True)).first()
         if row is None:
             return None
-        read = _READ.setdefault(self.session.get_bind(), OrderedDict())
-        kept = read.pop(key := (row.id, row.laid_out_at), None)
-        read[key] = from_row(row) if kept is None else replace(kept, state=row.state)
-        while len(read) > MOST_READ:
-            read.popitem(last=False)
-        return read[key]
+        key = (row.id, row.laid_out_at)
+        with _READING:
+            read = _READ.setdefault(self.session.get_bind(), OrderedDict())
+            before = read.get(key)
+        kept = from_row(row) if before is None else replace(before, state=row.state)
+        with _READING:
+            read[key] = kept
+            read.move_to_end(key)
+            while len(read) > MOST_READ:
+                read.popitem(last=False)
+        return kept
 
     def numbers_of(self, week: Week) -> tuple[int, ...]:
         numbers = select(PlanRow.id).where(PlanRow.week == week).order_by(PlanRow.id)

@@ -35,6 +35,8 @@ class DatabaseShelf:
     @contextmanager
     def reading(self) -> Iterator[DatabaseBook]:
         with Session(self.engine) as session:
+            if self.engine.dialect.name == "postgresql":  # one and the same book until the end
+                session.connection(execution_options={"isolation_level": "REPEATABLE READ"})
             yield DatabaseBook(session, self.queue.jobs)
 
     @contextmanager

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from scheduler.errors import BadInput
 from scheduler.units import Grams
@@ -111,3 +112,82 @@ def test_a_note_that_was_let_go_may_be_handed_in_again(kitchen: Kitchen):
     assert handed_in() == first
     manager.post(f"/api/v1/notes/{first}/end", {"state": "let go"}, headers=SEEN)
     assert handed_in() != first
+
+
+@pytest.mark.parametrize("origin", ["http://[", "", "http://elsewhere"])
+def test_an_origin_that_is_nobodys_is_refused(kitchen: Kitchen, origin: str):
+    tried = {"login": "lotte", "password": "a guess of hers"}
+    answer = kitchen.nobody().post("/api/v1/sessions", tried, headers={"Origin": origin})
+    assert answer.status_code == 403
+
+
+def test_a_secret_with_a_nul_is_none(kitchen: Kitchen):
+    assert kitchen.nobody().get("/api/v1/invited/%00.x").status_code == 422
+
+
+def test_without_a_book_nothing_is_ready(kitchen: Kitchen):
+    kitchen.by["manager"].app.state.shelf = None
+    assert kitchen.nobody().get("/ready").status_code == 503
+
+
+def test_an_error_of_the_database_tells_nothing_that_was_written(kitchen: Kitchen):
+    with kitchen.shelf.reading() as book:
+        entry = book.notes.last()
+    assert entry is not None
+    again = replace(entry, called=entry.called + 1, remark="my husband is ill")
+    with pytest.raises(IntegrityError) as refused, kitchen.shelf.writing() as book:
+        book.notes.add(again)
+    assert "husband" not in str(refused.value)
+
+
+def test_a_password_is_tried_while_others_may_write(
+    kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch
+):
+    tried = []
+
+    def fits(password: str, password_hash: str | None) -> bool:
+        with kitchen.shelf.writing() as book:  # for ever, if the book were open for writing
+            tried.append(book.weeks.last())
+        return False
+
+    monkeypatch.setattr("api.services.people.fits", fits)
+    wrong = {"login": "lotte", "password": "a guess of hers"}
+    assert kitchen.nobody().post("/api/v1/sessions", wrong).status_code == 401
+    assert len(tried) == 1
+
+
+def test_a_plan_pushed_out_of_memory_meanwhile_is_still_answered(
+    kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch
+):
+    """As where other threads read so many others that it is gone before it is handed over."""
+    number = kitchen.laid_out(posted(AUGUST))
+    monkeypatch.setattr("api.store.plans.MOST_READ", 0)
+    with kitchen.shelf.reading() as book:
+        kept = book.plans.find(number)
+    assert kept is not None
+    assert kept.plan.week == AUGUST.week
+
+
+def test_a_grower_learns_nothing_of_plans_and_neighbours(kitchen: Kitchen):
+    manager, grower = kitchen.by["manager"], kitchen.by["grower"]
+    plan = posted(AUGUST)
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    hers = {note.id for note in AUGUST.notes if note.grower_id == "G01"}
+    note = manager.post("/api/v1/notes", TOMATO).json()
+    assert note["answer"]["against_plan"] is not None
+    assert grower.get(f"/api/v1/notes/{note['id']}").json()["answer"]["against_plan"] is None
+
+    placed = next(charge.note_id for _, charge in plan.charges() if charge.note_id in hers)
+    code = manager.post("/api/v1/lots", {"note_id": placed, "weighed_kg": 50}).json()["code"]
+    racks = [
+        each.get(f"/api/v1/lots/{code}/trail").json()["planned"][0]["first_rack"]
+        for each in (manager, grower)
+    ]
+    assert racks[0] is not None
+    assert racks[1] is None
+
+    days = [grower.get(f"/api/v1/day-sheets/{day}").json()["lines"] for day in AUGUST.days]
+    lines = [line for day in days for line in day]
+    amounts = {line["act"]: line["amount"] for line in lines}
+    assert "kg" in amounts["weigh in"]
+    assert not any(line["amount"] for line in lines if line["act"] in ("start", "end", "unload"))

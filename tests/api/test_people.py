@@ -16,14 +16,16 @@ from api.services.people import (
     invite,
     leave,
     log_in,
+    named,
     people,
+    proved,
     set_password,
 )
 from api.services.ports import Book
 from api.services.roles import Act, must
 from api.services.taking_in import take_in
 from api.services.throttle import Throttle
-from api.services.tokens import SESSION, Wanted, give, known, own_tokens, revoke
+from api.services.tokens import SESSION, Given, Wanted, give, known, own_tokens, revoke
 from api.store import DatabaseShelf
 from scheduler.errors import BadInput
 from scheduler.scenario import load
@@ -49,8 +51,12 @@ def book(shelf: DatabaseShelf) -> Iterator[Book]:
         yield found
 
 
+def entered(book: Book, login: str, password: str) -> Given:
+    return log_in(book, proved(named(book, login), password), FRIDAY)
+
+
 def test_who_knows_the_password_is_known_for_half_a_day(book: Book):
-    given = log_in(book, "lotte", PASSWORD, FRIDAY)
+    given = entered(book, "lotte", PASSWORD)
     later = FRIDAY + SESSION - timedelta(seconds=1)
     assert known(book, given.secret, ("session",), later).person.id == "lotte"
     with pytest.raises(NotKnown):
@@ -64,11 +70,11 @@ def test_who_knows_the_password_is_known_for_half_a_day(book: Book):
 )
 def test_everybody_else_hears_the_same_words(book: Book, login: str, password: str):
     with pytest.raises(NotKnown, match="do not go together"):
-        log_in(book, login, password, FRIDAY)
+        entered(book, login, password)
 
 
 def test_secrets_are_not_kept(book: Book):
-    given = log_in(book, "lotte", PASSWORD, FRIDAY)
+    given = entered(book, "lotte", PASSWORD)
     kept = book.tokens.find(given.token.id)
     assert kept is not None
     assert given.secret.partition(".")[2] not in repr(kept)
@@ -78,7 +84,7 @@ def test_secrets_are_not_kept(book: Book):
 
 
 def test_a_new_password_ends_every_session(book: Book):
-    given = log_in(book, "lotte", PASSWORD, FRIDAY)
+    given = entered(book, "lotte", PASSWORD)
     asking = known(book, given.secret, ("session",), FRIDAY)
     with pytest.raises(NotKnown):
         set_password(book, asking, "something else", "long enough to do")
@@ -87,7 +93,7 @@ def test_a_new_password_ends_every_session(book: Book):
     set_password(book, asking, PASSWORD, "long enough to do")
     with pytest.raises(NotKnown):
         known(book, given.secret, ("session",), FRIDAY)
-    assert log_in(book, "lotte", "long enough to do", FRIDAY)
+    assert entered(book, "lotte", "long enough to do")
 
 
 def test_an_invitation_reads_the_own_day_and_nothing_else(book: Book):
@@ -115,14 +121,17 @@ def test_who_has_left_is_no_longer_known(book: Book):
 
 
 def test_a_token_does_no_more_than_it_is_for(book: Book):
-    lotte = known(book, log_in(book, "lotte", PASSWORD, FRIDAY).secret, ("session",), FRIDAY)
+    lotte = known(book, entered(book, "lotte", PASSWORD).secret, ("session",), FRIDAY)
     given = give(book, lotte.person, Wanted("api", ("read board paper",), "shed"), FRIDAY)
     asking = known(book, given.secret, ("api",), FRIDAY)
     assert must(asking, Act.READ_BOARD) == "all"
     with pytest.raises(NotAllowed):
         must(asking, Act.POST)
-    with pytest.raises(BadInput):
-        give(book, lotte.person, Wanted("api", ("fly",)), FRIDAY)
+    for act in ("fly", "keep people"):
+        with pytest.raises(BadInput):
+            give(book, lotte.person, Wanted("api", (act,)), FRIDAY)
+    with pytest.raises(NotAllowed):
+        must(doing(lotte.person, acts=("keep people",)), Act.KEEP_PEOPLE)
     revoke(book, lotte, given.token.id)
     with pytest.raises(NotKnown):
         known(book, given.secret, ("api",), FRIDAY)
@@ -132,7 +141,7 @@ def test_a_token_does_no_more_than_it_is_for(book: Book):
 def test_nobody_learns_of_another_ones_token(book: Book):
     odile = book.people.find("odile")
     assert odile is not None
-    lottes = log_in(book, "lotte", PASSWORD, FRIDAY).token.id
+    lottes = entered(book, "lotte", PASSWORD).token.id
     for token_id in (lottes, "nothing"):
         with pytest.raises(NoSuchThing, match=f"there is no token {token_id}"):
             revoke(book, doing(odile), token_id)
@@ -159,9 +168,17 @@ def test_a_name_and_an_address_may_be_tried_so_often():
     for _ in range(5):
         throttle.count("lotte", "here")
     with pytest.raises(TooOften) as refused:
-        throttle.count("lotte", "there")
+        throttle.count("lotte", "here")
+    throttle.count("lotte", "there")  # who is elsewhere keeps nobody out
     assert 0 < refused.value.wait_s <= 60
     for number in range(15):
         throttle.count(f"name {number}", "here")
     with pytest.raises(TooOften):
         throttle.count("one more", "here")
+
+
+def test_a_password_that_was_changed_meanwhile_opens_nothing(book: Book):
+    found = proved(named(book, "lotte"), PASSWORD)
+    set_password(book, doing(found), PASSWORD, "long enough to do")
+    with pytest.raises(NotKnown):
+        log_in(book, found, FRIDAY)
