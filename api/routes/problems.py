@@ -62,6 +62,8 @@ def problem_of(request: Request, error: Exception) -> Problem:
     """The problem that an error is to whoever asked."""
     path = request.url.path
     if isinstance(error, HTTPException):
+        if error.status_code == HTTPStatus.BAD_REQUEST:  # a body that is no text, no form
+            return _known(path, BAD_INPUT, str(error.detail))
         title = HTTPStatus(error.status_code).phrase
         return _plain(path, HTTPStatus(error.status_code), title, str(error.detail))
     if isinstance(error, RequestValidationError):

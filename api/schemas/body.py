@@ -46,8 +46,12 @@ Instant = Annotated[
     ),
 ]
 Day = Annotated[date, Field(ge=FIRST.date(), lt=END.date(), examples=["2026-08-18"])]
-Kilograms = Annotated[float, Field(ge=0.001, le=MOST_KG, allow_inf_nan=False, examples=[55])]
-Number = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
+# strict: false is no seed and "yes" is no true, as the description says
+Whole = Annotated[int, Field(strict=True)]
+Decimal = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+YesNo = Annotated[bool, Field(strict=True)]
+Kilograms = Annotated[Decimal, Field(ge=0.001, le=MOST_KG, examples=[55])]
+Number = Annotated[Whole, Field(ge=1, le=MOST_NUMBER)]
 
 
 class Body(BaseModel):

@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from api.records.jobs import Job, JobState
-from api.schemas.body import Body, Wanted, WeekText
+from api.schemas.body import MOST_NUMBER, Body, Decimal, Wanted, WeekText, Whole
 from scheduler.units import Grams, kg
 
 MOST_SECONDS = 3600.0
@@ -18,8 +18,8 @@ class LayOutWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"week": "2026-W34", "seconds": 30}]})
 
     week: WeekText
-    seconds: Annotated[float, Field(ge=1, le=MOST_SECONDS, allow_inf_nan=False)] = 30
-    seed: Annotated[int, Field(ge=0, le=2_147_483_647)] = 1
+    seconds: Annotated[Decimal, Field(ge=1, le=MOST_SECONDS)] = 30
+    seed: Annotated[Whole, Field(ge=0, le=MOST_NUMBER)] = 1
 
 
 class LayOutBody(Body):

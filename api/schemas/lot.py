@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from pydantic import ConfigDict, Field
 
 from api.records.notes import Lot, LotState
-from api.schemas.body import Body, Id, Kilograms, Wanted
+from api.schemas.body import Body, Id, Kilograms, Wanted, Whole
 from api.services.lots import Trail
 from scheduler.units import kg
 
@@ -30,7 +30,7 @@ class PackWanted(Wanted):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"bags": 34}]})
 
-    bags: Annotated[int, Field(ge=0, le=100_000)]
+    bags: Annotated[Whole, Field(ge=0, le=100_000)]
 
 
 class LotBody(Body):

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Field, JsonValue
 
 from api.schemas.answer import AnswerBody
-from api.schemas.body import Body, Id, Instant, Kilograms, Text, Wanted
+from api.schemas.body import Body, Id, Instant, Kilograms, Text, Wanted, YesNo
 from api.schemas.problem import Fault
 from api.services.note_import import RowReport
 from api.services.notes import Said, SeenNote
@@ -33,8 +33,8 @@ class NoteWanted(Wanted):
     field_kg: Kilograms
     arrives: Instant
     latest_start: Instant | None = None
-    may_split: bool = True
-    second_pair: bool = False
+    may_split: YesNo = True
+    second_pair: YesNo = False
     remark: Text = ""
 
     def said(self) -> Said:
@@ -58,8 +58,8 @@ class NoteChange(Wanted):
     field_kg: Kilograms | None = None
     arrives: Instant | None = None
     latest_start: Instant | None = None
-    may_split: bool | None = None
-    second_pair: bool | None = None
+    may_split: YesNo | None = None
+    second_pair: YesNo | None = None
     remark: Text | None = None
 
     def to(self) -> dict[str, Any]:

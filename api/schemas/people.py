@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from api.records.people import Person, Role, Token, TokenKind
-from api.schemas.body import Body, Id, Text, Wanted
+from api.schemas.body import Body, Id, Text, Wanted, Whole
 from api.services.people import NewPerson
 from api.services.roles import Act
 from api.services.tokens import Given
@@ -78,7 +78,7 @@ class TokenWanted(Wanted):
 
     label: Text = ""
     acts: list[Act] = Field(default=[], max_length=len(Act))
-    days: Annotated[int, Field(ge=1, le=366)] = 90
+    days: Annotated[Whole, Field(ge=1, le=366)] = 90
 
 
 class TokenBody(Body):

@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from api.records.notes import StandingLot
-from api.schemas.body import Body, Id, Kilograms, Text, Wanted, WeekText
+from api.schemas.body import Body, Id, Kilograms, Text, Wanted, WeekText, Whole, YesNo
 from scheduler.domain.clock import Week
 from scheduler.units import grams, kg
 
@@ -34,12 +34,12 @@ class StandingWanted(Wanted):
     grower_id: Id
     card_id: Id
     field_kg: Kilograms
-    weekday: Annotated[int, Field(ge=0, le=6, description="0 is Monday")]
+    weekday: Annotated[Whole, Field(ge=0, le=6, description="0 is Monday")]
     at: Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$", examples=["08:00"])]
     first: WeekText
     last: WeekText | None = None
-    may_split: bool = True
-    second_pair: bool = False
+    may_split: YesNo = True
+    second_pair: YesNo = False
     remark: Text = ""
 
     def lot(self) -> StandingLot:

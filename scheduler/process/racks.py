@@ -13,8 +13,11 @@ def rack_holds_g(g_per_m2: int, rack_area_cm2: int) -> Grams:
 
 
 def racks_needed(prepared_g: Grams, g_per_m2: int, *, rack_area_cm2: int) -> Racks:
-    """Racks for a prepared weight, rounded up exactly, in g/m2 and cm2. Source: rule 5."""
-    return Racks(ceil_div(prepared_g * CM2_PER_M2, g_per_m2 * rack_area_cm2))
+    """Racks for a prepared weight, rounded up exactly, in g/m2 and cm2. Source: rule 5.
+
+    One at least: a gram that is trimmed to nothing in whole grams lies somewhere still.
+    """
+    return Racks(max(1, ceil_div(prepared_g * CM2_PER_M2, g_per_m2 * rack_area_cm2)))
 
 
 def share_g(total_g: Grams, racks: Racks, *, of_racks: Racks, before_racks: int = 0) -> Grams:
