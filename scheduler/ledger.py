@@ -16,13 +16,12 @@ How it is reckoned, so that anyone can do it again with a pencil:
 
 How goal B enters the lay-out without costing goal A a gram: `in_turn` gives the week with its
 notes called in that order. The whiteboard fills in order of call and keeps the earlier of two plans
-of one worth, so among those the fairer order wins. For a search that weighs, `weights` are whole
-numbers whose sum stays below what one gram counts: worth x scale + the weights of the notes placed.
+of one worth, so among those the fairer order wins.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -59,14 +58,6 @@ class LedgerLine:
     def per_share(self) -> Fraction:
         """Rack-hours served for each share (for each grower, where she has none)."""
         return Fraction(self.rack_s, HOUR * max(1, self.shares))
-
-
-@dataclass(frozen=True, slots=True)
-class Weights:
-    """By note; scale is what one gram counts: more than all of the weights together."""
-
-    of_note: Mapping[str, int]
-    scale: int
 
 
 def records(asked: Asked, plan: Plan, *, posted: Plan | None = None) -> tuple[Record, ...]:
@@ -133,13 +124,6 @@ def _turn(line: LedgerLine) -> tuple[bool, bool, Fraction, int]:
 def in_turn(asked: Asked, lines: Iterable[LedgerLine]) -> Asked:
     """The same week with its notes called in turn (point 4 above); whoever has no line is last."""
     return replace(asked, notes=tuple(_called(asked, lines)))
-
-
-def weights(asked: Asked, lines: Iterable[LedgerLine]) -> Weights:
-    """1 for the note that is called last, one more for each before it."""
-    called = _called(asked, lines)
-    of_note = {note.id: len(called) - place for place, note in enumerate(called)}
-    return Weights(of_note, 1 + sum(of_note.values()))
 
 
 def _called(asked: Asked, lines: Iterable[LedgerLine]) -> list[HarvestNote]:

@@ -13,12 +13,12 @@ from api.routes.notes import add_with_answer
 from api.services import notes
 from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.notes import Said, as_seen
-from api.services.once import Request
+from api.services.once import Repeatable
 from scheduler.units import grams
 from scheduler.wording import weight
 
 NoteName = Annotated[str, typer.Argument(metavar="NOTE", help="Its name: N27.")]
-ONCE = Request(None, "")
+ONCE = Repeatable(None, "")
 
 
 @app.command("note")

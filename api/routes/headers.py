@@ -11,8 +11,7 @@ from fastapi.responses import JSONResponse
 
 from api.schemas.body import MOST_NUMBER, Body, Page
 from api.services.errors import OldVersion, VersionMissing
-from api.services.once import Request as OnceRequest
-from api.services.once import Told
+from api.services.once import Repeatable, Told
 
 Record = TypeVar("Record")
 Item = TypeVar("Item")
@@ -51,12 +50,12 @@ async def _once(
             examples=["6f1c0f0e"],
         ),
     ] = None,
-) -> OnceRequest:
+) -> Repeatable:
     body = (await request.body()).decode(errors="replace")
-    return OnceRequest(idempotency_key, f"{request.method} {request.url.path} {body}")
+    return Repeatable(idempotency_key, f"{request.method} {request.url.path} {body}")
 
 
-Once = Annotated[OnceRequest, Depends(_once)]
+Once = Annotated[Repeatable, Depends(_once)]
 
 
 def created(body: Body, where: str, version: int = 1) -> Told:

@@ -31,7 +31,7 @@ from api.services import notes
 from api.services.answers import answer_to, question
 from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.notes import Said
-from api.services.once import Request, Told, once, told_before
+from api.services.once import Repeatable, Told, once, told_before
 from api.services.ports import Book
 from api.services.roles import Doing
 from scheduler.domain.clock import Week
@@ -85,7 +85,7 @@ class Doors(Protocol):
     def writing(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
 
 
-def add_with_answer(desk: Doors, said: Said, request: Request) -> Told:
+def add_with_answer(desk: Doors, said: Said, request: Repeatable) -> Told:
     """The answer is found while the book is closed: others may write meanwhile."""
     with desk.reading() as (book, doing):
         before = told_before(book, doing, request)
@@ -187,7 +187,7 @@ def carry_over(
     return _done_once(desk, request, do)
 
 
-def _done_once(desk: Doors, request: Request, do: Callable[[Book, Doing], Told]) -> JSONResponse:
+def _done_once(desk: Doors, request: Repeatable, do: Callable[[Book, Doing], Told]) -> JSONResponse:
     """A repeat under the same key hears the first answer, not that its version is old by now."""
     with desk.writing() as (book, doing):
         return answer(once(book, doing, request, lambda: do(book, doing)))

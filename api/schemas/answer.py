@@ -11,7 +11,7 @@ from pydantic import Field
 from api.schemas.body import Body
 from api.services.answers import Question
 from api.services.messages import fitting
-from scheduler.answer import Answer, NoRoom, PlacedCharge, Price, Turn
+from scheduler.answer import Answer, NoRoom, PlacedCharge, Price, TurnToCome
 from scheduler.process.money import FeeLine
 from scheduler.units import HOUR
 from scheduler.wording import clock, clock_from, count
@@ -171,7 +171,7 @@ def _local(start: datetime, end: datetime, zone: ZoneInfo) -> dict[str, datetime
     return {"start": start.astimezone(zone), "end": end.astimezone(zone)}
 
 
-def _turn(turn: Turn, zone: ZoneInfo) -> AnswerTurnBody:
+def _turn(turn: TurnToCome, zone: ZoneInfo) -> AnswerTurnBody:
     return AnswerTurnBody(kind=turn.kind, **_local(turn.span.start, turn.span.end, zone))
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from api.records.plans import STANDS, KeptPlan
 from api.services.asking import asked_of
 from api.services.notes import Said, as_note, week_of
+from api.services.plans import standing
 from api.services.ports import Book
 from api.services.roles import Doing
-from api.services.weeks import week_entry
 from scheduler.answer import Answer, NoRoom, answered
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
@@ -39,27 +40,30 @@ def question(book: Book, doing: Doing, said: Said) -> Question:
     note = as_note(book, doing, said)
     week = week_of(book, note.arrives)
     asked = asked_of(book, week, now=doing.at)
-    against = _against(book, week)
+    against, month = _against(book, week), _turns(book, note, asked.kitchen.zone)
     if against is None:
         empty = Plan(week, FULL.name, runs=(), duties=())
-        return Question(note, replace(asked, notes=()), empty, None, _turns(book, note))
+        return Question(note, replace(asked, notes=()), empty, None, month)
     as_planned = replace(
         against.asked, happened=replace(against.asked.happened, outages=asked.happened.outages)
     )
-    return Question(note, as_planned, against.plan, against, _turns(book, note))
+    return Question(note, as_planned, against.plan, against, month)
 
 
 def _against(book: Book, week: Week) -> KeptPlan | None:
-    posted = week_entry(book, week).posted
-    found = book.plans.newest_of(week) if posted is None else book.plans.find(posted)
+    found = standing(book, week)
     return found if found is not None and found.plan.rules == FULL.name else None
 
 
-def _turns(book: Book, note: HarvestNote) -> int:
-    """The grower's turns in the month of the note (rule 16)."""
-    month = (note.arrives.year, note.arrives.month)
+def _turns(book: Book, note: HarvestNote, zone: ZoneInfo) -> int:
+    """The grower's turns in the month of the note, by the kitchen's clock (rule 16)."""
     turns = book.turns.where(whose=note.grower_id, state=STANDS)
-    return sum((turn.start.year, turn.start.month) == month for turn in turns)
+    return sum(_month(turn.start, zone) == _month(note.arrives, zone) for turn in turns)
+
+
+def _month(moment: datetime, zone: ZoneInfo) -> tuple[int, int]:
+    local = moment.astimezone(zone)
+    return local.year, local.month
 
 
 def answer_to(asking: Question, *, now: datetime) -> Answer | NoRoom | None:

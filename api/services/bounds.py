@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-FIRST_YEAR, LAST_YEAR = 2000, 2100  # what is further off was not meant
+FIRST_YEAR, LAST_YEAR = 2000, 2100  # further off was not meant (common practice)
 FIRST = datetime(FIRST_YEAR, 1, 1, tzinfo=UTC)
 END = datetime(LAST_YEAR, 1, 1, tzinfo=UTC)  # not counted itself
 MOST_KG = 100_000  # more than any kitchen takes in a week

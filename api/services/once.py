@@ -23,7 +23,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Request:
+class Repeatable:
     """What was asked, and under which key; without a key it is done each time it comes."""
 
     key: str | None
@@ -34,7 +34,7 @@ class Request:
         return sha256(self.text.encode()).hexdigest()
 
 
-def told_before(book: Book, doing: Doing, request: Request) -> Told | None:
+def told_before(book: Book, doing: Doing, request: Repeatable) -> Told | None:
     """The answer that the same request had; KeyUsed where the key stood on another one."""
     if request.key is None:
         return None
@@ -46,7 +46,7 @@ def told_before(book: Book, doing: Doing, request: Request) -> Told | None:
     return Told(found.status, found.body, found.headers)
 
 
-def once(book: Book, doing: Doing, request: Request, do: Callable[[], Told]) -> Told:
+def once(book: Book, doing: Doing, request: Repeatable, do: Callable[[], Told]) -> Told:
     """Do it, and keep the answer under its key in the same transaction."""
     before = told_before(book, doing, request)
     if before is not None:

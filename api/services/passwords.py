@@ -7,7 +7,7 @@ from pwdlib.hashers.argon2 import Argon2Hasher
 
 from scheduler.errors import BadInput, InputFault
 
-LEAST_CHARACTERS = 10  # NIST SP 800-63B asks for 8 at least; two more, as there is no second proof
+LEAST_CHARACTERS = 10  # NIST SP 800-63B, revision 3, asks for 8 (from memory); two more
 MOST_CHARACTERS = 200
 _argon2 = PasswordHash((Argon2Hasher(),))
 _NOBODYS = _argon2.hash("nobody's password")

@@ -47,13 +47,14 @@ def plan_numbered(plans: Plans, number: int) -> KeptPlan:
 
 def plan_of(book: Book, week: Week) -> KeptPlan:
     """The posted plan of that week, else the newest; NoSuchPlan where there is none."""
-    found = _standing(book, week)
+    found = standing(book, week)
     if found is None:
         raise NoSuchPlan(f"no plan of {week} has been laid out")
     return found
 
 
-def _standing(book: Book, week: Week) -> KeptPlan | None:
+def standing(book: Book, week: Week) -> KeptPlan | None:
+    """The posted plan of that week, else the newest; None where there is none."""
     posted = week_entry(book, week).posted
     return book.plans.newest_of(week) if posted is None else book.plans.find(posted)
 
@@ -65,9 +66,9 @@ def sheet_of(book: Book, day: date) -> KeptSheet:
     still be checked and packed.
     """
     week = Week.of(day)
-    found = _standing(book, week)
+    found = standing(book, week)
     if found is None and day == week.monday:
-        found = _standing(book, Week.of(day - timedelta(days=7)))
+        found = standing(book, Week.of(day - timedelta(days=7)))
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
     sheet = day_sheet(found.asked, found.plan, day)

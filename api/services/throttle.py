@@ -11,7 +11,7 @@ from limits.strategies import MovingWindowRateLimiter
 
 from api.services.errors import TooOften
 
-TRIES_A_NAME = RateLimitItemPerMinute(5)
+TRIES_A_NAME = RateLimitItemPerMinute(5)  # common practice, as is the next
 TRIES_AN_ADDRESS = RateLimitItemPerMinute(20)
 
 

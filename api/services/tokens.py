@@ -16,8 +16,8 @@ from api.services.ports import Book
 from api.services.roles import NEVER_ALONE, Act, Doing, must, reach
 from scheduler.errors import BadInput, InputFault
 
-SESSION = timedelta(hours=12)  # a kitchen's day
-INVITATION = timedelta(days=200)  # a season
+SESSION = timedelta(hours=12)  # a kitchen's day (common practice)
+INVITATION = timedelta(days=200)  # a season (common practice)
 
 
 @dataclass(frozen=True, slots=True)

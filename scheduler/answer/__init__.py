@@ -11,7 +11,7 @@ from scheduler import prepare
 from scheduler.answer.caps import caps
 from scheduler.answer.places import Posted, drafts_with
 from scheduler.answer.told import Telling
-from scheduler.answer.values import Answer, Bags, Caps, NoRoom, PlacedCharge, Price, Turn
+from scheduler.answer.values import Answer, Bags, Caps, NoRoom, PlacedCharge, Price, TurnToCome
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan, Waiting
@@ -25,7 +25,7 @@ from scheduler.reasons.sentences import ruled
 from scheduler.reasons.trials import Trials
 from scheduler.verify import verify
 
-__all__ = ["Answer", "Bags", "Caps", "NoRoom", "PlacedCharge", "Price", "Turn", "answered"]
+__all__ = ["Answer", "Bags", "Caps", "NoRoom", "PlacedCharge", "Price", "TurnToCome", "answered"]
 
 ONLY_BY_MOVING = "It would fit only if something that is posted were moved"
 

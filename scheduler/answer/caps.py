@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from scheduler.answer.values import Caps, Turn
+from scheduler.answer.values import Caps, TurnToCome
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan
 from scheduler.wording import count, percent
 
-MOST_TURNS = 10  # a month, per grower: an Extension kitchen's rule for shared use
+# a month, per grower: Rental Policies, Value Added Kitchen, N.C. Cooperative Extension, Madison
+# County Center
+MOST_TURNS = 10
 MOST_STANDING_PERCENT = 35  # of the week's rack-hours: demo
 
 
@@ -20,7 +22,7 @@ def caps(
     plan: Plan,
     note: HarvestNote,
     *,
-    turns: tuple[Turn, ...],
+    turns: tuple[TurnToCome, ...],
     turns_this_month: int,
 ) -> Caps:
     """Where the answer stands; turns_this_month: those that the grower has without it."""

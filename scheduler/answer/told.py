@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from scheduler.answer.values import Bags, PlacedCharge, Price, Turn
+from scheduler.answer.values import Bags, PlacedCharge, Price, TurnToCome
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.harvest import HarvestNote
@@ -38,13 +38,13 @@ class Telling:
         starts = (c.preparation.wash.start if c.preparation else r.start for r, c in self.placed())
         return Span(self.note.arrives, min(starts))
 
-    def turns(self) -> tuple[Turn, ...]:
+    def turns(self) -> tuple[TurnToCome, ...]:
         """One bringing turn for every day of work before the dryer, one packing turn for every
         day of packing."""
         work = [self._work(run, charge) for run, charge in self.placed()]
         packing = [charge.after.packing for _, charge in self.placed() if charge.after]
-        turns = [Turn("bringing", span) for span in self._by_day(work)]
-        turns += [Turn("packing", span) for span in self._by_day(packing)]
+        turns = [TurnToCome("bringing", span) for span in self._by_day(work)]
+        turns += [TurnToCome("packing", span) for span in self._by_day(packing)]
         return tuple(sorted(turns, key=lambda turn: turn.span))
 
     def _work(self, run: Run, charge: Charge) -> Span:

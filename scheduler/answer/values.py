@@ -14,7 +14,7 @@ from scheduler.units import Racks, Seconds
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class TurnToCome:
     """A turn to come. Bringing: at work from the wash until her part is done."""
 
     kind: Literal["bringing", "packing"]
@@ -96,7 +96,7 @@ class Answer:
 
     note_id: str
     arrive: Span
-    turns: tuple[Turn, ...]  # in order of start
+    turns: tuple[TurnToCome, ...]  # in order of start
     charges: tuple[PlacedCharge, ...]  # in order of letter
     price: Price
     bags: Bags

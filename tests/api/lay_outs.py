@@ -14,7 +14,7 @@ from sqlalchemy import make_url
 from api.records.jobs import Job
 from api.services.jobs import ask
 from api.services.taking_in import take_in
-from api.settings import DATABASE_URL, QueueName
+from api.settings import DATABASE_URL, QUEUES, QueueName
 from api.store import DatabaseShelf, open_shelf
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
@@ -22,11 +22,16 @@ from tests.book import MANAGER, doing
 from tests.shelves import fresh_url
 
 
+def queues_here() -> tuple[QueueName, ...]:
+    """The queues that the database of the environment can carry."""
+    here = make_url(os.environ.get(DATABASE_URL, "sqlite://")).get_backend_name()
+    return QUEUES if here == "postgresql" else ("own",)
+
+
 @contextmanager
 def shelf_with(name: str, folder: Path, queue: QueueName) -> Iterator[tuple[DatabaseShelf, str]]:
     """A fresh shelf with that scenario taken in, and its URL; closed and gone afterwards."""
-    here = make_url(os.environ.get(DATABASE_URL, "sqlite://")).get_backend_name()
-    if queue == "procrastinate" and here != "postgresql":
+    if queue not in queues_here():
         pytest.skip("procrastinate needs PostgreSQL")
     with fresh_url(folder) as url:
         shelf = open_shelf(url, queue=queue)

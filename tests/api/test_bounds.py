@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,15 +12,9 @@ from sqlalchemy.exc import IntegrityError
 from scheduler.errors import BadInput
 from scheduler.units import Grams
 from tests.answer.posted import posted
-from tests.api.test_desk import AUGUST, TOMATO, WEEK, Kitchen, opened
+from tests.served import AUGUST, TOMATO, WEEK, Kitchen
 
 SEEN = {"If-Match": '"1"'}
-
-
-@pytest.fixture
-def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
-    with opened(tmp_path) as found:
-        yield found
 
 
 @pytest.mark.parametrize(

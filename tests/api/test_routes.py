@@ -1,0 +1,77 @@
+"""Who may ask for what: every route, by every role."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from api.services.roles import ROLES
+from scheduler.domain.plan import Plan
+from tests.served import AUGUST, TOMATO, WEEK, Kitchen, opened
+
+ROUTES: list[tuple[str, str, Any, str]] = [
+    ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
+    ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
+    ("GET", "/api/v1/plans/1", None, "manager hand"),
+    ("POST", f"/api/v1/weeks/{WEEK}/post", {"plan": 1}, "manager"),
+    ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),
+    ("GET", "/api/v1/day-sheets/2026-08-18", None, "manager hand grower"),
+    ("GET", "/api/v1/day-sheets/2026-08-14/night", None, "manager hand on_call"),
+    ("GET", "/api/v1/notes", None, "manager hand grower"),
+    ("GET", "/api/v1/notes/R02", None, "manager hand grower"),
+    ("POST", "/api/v1/notes", TOMATO, "manager hand grower"),
+    ("POST", "/api/v1/notes/import", "file", "manager"),
+    ("PATCH", "/api/v1/notes/R02", {"remark": "ripe"}, "manager hand grower"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "let go"}, "manager hand grower"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "stood down"}, "manager"),
+    ("POST", "/api/v1/notes/R02/end", {"state": "no-show"}, "manager hand"),
+    ("POST", "/api/v1/notes/R02/carry-over", {"arrives": TOMATO["arrives"]}, "manager"),
+    ("GET", "/api/v1/standing-lots", None, "manager"),
+    ("GET", f"/api/v1/turns?week={WEEK}", None, "manager hand grower"),
+    ("GET", "/api/v1/lots", None, "manager hand grower"),
+    ("POST", "/api/v1/lots", {"note_id": "R01", "weighed_kg": 1}, "manager hand"),
+    ("GET", "/api/v1/papers", None, "manager grower"),
+    ("PUT", "/api/v1/papers/growers/G01", {"kind": "x", "until": None}, "manager"),
+    ("POST", "/api/v1/papers/cards/tomato", {"letter": "x"}, "manager"),
+    ("GET", "/api/v1/kitchen", None, "manager hand"),
+    ("GET", "/api/v1/kitchen/history", None, "manager hand"),
+    ("GET", "/api/v1/growers", None, "manager hand"),
+    ("GET", "/api/v1/process-cards", None, "manager hand"),
+    ("GET", "/api/v1/lay-outs", None, "manager"),
+    ("POST", "/api/v1/lay-outs", {"week": WEEK}, "manager"),
+    ("GET", "/api/v1/lay-outs/1", None, "manager"),
+    ("POST", "/api/v1/lay-outs/1/stop", None, "manager"),
+    ("GET", "/api/v1/outages", None, "manager hand on_call"),
+    ("POST", "/api/v1/outages", {"station_id": "D1"}, "manager hand on_call"),
+    ("GET", f"/api/v1/board?first={WEEK}&last={WEEK}", None, "manager board"),
+    ("GET", "/api/v1/messages", None, "manager"),
+    ("GET", "/api/v1/deeds", None, "manager"),
+    ("GET", "/api/v1/people", None, "manager"),
+    ("POST", "/api/v1/people/odile/invitation", None, "manager"),
+    ("GET", "/api/v1/tokens", None, "manager hand grower board on_call"),
+    ("GET", "/api/v1/me", None, "manager hand grower board on_call"),
+]
+
+
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
+    """One kitchen for the whole table: what a request does there matters to no other."""
+    with opened(tmp_path_factory.mktemp("standing")) as found:
+        found.laid_out(replace(Plan(AUGUST.week, "full", (), ())))
+        yield found
+
+
+@pytest.mark.parametrize(("method", "path", "body", "roles"), ROUTES)
+def test_every_route_asks_for_the_role(
+    standing: Kitchen, method: str, path: str, body: Any, roles: str
+):
+    more: dict[str, Any] = {"files": {"file": b"x"}} if body == "file" else {"json": body}
+    for role in ROLES:
+        answer = standing.by[role].ask(method, path, headers={"If-Match": '"99"'}, **more)
+        assert (answer.status_code == 403) == (role not in roles.split()), (role, answer.text)
+        assert answer.status_code < 500
+    known_page = {"Origin": "http://kitchen", "If-Match": '"99"'}
+    assert standing.nobody().ask(method, path, headers=known_page, **more).status_code == 401
