@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 from random import Random
 
 from scheduler import prepare
@@ -17,8 +18,8 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan, Waiting
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BadInput, BrokenPromise, InputFault, StalePlan
-from scheduler.expand import added, draft_of
-from scheduler.problem import Draft, Lot, Problem
+from scheduler.expand import added
+from scheduler.problem import Lot, Problem
 from scheduler.reasons.by_hand import by_hand
 from scheduler.reasons.costs import Cost, cost
 from scheduler.reasons.sentences import ruled
@@ -69,34 +70,39 @@ class _Asking:
     few: Asked
     plan: Plan
     note: HarvestNote
-    problem: Problem
-    draft: Draft
+    posted: Posted
 
     @classmethod
     def of(
         cls, week: Asked, plan: Plan, note: HarvestNote, *, rules: RuleBook, now: datetime | None
     ) -> _Asking:
-        sizes: dict[str, frozenset[int]] = {}
-        for _, charge in plan.charges():
-            sizes[charge.note_id] = sizes.get(charge.note_id, frozenset()) | {charge.racks}
         started = {charge.note_id for run in week.happened.runs for charge in run.charges}
-        wanted = {note.id, *sizes, *started}
+        placed = started | {charge.note_id for _, charge in plan.charges()}
+        timeless = replace(
+            week,
+            notes=tuple(each for each in week.notes if each.id in placed),
+            happened=replace(week.happened, now=None),
+        )
+        posted = _posted(timeless, plan, rules)
         few = replace(
             week,
-            notes=tuple(each for each in week.notes if each.id in wanted),
+            notes=(*timeless.notes, note),
             happened=replace(week.happened, now=_later(week.happened.now, now)),
         )
-        problem = prepare.problem(few, rules, sizes=sizes)
-        return cls(week, few, plan, note, problem, draft_of(problem, plan))
+        problem = prepare.and_note(posted.problem, few, note)
+        return cls(week, few, plan, note, posted.asked_by(problem))
+
+    @property
+    def problem(self) -> Problem:
+        return self.posted.problem
 
     @property
     def lot(self) -> Lot:
-        return next(lot for lot in self.problem.lots if lot.note_id == self.note.id)
+        return self.problem.lots[-1]
 
     def plans(self) -> Iterator[Plan]:
         """Whole plans with the note in them, the best place first, still to be verified."""
-        posted = Posted.of(self.problem, self.draft, self.plan)
-        for draft in drafts_with(posted, self.lot):
+        for draft in drafts_with(self.posted, self.lot):
             try:
                 yield added(self.few, self.problem, self.plan, draft=draft, lot=self.lot)
             except BrokenPromise:
@@ -140,10 +146,20 @@ class _Asking:
     def _cost(self) -> Cost:
         """The same note always has the same reason: chance is drawn from its name."""
         rules, random = self.problem.rules, Random(self.note.id)
-        trials = Trials(self.few, rules, self.draft, self.problem, chances=0)
+        trials = Trials(self.few, rules, self.posted.draft, self.problem, chances=0)
         if by_hand(trials.changed(self.few, self.note.id), random) is not None:
             return Cost(18, ruled(ONLY_BY_MOVING, 18))
         return cost(trials, self.note, random, eased=None)
+
+
+@lru_cache(maxsize=16)
+def _posted(timeless: Asked, plan: Plan, rules: RuleBook) -> Posted:
+    """The plan on its board, made once for all who ask while it stands. timeless: the week with
+    the notes placed in it, whatever the time."""
+    sizes: dict[str, frozenset[int]] = {}
+    for _, charge in plan.charges():
+        sizes[charge.note_id] = sizes.get(charge.note_id, frozenset()) | {charge.racks}
+    return Posted.of(prepare.problem(timeless, rules, sizes=sizes), plan)
 
 
 def _with(asked: Asked, plan: Plan, note: HarvestNote) -> Asked:

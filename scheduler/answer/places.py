@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from scheduler.domain.plan import Plan
+from scheduler.expand import draft_of
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.whiteboard import soonest
 from scheduler.whiteboard.board import Board, Calendars
@@ -26,9 +27,11 @@ class Posted:
     problem: Problem
     draft: Draft
     set_points: dict[tuple[int, int], int]
+    filled: Board
 
     @classmethod
-    def of(cls, problem: Problem, draft: Draft, plan: Plan) -> Posted:
+    def of(cls, problem: Problem, plan: Plan) -> Posted:
+        draft = draft_of(problem, plan)
         runs = {(run.dryer_id, run.start): run for run in plan.runs}
         by_time = sorted(runs.values(), key=lambda run: (run.dryer_id, run.start))
         ids = [dryer.id for dryer in problem.dryers]
@@ -37,13 +40,16 @@ class Posted:
             (its.dryer, its.start): round(10 * run.set_point_c)
             for its, run in zip(order, by_time, strict=True)
         }
-        return cls(problem, draft, points)
-
-    def board(self) -> Board:
-        board = Board(self.problem, Calendars(self.problem))
-        for run in self.draft.runs:
+        board = Board(problem, Calendars(problem))
+        for run in draft.runs:
             board.add_run(run)
-        return board
+        return cls(problem, draft, points, board)
+
+    def asked_by(self, problem: Problem) -> Posted:
+        """The same plan while one more lot, the last of the problem's, asks for a place in it."""
+        board = self.filled.copy()
+        board.problem, board.calendars = problem, Calendars(problem)
+        return replace(self, problem=problem, filled=board)
 
     def kept(self, board: Board, placing: Placing) -> Placing | None:
         """The placing as far as it moves nothing posted: set points and wash-downs stay too."""
@@ -69,7 +75,7 @@ def drafts_with(posted: Posted, lot: Lot) -> Iterator[Draft]:
     part."""
     if not lot.sizes or not lot.dryers:
         return
-    board = posted.board()
+    board = posted.filled
     if lot.parts:
         yield from _easier(board, lot)
         return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
@@ -38,7 +39,7 @@ def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None)
         origin=calendar.origin,
         days=calendar.days,
         horizon=calendar.horizon,
-        now=0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now)),
+        now=_now(asked, calendar),
         lots=lots(asked, calendar, rules, sizes=sizes or {}),
         dryers=tuple(_dryer(asked, calendar, rules, index) for index in range(len(kitchen.dryers))),
         steamers=tuple(
@@ -73,6 +74,18 @@ def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None)
         goals=kitchen.goals,
         down=_down(asked, calendar),
     )
+
+
+def and_note(problem: Problem, asked: Asked, note: HarvestNote) -> Problem:
+    """A week that is prepared already with one note more, last in order of call; it is now as late
+    as in asked."""
+    calendar = Calendar(asked)
+    lot = _Lot(asked, calendar, problem.rules, note).made(len(problem.lots), None)
+    return replace(problem, lots=(*problem.lots, lot), now=_now(asked, calendar))
+
+
+def _now(asked: Asked, calendar: Calendar) -> int:
+    return 0 if asked.happened.now is None else max(0, calendar.up(asked.happened.now))
 
 
 def table_kinds(kitchen: Kitchen) -> tuple[TableKind, ...]:

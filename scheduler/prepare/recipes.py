@@ -32,6 +32,15 @@ class Weights:
 
 
 @dataclass(frozen=True, slots=True)
+class Steaming:
+    """A charge on one set of steamers, whichever its tables: starts of its loads in seconds from
+    the first, and what of the recipe does not hang on the cut."""
+
+    starts: list[int]
+    fields: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
 class Cook:
     """Everything that decides how a lot may be prepared here."""
 
@@ -53,13 +62,13 @@ class Cook:
             prepared_g=weights.prepared_g,
             **self._base(weights),
         )
+        steamings = tuple(self._steamings(weights)) if self.card.steam_s else ()
         for tables in self._table_sets():
             cut = self._cut_ticks(weights.field_g, tables)
             if not self.card.steam_s:
                 yield from self._unsteamed(base, tables, cut)
-            else:
-                for steamers in self._steamer_sets():
-                    yield from self._steamed(base, weights, (tables, cut), steamers)
+            for steamed in steamings:
+                yield from self._steamed(base, tables, cut, steamed)
 
     def _table_sets(self) -> Iterator[tuple[int, ...]]:
         """The pair's table alone, or with one further table for two kitchen hands."""
@@ -120,46 +129,51 @@ class Cook:
                 ready_to=latest,
             )
 
+    def _steamings(self, weights: Weights) -> Iterator[Steaming]:
+        """On every set of steamers that the charge's loads are for, and that keep rule 7."""
+        tub = self.kitchen.chill_tubs[0]
+        for steamers in self._steamer_sets():
+            used = tuple(self.kitchen.steamers[each] for each in steamers)
+            limit = min(self._load_g(each) for each in used)
+            loads = steaming.loads_needed(weights.prepared_g, limit)
+            if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
+                continue
+            each_g = ceil_div(weights.prepared_g, loads)
+            pace = self._pace(each_g, used)
+            if pace is None:
+                continue
+            cycle_s, tub_g = pace
+            starts = [(load // len(used)) * cycle_s for load in range(loads)]
+            handled = (used[load % len(used)].handling_s for load in range(loads))
+            steamed_s = self.card.steam_s + max(map(sum, zip(starts, handled, strict=True)))
+            ready_from, ready_to = self._ready_window(steamed_s)
+            if ready_from <= ready_to:
+                yield Steaming(
+                    starts,
+                    {
+                        "steamers": steamers,
+                        "steam": ceil_div(steamed_s, GRID),
+                        "ready_from": ready_from,
+                        "ready_to": ready_to,
+                        "loads": loads,
+                        "cycle_s": cycle_s,
+                        "tub_g": min(tub_g, each_g * loads),
+                        "tub": ceil_div(steamed_s + tub.chill_s, GRID),
+                    },
+                )
+
     def _steamed(
-        self,
-        base: partial[Recipe],
-        weights: Weights,
-        cutting: tuple[tuple[int, ...], int],
-        steamers: tuple[int, ...],
+        self, base: partial[Recipe], tables: tuple[int, ...], cut: int, steamed: Steaming
     ) -> Iterator[Recipe]:
-        tables, cut = cutting
-        used = tuple(self.kitchen.steamers[each] for each in steamers)
-        limit = min(self._load_g(each) for each in used)
-        loads = steaming.loads_needed(weights.prepared_g, limit)
-        if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
-            return
-        each_g = ceil_div(weights.prepared_g, loads)
-        pace = self._pace(each_g, used)
-        if pace is None:
-            return
-        cycle_s, tub_g = pace
-        starts = [(load // len(used)) * cycle_s for load in range(loads)]
-        steam_from, steam_to = self._steam_window(cut * GRID, starts)
-        handled = (used[load % len(used)].handling_s for load in range(loads))
-        steamed = self.card.steam_s + max(map(sum, zip(starts, handled, strict=True)))
-        ready_from, ready_to = self._ready_window(steamed)
-        if steam_from > steam_to or ready_from > ready_to:
-            return
-        chill_s = self.kitchen.chill_tubs[0].chill_s
-        yield base(
-            tables=tables,
-            steamers=steamers,
-            cut=cut,
-            steam=ceil_div(steamed, GRID),
-            steam_from=steam_from,
-            steam_to=steam_to,
-            ready_from=ready_from,
-            ready_to=ready_to,
-            loads=loads,
-            cycle_s=cycle_s,
-            tub_g=min(tub_g, each_g * loads),
-            tub=ceil_div(steamed + chill_s, GRID),
-        )
+        steam_from, steam_to = self._steam_window(cut * GRID, steamed.starts)
+        if steam_from <= steam_to:
+            yield base(
+                tables=tables,
+                cut=cut,
+                steam_from=steam_from,
+                steam_to=steam_to,
+                **steamed.fields,
+            )
 
     def _load_g(self, steamer: Steamer) -> Grams:
         return steaming.load_g(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem
-from scheduler.whiteboard.masks import Profile, block, lasting
+from scheduler.whiteboard.masks import Profile, block, lasting, ticks
 
 
 class Calendars:
@@ -15,8 +15,9 @@ class Calendars:
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.everywhere = (1 << problem.horizon) - 1
-        self.starts = 0
+        self.starts = self.staffed = 0
         for day in problem.days:
+            self.staffed |= block(day.open, day.close - day.open)
             if day.plans:
                 self.starts |= block(day.open, day.close - day.open + 1)
         self.starts &= ~block(0, problem.now)
@@ -53,23 +54,30 @@ class Calendars:
         return low
 
     def _find(self, dryer: DryerSpec, drying: int) -> int:
-        mask = 0
-        for day in self.problem.days:
-            for start in range(day.open, day.close + 1) if day.plans else ():
-                if self._is_legal(dryer, start, start + drying):
-                    mask |= 1 << start
-        return mask & self.starts
-
-    def _is_legal(self, dryer: DryerSpec, start: int, end: int) -> bool:
         problem = self.problem
-        if problem.staffed_time(start) < dryer.free_from or not problem.legal_end(end, dryer):
-            return False
-        if not dryer.unattended and end - start > problem.staffed_time(end) - problem.staffed_time(
-            start
-        ):
-            return False
-        release = problem.release(end)
-        busy_to = (release or end) + dryer.unload
+        free_from = problem.at_staffed_time(dryer.free_from)
+        if free_from >= problem.horizon:
+            return 0
+        mask = self.starts & ~block(0, free_from) & (self._legal_ends(dryer.unload) >> drying)
+        if not dryer.unattended:
+            mask &= lasting(self.staffed, drying)
+        if dryer.down:
+            mask = sum(1 << at for at in ticks(mask) if self._is_up(dryer, at, at + drying))
+        return mask
+
+    def _legal_ends(self, unload: int) -> int:
+        """Rule 3: ends of a run that is released in time and unloaded while somebody is there."""
+        problem, mask, closed = self.problem, 0, 0
+        for day in problem.days:
+            if day.plans and day.open + unload <= day.close:
+                held = max(closed, day.open - problem.cool_hold)  # from here on to the opening
+                latest = day.close - max(unload, not problem.rules.easier)
+                mask |= block(held, latest + 1 - held)
+            closed = day.close
+        return mask
+
+    def _is_up(self, dryer: DryerSpec, start: int, end: int) -> bool:
+        busy_to = (self.problem.release(end) or end) + dryer.unload
         return all(busy_to <= first or back <= start for first, back in dryer.down)
 
 
