@@ -48,13 +48,7 @@ def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None)
         table_kinds=table_kinds(kitchen),
         growers=growers,
         groups=groups,
-        washes=frozenset(
-            (groups.index(group.id), groups.index(after))
-            for group in kitchen.groups
-            for after in group.wash_down_before
-        )
-        if rules.wash_downs
-        else frozenset(),
+        washes=_washes(kitchen, rules),
         staffed=calendar.mask(asked.staffed()),
         hands=hands,
         away=tuple(calendar.touched(asked.cannot_come(grower)) for grower in asked.growers),
@@ -82,6 +76,27 @@ def and_note(problem: Problem, asked: Asked, note: HarvestNote) -> Problem:
     calendar = Calendar(asked)
     lot = _Lot(asked, calendar, problem.rules, note).made(len(problem.lots), None)
     return replace(problem, lots=(*problem.lots, lot), now=_now(asked, calendar))
+
+
+def one_lot(asked: Asked, rules: RuleBook, note: HarvestNote, *, index: int) -> Lot:
+    """A note's lot in every size, under a rule book."""
+    return _Lot(asked, Calendar(asked), rules, note).made(index, None)
+
+
+def under(problem: Problem, kitchen: Kitchen, rules: RuleBook) -> Problem:
+    """The week under other rules, of the same kind (full or easier); lots stay as they are."""
+    return replace(problem, rules=rules, washes=_washes(kitchen, rules))
+
+
+def _washes(kitchen: Kitchen, rules: RuleBook) -> frozenset[tuple[int, int]]:
+    """Pairs of groups between which the dryer is washed down."""
+    groups = tuple(group.id for group in kitchen.groups)
+    return frozenset(
+        (groups.index(group.id), groups.index(after))
+        for group in kitchen.groups
+        for after in group.wash_down_before
+        if rules.wash_downs
+    )
 
 
 def _now(asked: Asked, calendar: Calendar) -> int:

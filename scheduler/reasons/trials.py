@@ -64,6 +64,7 @@ class Trials:
     problem: Problem | None = None
     chances: int = TASTES_BY_CHANCE
     _ready: dict[tuple[Kitchen, RuleBook], Ruin] = field(default_factory=dict)
+    _made: dict[tuple[str, bool, bool], Lot] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.problem is not None:
@@ -77,11 +78,21 @@ class Trials:
     def relaxed(self, rules: RuleBook, note_id: str) -> Trial:
         """A trial in the week as it was asked, under other rules; the draft is kept as it is."""
         whole = self._whole(self.asked.kitchen, self.rules)
-        alone = _alone(self.asked, rules, note_id, recipes=not _same_recipes(rules, self.rules))
-        made = () if _same_recipes(rules, self.rules) else alone.lots
-        ruin = Ruin(replace(alone, lots=_exchanged(whole.problem.lots, made)), Random(0))
+        problem = prepare.under(whole.problem, self.asked.kitchen, rules)
+        if not _same_recipes(rules, self.rules):
+            made = self._lot_under(rules, note_id)
+            problem = replace(problem, lots=_exchanged(problem.lots, (made,)))
+        ruin = Ruin(problem, Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
         return self._trial(self.asked, ruin, note_id, self.draft)
+
+    def _lot_under(self, rules: RuleBook, note_id: str) -> Lot:
+        """The note's lot, made once for all rule books that prepare it in the same ways."""
+        key = (note_id, rules.waits, rules.steamers)
+        if key not in self._made:
+            note = self.asked.note(note_id)
+            self._made[key] = prepare.one_lot(self.asked, rules, note, index=0)
+        return self._made[key]
 
     def _trial(self, asked: Asked, ruin: Ruin, note_id: str, draft: Draft) -> Trial:
         problem = ruin.problem
@@ -96,7 +107,8 @@ class Trials:
         whole = self._whole(asked.kitchen, rules)
         if asked.notes == self.asked.notes:
             return whole
-        lots = _exchanged(whole.problem.lots, _alone(asked, rules, note_id).lots)
+        made = prepare.one_lot(asked, rules, asked.note(note_id), index=0)
+        lots = _exchanged(whole.problem.lots, (made,))
         ruin = Ruin(replace(whole.problem, lots=lots), Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
         return ruin
@@ -123,14 +135,6 @@ def _same_recipes(rules: RuleBook, others: RuleBook) -> bool:
         getattr(rules, switch) == getattr(others, switch)
         for switch in ("easier", "waits", "steamers")
     )
-
-
-def _alone(asked: Asked, rules: RuleBook, note_id: str, *, recipes: bool = True) -> Problem:
-    """The week's problem as if no other note asked for a place: recipes take long to make."""
-    waiting = {note.id for note in asked.open_notes()} - {note_id}
-    notes = tuple(note for note in asked.notes if note.id not in waiting)
-    sizes = {} if recipes else {note_id: frozenset[int]()}
-    return prepare.problem(replace(asked, notes=notes), rules, sizes=sizes)
 
 
 def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
