@@ -22,7 +22,7 @@ def etag(version: int) -> dict[str, str]:
     return {"ETag": f'"{version}"'}
 
 
-def _seen_version(
+async def _seen_version(
     if_match: Annotated[
         str | None, Header(description="The ETag of what you saw.", examples=['"1"'])
     ] = None,

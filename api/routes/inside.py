@@ -47,7 +47,7 @@ class Desk:
             yield book, known(book, self.shown, self.kinds, self.clock())
 
 
-def _desk(
+async def _desk(
     request: Request,
     bearer: Annotated[HTTPAuthorizationCredentials | None, Security(_bearer)],
 ) -> Desk:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 
 from api.records.plans import NOWHERE, From, KeptPlan, PlanState
 from api.services.errors import NotAllowed
@@ -71,8 +72,11 @@ def sheet_of(book: Book, day: date) -> KeptSheet:
         found = standing(book, Week.of(day - timedelta(days=7)))
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
-    sheet = day_sheet(found.asked, found.plan, day)
+    sheet = _sheet(found.asked, found.plan, day)
     return KeptSheet(replace(sheet, state=found.state), found)
+
+
+_sheet = lru_cache(maxsize=64)(day_sheet)  # a kept plan never changes
 
 
 def sheet_for(book: Book, doing: Doing, day: date) -> DaySheet:

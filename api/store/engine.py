@@ -8,6 +8,8 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 
+from api.store.columns import json_from_text, json_to_text
+
 WRITES = "commonrack_writes"  # execution option: take SQLite's one writing place at the start
 AT_ONCE = 20  # connections kept open; as many again for a rush: a server's forty threads
 PRAGMAS = (
@@ -24,7 +26,12 @@ def engine_for(url: str) -> Engine:
     if target.drivername == "postgresql":
         target = target.set(drivername="postgresql+psycopg")
     engine = create_engine(  # errors go into logs: what was being written does not
-        target, pool_size=AT_ONCE, max_overflow=AT_ONCE, hide_parameters=True
+        target,
+        pool_size=AT_ONCE,
+        max_overflow=AT_ONCE,
+        hide_parameters=True,
+        json_serializer=json_to_text,
+        json_deserializer=json_from_text,
     )
     if target.get_backend_name() == "sqlite":
         if target.database and target.database != ":memory:":

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Row
 
 from api.records.plans import From, KeptPlan, PlanState
 from api.store.tables import PlanRow
@@ -26,8 +29,8 @@ def to_row(
     )
 
 
-def from_row(row: PlanRow) -> KeptPlan:
+def from_row(row: Row[Any], document: Any) -> KeptPlan:
     """BadInput if the document is no plan file (another hand wrote it)."""
-    file = file_from_json(row.document, f"plan {row.id}")
+    file = file_from_json(document, f"plan {row.id}")
     origin = From(row.notes_version, row.laid_out_from, row.laid_out_by)
     return KeptPlan(row.id, row.laid_out_at, row.state, file.asked, file.plan, origin)

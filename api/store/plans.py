@@ -6,10 +6,11 @@ from collections import OrderedDict
 from dataclasses import replace
 from datetime import datetime
 from threading import Lock
+from typing import Any
 from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, Engine, Select, select, update
-from sqlalchemy.orm import Session, defer
+from sqlalchemy import Connection, Engine, Row, Select, bindparam, select, update
+from sqlalchemy.orm import Session
 
 from api.records.plans import NOWHERE, From, KeptPlan, PlanState
 from api.store.mapping import from_row, to_row
@@ -23,6 +24,14 @@ _READ: WeakKeyDictionary[Engine | Connection, OrderedDict[tuple[int, datetime], 
     WeakKeyDictionary()
 )
 _READING = Lock()  # threads of the server share what was read
+_TABLE: Any = PlanRow.__table__
+_NEWEST = (
+    select(*(column for column in _TABLE.c if column.name != "document"))
+    .order_by(_TABLE.c.id.desc())
+    .limit(1)
+)
+_NEWEST_OF = _NEWEST.where(_TABLE.c.week == bindparam("of", type_=_TABLE.c.week.type))
+_NUMBERED = _NEWEST.where(_TABLE.c.id == bindparam("number"))
 
 
 class DatabasePlans:
@@ -46,31 +55,34 @@ class DatabasePlans:
         return row.id
 
     def find(self, number: int) -> KeptPlan | None:
-        return self._first(select(PlanRow).where(PlanRow.id == number))
+        return self._kept(_NUMBERED, {"number": number})
 
     def newest_of(self, week: Week) -> KeptPlan | None:
-        return self._first(select(PlanRow).where(PlanRow.week == week))
+        return self._kept(_NEWEST_OF, {"of": week})
 
     def newest(self) -> KeptPlan | None:
-        return self._first(select(PlanRow))
+        return self._kept(_NEWEST, {})
 
-    def _first(self, wanted: Select[PlanRow]) -> KeptPlan | None:
-        """The newest of them; documents are large and never change, so they are read once."""
-        newest = wanted.order_by(PlanRow.id.desc()).limit(1).options(defer(PlanRow.document))
-        row = self.session.scalars(newest.execution_options(populate_existing=True)).first()
+    def _kept(self, wanted: Select[Any], told: dict[str, object]) -> KeptPlan | None:
+        """The first of them; documents are large and never change, so they are read once."""
+        row = self.session.connection().execute(wanted, told).first()
         if row is None:
             return None
         key = (row.id, row.laid_out_at)
         with _READING:
             read = _READ.setdefault(self.session.get_bind(), OrderedDict())
             before = read.get(key)
-        kept = from_row(row) if before is None else replace(before, state=row.state)
+        kept = self._read(row) if before is None else replace(before, state=row.state)
         with _READING:
             read[key] = kept
             read.move_to_end(key)
             while len(read) > MOST_READ:
                 read.popitem(last=False)
         return kept
+
+    def _read(self, row: Row[Any]) -> KeptPlan:
+        document = self.session.scalar(select(PlanRow.document).where(PlanRow.id == row.id))
+        return from_row(row, document)
 
     def numbers_of(self, week: Week) -> tuple[int, ...]:
         numbers = select(PlanRow.id).where(PlanRow.week == week).order_by(PlanRow.id)

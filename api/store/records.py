@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
-from functools import lru_cache
 from typing import Any, Generic, TypeVar
 
-from sqlalchemy import Select, inspect, select
+from sqlalchemy import Connection, Select
 from sqlalchemy.orm import Session
 
+from api.store.statements import AFTER, MOST, SEEN, Held, about
 from api.store.tables import Table
 
 Record = TypeVar("Record")
 NOT_GIVEN_YET = 0  # a number that the database gives
+FEW = 20
 
 
 class DatabaseRecords(Generic[Record]):
@@ -23,68 +23,67 @@ class DatabaseRecords(Generic[Record]):
         self, session: Session, row: type[Table], record: type[Record], order: str = ""
     ) -> None:
         self.session = session
-        self.row = row
         self.record = record
-        self.order = getattr(row, order or _key(row))
-        self.names = _names(record)  # type: ignore[arg-type] # every class can be hashed
+        self.about = about(row, record, order)  # type: ignore[arg-type] # every class can be hashed
 
     def find(self, *key: object) -> Record | None:
-        row = self.session.get(self.row, key)
-        return None if row is None else self._from_row(row)
+        return self._first(self.about.keyed, self._seen(key))
 
     def where(
         self, *, after: object = None, limit: int | None = None, **equals: Any
     ) -> tuple[Record, ...]:
-        wanted = self._wanted(equals).order_by(self.order).limit(limit)
-        if after is not None:
-            wanted = wanted.where(self.order > after)
-        return tuple(self._from_row(row) for row in self.session.scalars(wanted))
+        told = _told(equals)
+        told |= {} if after is None else {AFTER: after}
+        told |= {} if limit is None else {MOST: limit}
+        wanted = self.about.where(_held(equals), after=AFTER in told, limited=MOST in told)
+        return tuple(self.record(*row) for row in self._connection.execute(wanted, told))
 
     def every(self) -> Iterator[Record]:
         """All of them, a few at a time."""
-        key = inspect(self.row).primary_key
-        rows = select(self.row).order_by(*key).execution_options(yield_per=20)
-        return (self._from_row(row) for row in self.session.scalars(rows))
+        wanted = self.about.every.execution_options(yield_per=FEW)
+        return (self.record(*row) for row in self._connection.execute(wanted))
 
     def last(self, **equals: Any) -> Record | None:
-        wanted = self._wanted(equals).order_by(self.order.desc()).limit(1)
-        row = self.session.scalars(wanted).first()
-        return None if row is None else self._from_row(row)
+        return self._first(self.about.last(_held(equals)), _told(equals))
 
     def add(self, record: Record) -> Record:
-        row = self._to_row(record)
-        self.session.add(row)
-        self.session.flush()
-        return self._from_row(row)
+        values = self._values(record)
+        given = values.get("number") != NOT_GIVEN_YET
+        if not given:
+            del values["number"]
+        done = self._connection.execute(self.about.insert, values)
+        if not given:
+            values["number"] = next(iter(done.inserted_primary_key or ()))
+        return self.record(**values)
 
     def replace(self, record: Record) -> None:
-        self.session.merge(self._to_row(record))
-        self.session.flush()
+        values = self._values(record)
+        seen = self._seen(tuple(values[name] for name in self.about.key))
+        if self._connection.execute(self.about.update, values | seen).rowcount == 0:
+            self.add(record)
 
-    def _wanted(self, equals: dict[str, Any]) -> Select[Table]:
-        wanted = select(self.row)
-        for name, value in equals.items():
-            column = getattr(self.row, name)
-            wanted = wanted.where(
-                column.in_(value) if isinstance(value, tuple) else column == value
-            )
-        return wanted
+    @property
+    def _connection(self) -> Connection:
+        return self.session.connection()
 
-    def _to_row(self, record: Record) -> Table:
-        values = {name: getattr(record, name) for name in self.names}
-        if values.get("number") == NOT_GIVEN_YET:
-            del values["number"]
-        return self.row(**values)
+    def _first(self, wanted: Select[Any], told: dict[str, Any]) -> Record | None:
+        row = self._connection.execute(wanted, told).first()
+        return None if row is None else self.record(*row)
 
-    def _from_row(self, row: Table) -> Record:
-        return self.record(**{name: getattr(row, name) for name in self.names})
+    def _seen(self, key: tuple[object, ...]) -> dict[str, object]:
+        return {SEEN + name: value for name, value in zip(self.about.key, key, strict=True)}
+
+    def _values(self, record: Record) -> dict[str, Any]:
+        return {name: getattr(record, name) for name in self.about.names}
 
 
-@lru_cache
-def _key(row: type[Table]) -> str:
-    return str(inspect(row).primary_key[0].name)
+def _told(equals: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in equals.items() if value is not None}
 
 
-@lru_cache
-def _names(record: Any) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(record))
+def _held(equals: dict[str, Any]) -> tuple[tuple[str, Held], ...]:
+    """Against what each column is held."""
+    return tuple(
+        (name, "none" if value is None else "several" if isinstance(value, tuple) else "one")
+        for name, value in equals.items()
+    )

@@ -15,11 +15,10 @@ from scheduler.whiteboard.place import Placing, Taste, place_lot
 
 def by_hand(trial: Trial, random: Random) -> Draft | None:
     """The lot put where it fits, in several tastes, with those that the change has displaced."""
-    board = trial.ruin.rebuilt(trial.draft, set())
     others = sorted(trial.short(trial.draft) - {trial.lot.index})
     for taste in _tastes(random, trial.chances):
         for order in _orders(trial.lot.index, others):
-            draft = filled_up(trial, board.copy(), order, taste)
+            draft = filled_up(trial, trial.board.copy(), order, taste)
             if not trial.short(draft):
                 return draft
     return None

@@ -10,6 +10,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.rules import RuleBook
 from scheduler.problem import Draft, DraftRun, Lot, Problem
+from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
 TASTES_BY_CHANCE = 4
@@ -20,13 +21,15 @@ BEFORE, AFTER = 100, 60  # ticks around a lot's window in which runs may be in i
 class Trial:
     """A week in which one lot is to be placed whole while no other loses a gram.
 
-    draft: what of the plan still fits, the lot itself left out. due: prepared grams that every lot
-    must have in the end, by index. chances: tastes drawn by chance when it is placed by hand.
+    board: what of the plan still fits, the lot itself left out; draft: the same. due: prepared
+    grams that every lot must have in the end, by index. chances: tastes drawn by chance when it is
+    placed by hand.
     """
 
     asked: Asked
     ruin: Ruin
     lot: Lot
+    board: Board
     draft: Draft
     due: tuple[int, ...]
     chances: int
@@ -99,8 +102,8 @@ class Trials:
         lot = next(each for each in problem.lots if each.note_id == note_id)
         due = placed_g(self._whole(self.asked.kitchen, self.rules).problem, self.draft)
         due[lot.index] = lot.prepared_g
-        left = ruin.rebuilt(draft, {lot.index}).draft()
-        return Trial(asked, ruin, lot, left, tuple(due), self.chances)
+        board = ruin.rebuilt(draft, {lot.index})
+        return Trial(asked, ruin, lot, board, board.draft(), tuple(due), self.chances)
 
     def _ruin(self, asked: Asked, rules: RuleBook, note_id: str) -> Ruin:
         """The week's problem; only the note's lot is made anew where the note itself is changed."""
