@@ -8,8 +8,8 @@ from secrets import token_hex
 from typing import Any
 
 from fastapi import FastAPI
-from starlette.middleware.sessions import SessionMiddleware
 
+from api.cookies import Cookies
 from api.measures import Measured
 from api.routes import (
     board,
@@ -32,7 +32,6 @@ from api.routes import (
 from api.routes.problems import answer_problems, as_problem_json
 from api.services.ports import Shelf
 from api.services.throttle import Throttle
-from api.services.tokens import SESSION
 
 SUBJECTS = (
     sessions,
@@ -70,11 +69,13 @@ def create_service(
     key: str | None = None,
     clock: Callable[[], datetime] = _now,
     https_only: bool = False,
+    metrics_token: str = "",
 ) -> FastAPI:
     """The service over the book; it describes itself at /api/openapi.json.
 
     key signs cookies; without one they end with this process. https_only: cookies go over HTTPS
-    only.
+    only, even where it does not know that it was asked so. metrics_token: what /metrics is read
+    with; without one, from this machine only.
     """
     service = _Described(
         title="Commonrack",
@@ -88,17 +89,11 @@ def create_service(
     service.state.shelf = shelf
     service.state.clock = clock
     service.state.throttle = Throttle()
+    service.state.metrics_token = metrics_token
     for subject in SUBJECTS:
         service.include_router(subject.router)
     answer_problems(service)
-    service.add_middleware(
-        SessionMiddleware,
-        secret_key=key or token_hex(32),
-        session_cookie="commonrack",
-        max_age=int(SESSION.total_seconds()),
-        same_site="lax",
-        https_only=https_only,
-    )
+    service.add_middleware(Cookies, key=key or token_hex(32), https_only=https_only)
     service.add_middleware(Measured)
     return service
 

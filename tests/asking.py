@@ -12,8 +12,11 @@ from fastapi import FastAPI
 class Asking:
     """Requests one at a time, with a token or the cookies of before; errors inside are answered."""
 
-    def __init__(self, app: FastAPI, token: str | None = None) -> None:
+    def __init__(
+        self, app: FastAPI, token: str | None = None, *, base_url: str = "http://kitchen"
+    ) -> None:
         self.app = app
+        self.base_url = base_url
         self.cookies = httpx.Cookies()
         self.headers = {"Authorization": f"Bearer {token}"} if token else {}
 
@@ -30,7 +33,7 @@ class Asking:
     async def _ask(self, method: str, path: str, **more: Any) -> httpx.Response:
         transport = httpx.ASGITransport(self.app, raise_app_exceptions=False)
         async with httpx.AsyncClient(
-            transport=transport, base_url="http://kitchen", cookies=self.cookies
+            transport=transport, base_url=self.base_url, cookies=self.cookies
         ) as client:
             answer = await client.request(method, path, **more)
             self.cookies = client.cookies

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from fastapi import FastAPI
 
 from api.app import create_service
 from api.records.people import Role
@@ -54,10 +56,12 @@ class Kitchen:
 
 
 @contextmanager
-def opened(folder: Path) -> Iterator[Kitchen]:
+def opened(
+    folder: Path, make: Callable[..., FastAPI] = create_service, **how: Any
+) -> Iterator[Kitchen]:
     now = [FRIDAY]
     with fresh_shelf(folder) as shelf:
-        app = create_service(shelf, clock=lambda: now[0])
+        app = make(shelf, clock=lambda: now[0], **how)
         with shelf.writing() as book:
             take_in(book, doing(COMMAND_LINE), AUGUST)
             add_people(book)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
@@ -12,7 +13,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from api.app import create_service
 from api.routes.problems import ERRORS
 from api.services.ports import Shelf
-from web.pages import day_sheet, first, week
+from web.pages import day_sheet, door, first, week
 from web.pages.problem import answer_in_kind
 
 HEADERS = {
@@ -23,10 +24,10 @@ HEADERS = {
 }
 
 
-def create_site(shelf: Shelf, *, key: str | None = None) -> FastAPI:
-    """Pages and JSON over the book; key signs cookies, as in create_service."""
-    site = create_service(shelf, key=key)
-    for page in (first, week, day_sheet):
+def create_site(shelf: Shelf, **how: Any) -> FastAPI:
+    """Pages and JSON over the book; all that create_service may be told."""
+    site = create_service(shelf, **how)
+    for page in (door, first, week, day_sheet):
         site.include_router(page.router)
     site.mount("/static", StaticFiles(directory=Path(__file__).parent / "static"))
     for error in ERRORS:

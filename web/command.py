@@ -37,7 +37,7 @@ __all__ = ["app", "main"]
 app.registered_commands += book_app.registered_commands
 app.registered_groups += book_app.registered_groups
 
-HERE = "127.0.0.1"  # this machine only: the pages ask nobody who they are
+HERE = "127.0.0.1"  # this machine only: who comes from elsewhere comes over HTTPS, by a proxy
 FIRST_PORT, PORTS_TRIED = 8321, 20
 TUESDAY = 1
 
@@ -101,7 +101,12 @@ def serve_command(
         f"Commonrack is at http://{HERE}:{taken} (Ctrl-C stops)", soft_wrap=True
     )
     log_as_json()
-    site = create_site(shelf, key=cookie_key(shelf))
+    site = create_site(
+        shelf,
+        key=cookie_key(shelf),
+        https_only=settings.https_only,
+        metrics_token=settings.metrics_token,
+    )
     config = uvicorn.Config(site, log_level="warning")
     beside = a_worker_beside(settings) if worker else nullcontext()
     with closing(shelf), suppress(KeyboardInterrupt), beside:

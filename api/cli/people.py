@@ -9,6 +9,7 @@ import typer
 from api.cli.desk import By, app, the_desk
 from api.records.people import Role
 from api.services import people
+from api.services.passwords import hashed
 from api.services.people import NewPerson
 
 people_app = typer.Typer(help="People of the book: added, listed, invited, gone.")
@@ -36,8 +37,10 @@ def add_command(
     """
     if password is None and role != "grower":
         password = typer.prompt("Password", hide_input=True, confirmation_prompt=True)
-    with the_desk(by) as desk, desk.writing() as (book, doing):
-        people.add_person(book, doing, NewPerson(login, name, role, grower, password))
+    with the_desk(by) as desk:
+        new = NewPerson(login, name, role, grower, hashed(password) if password else None)
+        with desk.writing() as (book, doing):
+            people.add_person(book, doing, new)
     typer.echo(f"{login} is in the book as {role}.")
 
 

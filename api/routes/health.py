@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from hmac import compare_digest
+
 from fastapi import APIRouter, HTTPException, Request, Response
 from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
 
 from api.measures import REGISTRY
+from api.routes.inside import asked_here
 from api.schemas.body import Body
 from api.schemas.problem import Problem
+from api.services.errors import NotKnown
 
 router = APIRouter(tags=["Health"])
 
@@ -33,5 +37,10 @@ def ready(request: Request) -> HealthBody:
 
 
 @router.get("/metrics", include_in_schema=False)
-def metrics() -> Response:
+def metrics(request: Request) -> Response:
+    """With the token of the settings; where there is none, from this machine only."""
+    token = request.app.state.metrics_token
+    shown = request.headers.get("authorization", "").removeprefix("Bearer ")
+    if not (compare_digest(shown.encode(), token.encode()) if token else asked_here(request)):
+        raise NotKnown("figures are read with the token of COMMONRACK_METRICS_TOKEN")
     return Response(generate_latest(REGISTRY), media_type=CONTENT_TYPE_LATEST)

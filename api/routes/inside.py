@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from ipaddress import ip_address
 from typing import Annotated
 from urllib.parse import urlsplit
 
@@ -22,6 +23,7 @@ IN_COOKIE: tuple[TokenKind, ...] = ("session", "invitation")
 IN_HEADER: tuple[TokenKind, ...] = ("api", "invitation")
 HARMLESS = ("GET", "HEAD", "OPTIONS")
 COOKIE_KEY = "token"
+HERE = ("127.0.0.1", "::1", "localhost")
 _bearer = HTTPBearer(auto_error=False, description="An API token or an invitation's secret.")
 
 
@@ -47,7 +49,7 @@ class Desk:
             yield book, known(book, self.shown, self.kinds, self.clock())
 
 
-async def _desk(
+async def desk_for(
     request: Request,
     bearer: Annotated[HTTPAuthorizationCredentials | None, Security(_bearer)],
 ) -> Desk:
@@ -71,6 +73,16 @@ def must_be_same_origin(request: Request) -> None:
         raise NotAllowed("that came from another site; send an API token, or ask from our pages")
 
 
+def asked_here(request: Request) -> bool:
+    """Whether somebody at this very machine asks: from it, and for it by its own name, which is not
+    how a proxy on it is asked."""
+    try:
+        near = ip_address(request.client.host).is_loopback if request.client else False
+    except ValueError:
+        near = False
+    return near and request.url.hostname in HERE
+
+
 def _site(origin: str) -> str | None:
     try:
         return urlsplit(origin).netloc
@@ -78,13 +90,4 @@ def _site(origin: str) -> str | None:
         return None
 
 
-AtDesk = Annotated[Desk, Depends(_desk)]
-
-
-def _open_book(request: Request) -> Iterator[Book]:
-    shelf: Shelf = request.app.state.shelf
-    with shelf.reading() as book:
-        yield book
-
-
-OpenBook = Annotated[Book, Depends(_open_book)]  # the pages on this machine ask nobody
+AtDesk = Annotated[Desk, Depends(desk_for)]

@@ -9,6 +9,7 @@ from api.routes.problems import problems
 from api.schemas.body import Id
 from api.schemas.people import GivenBody, PersonBody, PersonWanted
 from api.services import people
+from api.services.roles import Act, must
 
 router = APIRouter(prefix="/api/v1/people", tags=["People"])
 
@@ -23,8 +24,11 @@ def list_people(desk: AtDesk) -> list[PersonBody]:
     "", operation_id="add_person", summary="Add a person", status_code=201, responses=problems()
 )
 def add_person(desk: AtDesk, wanted: PersonWanted) -> PersonBody:
+    with desk.reading() as (_, doing):
+        must(doing, Act.KEEP_PEOPLE)
+    new = wanted.new()
     with desk.writing() as (book, doing):
-        return PersonBody.from_domain(people.add_person(book, doing, wanted.new()))
+        return PersonBody.from_domain(people.add_person(book, doing, new))
 
 
 @router.delete(

@@ -6,7 +6,8 @@ from datetime import timedelta
 
 from fastapi import APIRouter, Request
 
-from api.routes.inside import COOKIE_KEY, AtDesk, must_be_same_origin
+from api.records.people import Person
+from api.routes.inside import COOKIE_KEY, AtDesk, Desk, must_be_same_origin
 from api.routes.problems import problems
 from api.schemas.body import Id, Secret
 from api.schemas.people import (
@@ -35,12 +36,17 @@ def log_in(request: Request, wanted: LogIn) -> None:
     """A session in a cookie, for half a day. Five tries a minute for a name from one address."""
     if "origin" in request.headers:
         must_be_same_origin(request)
+    enter(request, wanted.login, wanted.password)
+
+
+def enter(request: Request, login: str, password: str) -> None:
+    """The log-in itself; TooOften, NotKnown."""
     state = request.app.state
     address = request.client.host if request.client else ""
-    state.throttle.count(wanted.login, address)
+    state.throttle.count(login, address)
     with state.shelf.reading() as book:
-        found = people.named(book, wanted.login)
-    found = people.proved(found, wanted.password)
+        found = people.named(book, login)
+    found = people.proved(found, password)
     with state.shelf.writing() as book:
         given = people.log_in(book, found, state.clock())
     request.session[COOKIE_KEY] = given.secret
@@ -55,6 +61,11 @@ def log_in(request: Request, wanted: LogIn) -> None:
 )
 def log_out(desk: AtDesk, request: Request) -> None:
     """The session ends here and in the book."""
+    go_out(desk, request)
+
+
+def go_out(desk: Desk, request: Request) -> None:
+    """The log-out itself; an invitation is only forgotten here, the link still holds."""
     with desk.writing() as (book, doing):
         token = tokens.opened(book, desk.shown, desk.kinds, doing.at)
         if token.kind == "session":
@@ -70,11 +81,16 @@ def log_out(desk: AtDesk, request: Request) -> None:
 )
 def follow_invitation(request: Request, secret: Secret) -> PersonBody:
     """Opens the book for reading one's own day, without a password, as long as the link holds."""
+    return PersonBody.from_domain(follow(request, secret))
+
+
+def follow(request: Request, secret: str) -> Person:
+    """Who is invited; NotKnown."""
     state = request.app.state
     with state.shelf.reading() as book:
         doing = tokens.known(book, secret, ("invitation",), state.clock())
     request.session[COOKIE_KEY] = secret
-    return PersonBody.from_domain(doing.person)
+    return doing.person
 
 
 @router.get("/me", operation_id="me", summary="Who am I", responses=problems())
@@ -92,8 +108,11 @@ def me(desk: AtDesk) -> PersonBody:
 )
 def set_password(desk: AtDesk, wanted: PasswordChange) -> None:
     """Every session ends with the old one."""
+    with desk.reading() as (_, doing):
+        was = doing.person.password_hash
+    password_hash = people.new_hash(doing, wanted.old, wanted.new)
     with desk.writing() as (book, doing):
-        people.set_password(book, doing, wanted.old, wanted.new)
+        people.set_password(book, doing, was=was, password_hash=password_hash)
 
 
 @router.get("/tokens", operation_id="tokens", summary="Own tokens", responses=problems())

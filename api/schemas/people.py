@@ -9,6 +9,7 @@ from pydantic import ConfigDict, Field
 
 from api.records.people import Person, Role, Token, TokenKind
 from api.schemas.body import Body, Id, Text, Wanted, Whole
+from api.services.passwords import hashed
 from api.services.people import NewPerson
 from api.services.roles import Act
 from api.services.tokens import Given
@@ -48,7 +49,9 @@ class PersonWanted(Wanted):
     password: Password | None = None
 
     def new(self) -> NewPerson:
-        return NewPerson(self.login, self.name, self.role, self.grower_id, self.password)
+        """Slow where there is a password to hash."""
+        secret = hashed(self.password) if self.password else None
+        return NewPerson(self.login, self.name, self.role, self.grower_id, secret)
 
 
 class PersonBody(Body):

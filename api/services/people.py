@@ -19,18 +19,22 @@ COMMAND_LINE = Person(  # who has the database in hand needs no log-in
     "command line", "the command line", "manager", None, None, datetime.min.replace(tzinfo=UTC)
 )
 _NOT_TOGETHER = "that name and password do not go together"
+_ANOTHER = "the old password is another one"
 _LOGIN = re.compile(r"[a-z0-9][a-z0-9._-]{1,39}")
 
 
 @dataclass(frozen=True, slots=True)
 class NewPerson:
-    """Without a password she can only follow an invitation."""
+    """Without a password she can only follow an invitation.
+
+    It is hashed before the book is opened: that is slow on purpose, and there is one writer.
+    """
 
     login: str
     name: str
     role: Role
     grower_id: str | None = None
-    password: str | None = None
+    password_hash: str | None = None
 
 
 def add_person(book: Book, doing: Doing, new: NewPerson) -> Person:
@@ -41,8 +45,7 @@ def add_person(book: Book, doing: Doing, new: NewPerson) -> Person:
     )
     if faults:
         raise BadInput(faults)
-    secret = hashed(new.password) if new.password else None
-    person = Person(new.login, new.name, new.role, new.grower_id, secret, doing.at)
+    person = Person(new.login, new.name, new.role, new.grower_id, new.password_hash, doing.at)
     keep_deed(book, doing, Act.KEEP_PEOPLE, person.id, role=person.role)
     return book.people.add(person)
 
@@ -85,6 +88,12 @@ def leave(book: Book, doing: Doing, login: str) -> None:
     keep_deed(book, doing, Act.KEEP_PEOPLE, login, left=True)
 
 
+def anybody(book: Book) -> bool:
+    """Whether anybody was ever given a log-in; until then the book has nothing personal to keep
+    from whoever sits at its machine."""
+    return bool(book.people.where(limit=1))
+
+
 def named(book: Book, login: str) -> Person | None:
     """Who would log in, for proved; None where nobody is called so."""
     return book.people.find(login)
@@ -107,12 +116,26 @@ def log_in(book: Book, found: Person, at: datetime) -> Given:
     return give(book, found, Wanted("session", lasts=SESSION), at)
 
 
-def set_password(book: Book, doing: Doing, old: str, new: str) -> None:
-    """A new password of one's own; every session ends."""
+def new_hash(doing: Doing, old: str, new: str) -> str:
+    """Of a new password, for who knows her old one; NotKnown.
+
+    Slow on purpose, so asked while the book is closed.
+    """
     must(doing, Act.OWN_TOKENS)
     if not fits(old, doing.person.password_hash):
-        raise NotKnown("the old password is another one")
-    book.people.replace(replace(doing.person, password_hash=hashed(new)))
+        raise NotKnown(_ANOTHER)
+    return hashed(new)
+
+
+def set_password(book: Book, doing: Doing, *, was: str | None, password_hash: str) -> None:
+    """A new password of one's own in the place of the one that was; every session ends.
+
+    NotKnown if it changed meanwhile.
+    """
+    must(doing, Act.OWN_TOKENS)
+    if doing.person.password_hash != was:
+        raise NotKnown(_ANOTHER)
+    book.people.replace(replace(doing.person, password_hash=password_hash))
     end_all(book, doing.person.id, doing.at, kind="session")
     keep_deed(book, doing, Act.OWN_TOKENS, doing.person.id, password="changed")
 

@@ -80,17 +80,22 @@ _sheet = lru_cache(maxsize=64)(day_sheet)  # a kept plan never changes
 
 
 def sheet_for(book: Book, doing: Doing, day: date) -> DaySheet:
+    """What of that day's sheet she may see, as in kept_sheet_for."""
+    return kept_sheet_for(book, doing, day).sheet
+
+
+def kept_sheet_for(book: Book, doing: Doing, day: date) -> KeptSheet:
     """The whole sheet, or a grower's own part of it, which is empty where nothing is planned.
 
     A plan that is not posted is nobody's promise: growers see posted ones only.
     """
     own = whose(doing, Act.READ_DAY_SHEET)
     if own is None:
-        return sheet_of(book, day).sheet
+        return sheet_of(book, day)
     found = _posted_sheet(book, day)
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been posted")
-    return own_day(found.sheet, found.kept.asked, own)
+    return replace(found, sheet=own_day(found.sheet, found.kept.asked, own))
 
 
 def _posted_sheet(book: Book, day: date) -> KeptSheet | None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import date
 from typing import Any
 
 from api.records.plans import STANDS, KeptPlan, KeptTurn
+from api.services.house import zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, whose
 from scheduler.domain.clock import Week
@@ -19,6 +21,14 @@ def turns(book: Book, doing: Doing, *, week: Week | None = None) -> tuple[Turn, 
     equals: dict[str, Any] = {} if own is None else {"whose": own}
     found = book.turns.where(**equals | ({} if week is None else {"week": week}))
     return tuple(sorted((each.turn for each in found), key=lambda turn: (turn.start, turn.uid)))
+
+
+def next_day(book: Book, doing: Doing) -> date | None:
+    """The day of her next turn that stands, else of her last one; None where she has none."""
+    own = [turn for turn in turns(book, doing) if turn.stands]
+    coming = [turn for turn in own if turn.end >= doing.at]
+    turn = coming[0] if coming else own[-1] if own else None
+    return None if turn is None else turn.start.astimezone(zone_of(book)).date()
 
 
 def brought_up_to(

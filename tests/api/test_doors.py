@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from api.services.passwords import hashed
 from api.services.people import COMMAND_LINE, NewPerson, add_person
 from scheduler.domain.plan import Plan
 from tests.asking import Asking
@@ -11,11 +12,12 @@ from tests.book import doing
 from tests.served import WEEK, Kitchen
 
 PASSWORD = "warm racks, cool store"
+SECRET = hashed(PASSWORD)
 
 
 def test_a_session_lasts_until_it_is_ended(kitchen: Kitchen):
     with kitchen.shelf.writing() as book:
-        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", password=PASSWORD))
+        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", None, SECRET))
     gus, home = kitchen.nobody(), {"Origin": "http://kitchen"}
     assert gus.get("/api/v1/me").status_code == 401
     assert gus.post("/api/v1/sessions", {"login": "gus", "password": "no"}).status_code == 401
@@ -34,7 +36,7 @@ def test_a_session_lasts_until_it_is_ended(kitchen: Kitchen):
 @pytest.mark.parametrize("origin", [{}, {"Origin": "http://elsewhere"}, {"Origin": "null"}])
 def test_a_page_from_elsewhere_cannot_act_with_a_cookie(kitchen: Kitchen, origin: dict[str, str]):
     with kitchen.shelf.writing() as book:
-        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", password=PASSWORD))
+        add_person(book, doing(COMMAND_LINE), NewPerson("gus", "Gus", "hand", None, SECRET))
     gus = kitchen.nobody()
     gus.post("/api/v1/sessions", {"login": "gus", "password": PASSWORD})
     refused = gus.post("/api/v1/outages", {"station_id": "D3"}, headers=origin)

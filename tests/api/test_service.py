@@ -177,6 +177,6 @@ def test_health_needs_no_log_in_and_measures_name_no_one(service: Asking):
     assert service.get("/health").json() == {"status": "alive"}
     assert service.get("/ready").json() == {"status": "ready"}
     service.get("/api/v1/notes/secret-name")
-    measures = service.get("/metrics").text
+    measures = Asking(service.app, base_url="http://127.0.0.1").get("/metrics").text
     assert 'route="/api/v1/notes/{note_id}",status="401"' in measures
     assert "secret-name" not in measures

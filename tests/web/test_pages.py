@@ -41,7 +41,7 @@ def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
 
 @pytest.fixture
 def site(shelf: DatabaseShelf) -> Asking:
-    return Asking(create_site(shelf))
+    return Asking(create_site(shelf), base_url="http://127.0.0.1")
 
 
 class Words(HTMLParser):

@@ -11,14 +11,16 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from scheduler.day_sheet.sheet import LotLabel
 from scheduler.wording import clock, clock_from, day_and_month, listed
 from web.views.day_sheet import DaySheetPage
-from web.views.plain import EmptyPage, ProblemPage
+from web.views.plain import EmptyPage, LogInPage, NothingPage, ProblemPage, Reader
 from web.views.week import WeekPage
 
-Page = WeekPage | DaySheetPage | EmptyPage | ProblemPage
+Page = WeekPage | DaySheetPage | EmptyPage | NothingPage | LogInPage | ProblemPage
 TEMPLATES = {
     WeekPage: "week.html",
     DaySheetPage: "day_sheet.html",
     EmptyPage: "empty.html",
+    NothingPage: "nothing.html",
+    LogInPage: "log_in.html",
     ProblemPage: "problem.html",
 }
 
@@ -53,7 +55,8 @@ _press.filters |= {
 }
 
 
-def print_page(page: Page, status: int = 200) -> HTMLResponse:
-    """The page as HTML."""
+def print_page(page: Page, status: int = 200, *, reader: Reader | None = None) -> HTMLResponse:
+    """The page as HTML, for nobody but who asked. reader: who that is, where she is told so."""
     template = _press.get_template(TEMPLATES[type(page)])
-    return HTMLResponse(template.render(page=page), status)
+    headers = {"Cache-Control": "private, no-cache"}
+    return HTMLResponse(template.render(page=page, reader=reader), status, headers)

@@ -5,16 +5,18 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
-from api.routes.inside import OpenBook
 from api.routes.weeks import IsoWeek, week_of
-from api.services.plans import plan_of
+from api.services.plans import week_for
+from web.pages.door import AtDoor
 from web.pages.paper import print_page
+from web.views.plain import reader_of
 from web.views.week import week_page
 
 router = APIRouter(include_in_schema=False)
 
 
 @router.get("/weeks/{iso_week}")
-def week(iso_week: IsoWeek, book: OpenBook) -> HTMLResponse:
-    kept = plan_of(book, week_of(iso_week))
-    return print_page(week_page(kept, book.plans.weeks()))
+def week(iso_week: IsoWeek, door: AtDoor) -> HTMLResponse:
+    with door.reading() as (book, doing):
+        kept, weeks = week_for(book, doing, week_of(iso_week)), book.plans.weeks()
+    return print_page(week_page(kept, weeks), reader=reader_of(doing))

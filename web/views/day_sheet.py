@@ -13,28 +13,34 @@ from web.views.links import Link, day_links, version, week_link
 
 @dataclass(frozen=True, slots=True)
 class DaySheetPage:
-    """Day sheet: the sheet itself, its version, and the days around it."""
+    """Day sheet: the sheet itself, its version, and the days around it.
+
+    A grower's own is told neither its version nor its week: numbers count what is not hers.
+    """
 
     sheet: DaySheet
-    version: str
+    version: str | None
     easier: bool
     hatches: dict[str, str]  # group to hatch
-    week: Link
+    week: Link | None
     day_links: tuple[Link, ...]
     previous: Link | None
     following: Link | None
 
 
-def day_sheet_page(found: KeptSheet) -> DaySheetPage:
-    """The page of one day; previous and following are the days before and after it, if covered."""
+def day_sheet_page(found: KeptSheet, *, own: bool = False) -> DaySheetPage:
+    """The page of one day; previous and following are the days before and after it, if covered.
+
+    own: a grower's part of it.
+    """
     asked, day = found.kept.asked, found.sheet.day
     before, after = day - timedelta(days=1), day + timedelta(days=1)
     return DaySheetPage(
         sheet=found.sheet,
-        version=version(found.kept),
+        version=None if own else version(found.kept),
         easier=found.sheet.rules == SIMPLE.name,
         hatches={group.id: group.hatch for group in asked.kitchen.groups},
-        week=week_link(found.kept.plan.week),
+        week=None if own else week_link(found.kept.plan.week),
         day_links=day_links(asked, day),
         previous=Link("day before", f"/day-sheets/{before}") if before in asked.days else None,
         following=Link("day after", f"/day-sheets/{after}") if after in asked.days else None,
