@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Annotated
 
 import typer
@@ -11,6 +12,7 @@ from api.records.people import Role
 from api.services import people
 from api.services.passwords import hashed
 from api.services.people import NewPerson
+from api.settings import Settings
 
 people_app = typer.Typer(help="People of the book: added, listed, invited, gone.")
 app.add_typer(people_app, name="people")
@@ -57,7 +59,8 @@ def invite_command(login: Login, by: By = None) -> None:
     """Print a link with which a grower reads her own day; older ones end."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         given = people.invite(book, doing, login)
-    typer.echo(f"/api/v1/invited/{given.secret}")
+    address = Settings.of(os.environ).address
+    typer.echo(f"{address}/invited/{given.secret}")
 
 
 @people_app.command("leave")

@@ -80,7 +80,7 @@ def page(
     found: Sequence[Record],
     limit: int,
     *,
-    place: Callable[[Record], int],
+    place: Callable[[Record], int | str],
     body: Callable[[Record], Item],
 ) -> Page[Item]:
     """What was found, one more than asked telling that there is more behind."""

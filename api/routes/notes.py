@@ -12,7 +12,6 @@ from fastapi.responses import JSONResponse
 
 from api.records.notes import NoteEntry
 from api.routes.headers import (
-    After,
     Limit,
     Once,
     SeenVersion,
@@ -46,11 +45,11 @@ def body_of(book: Book, doing: Doing, entry: NoteEntry) -> NoteBody:
     return NoteBody.from_domain(seen)
 
 
-@router.get("", operation_id="notes", summary="Harvest notes", responses=problems())
+@router.get("", operation_id="notes", summary="Harvest notes", responses=problems(404))
 def list_notes(
     desk: AtDesk,
     week: Annotated[WeekText | None, Query(description="only those of that ISO week")] = None,
-    after: After = None,
+    after: Annotated[Id | None, Query(description="next of the page before")] = None,
     limit: Limit = 50,
 ) -> Page[NoteBody]:
     """In order of call; a grower sees her own."""
@@ -58,7 +57,7 @@ def list_notes(
         iso = Week.parse(week) if week else None
         found = notes.notes(book, doing, week=iso, after=after, limit=limit + 1)
         seen = notes.as_seen(book, doing, found)
-    return page(seen, limit, place=lambda each: each.entry.called, body=NoteBody.from_domain)
+    return page(seen, limit, place=lambda each: each.entry.id, body=NoteBody.from_domain)
 
 
 @router.post(

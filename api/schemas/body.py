@@ -70,4 +70,4 @@ class Page(Body, Generic[Item]):
     """Some of many; ask again with after=next for those behind them, until next is null."""
 
     items: list[Item]
-    next: int | None = None
+    next: int | str | None = None

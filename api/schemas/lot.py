@@ -18,7 +18,7 @@ class DoorWanted(Wanted):
     """Weigh in."""
 
     model_config = ConfigDict(
-        json_schema_extra={"examples": [{"note_id": "N27", "weighed_kg": 52.5}]}
+        json_schema_extra={"examples": [{"note_id": "G01-7", "weighed_kg": 52.5}]}
     )
 
     note_id: Id

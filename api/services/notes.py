@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -27,6 +28,7 @@ ENDS: dict[NoteState, Act] = {
     "stood down": Act.STAND_DOWN,
     "no-show": Act.DOOR,
 }
+MOST_CALLED = 40  # characters of the grower in the name of a note
 _MAY_CHANGE: tuple[NoteState, ...] = ("noted", "pencilled", "firm")
 _PROMISED = ("field_g", "arrives", "latest_start")  # what a firm place was found for
 _KEEPS: dict[NoteState, tuple[NoteState, ...]] = {
@@ -97,7 +99,7 @@ def as_note(book: Book, doing: Doing, said: Said, *, house: House | None = None)
     house = house or house_of(book)
     _no_faults(house, said, own)
     return HarvestNote(
-        id=_next_id(book),
+        id=_next_id(book, said.grower_id),
         grower_id=said.grower_id,
         card_id=said.card_id,
         field_g=said.field_g,
@@ -124,11 +126,15 @@ def _no_faults(house: House, said: Said, own: str | None) -> None:
         raise BadInput(tuple(InputFault("note", None, field, told) for field, told in faults))
 
 
-def _next_id(book: Book) -> str:
-    called = next_called(book)
-    while book.notes.find(f"N{called}") or book.notes.where(id=f"N{called}"):
-        called += 1
-    return f"N{called}"
+def _next_id(book: Book, grower_id: str) -> str:
+    """G01-7, counted for each grower by herself: her ids are not to tell how much others note."""
+    called = re.sub(r"[^\w.-]", "", grower_id)[:MOST_CALLED]
+    last = book.notes.last(grower_id=grower_id)
+    counted = re.fullmatch(rf"{re.escape(called)}-(\d+)", last.id) if last else None
+    number = int(counted[1]) + 1 if counted else 1
+    while book.notes.find(f"{called}-{number}") is not None:
+        number += 1
+    return f"{called}-{number}"
 
 
 def keep_note(
@@ -136,7 +142,7 @@ def keep_note(
 ) -> NoteEntry:
     """The note with its place in the order of call, and the answer that was told."""
     entry = NoteEntry(
-        **note_fields(replace(note, id=_next_id(book))),
+        **note_fields(replace(note, id=_next_id(book, note.grower_id))),
         called=next_called(book),
         week=week_of(book, note.arrives),
         state="noted",
@@ -155,14 +161,19 @@ def week_of(book: Book, at: datetime) -> Week:
 
 
 def notes(
-    book: Book, doing: Doing, *, week: Week | None, after: int | None, limit: int | None
+    book: Book, doing: Doing, *, week: Week | None, after: str | None, limit: int | None
 ) -> tuple[NoteEntry, ...]:
-    """Notes in order of call, those of a week or all; a grower's own only."""
+    """Notes in order of call, those of a week or all; a grower's own only.
+
+    after: the note that they are called behind, one that she may see; a place in the order of call
+    would tell her how many there are.
+    """
     own = whose(doing, Act.READ_NOTES)
     equals: dict[str, Any] = {} if own is None else {"grower_id": own}
     if week is not None:
         equals["week"] = week
-    return book.notes.where(after=after, limit=limit, **equals)
+    behind = None if after is None else note(book, doing, after).called
+    return book.notes.where(after=behind, limit=limit, **equals)
 
 
 def note(book: Book, doing: Doing, note_id: str, act: Act = Act.READ_NOTES) -> NoteEntry:

@@ -86,7 +86,7 @@ def test_a_row_of_many_is_bounded_as_a_note_alone(kitchen: Kitchen, column: str,
     answer = manager.ask("POST", "/api/v1/notes/import", files={"file": ("notes", table.encode())})
     assert answer.status_code == 200
     taken, refused = answer.json()
-    assert (taken["note_id"], taken["faults"]) == ("N27", [])
+    assert (taken["note_id"], taken["faults"]) == ("G01-1", [])
     assert (refused["note_id"], refused["faults"][0]["where"]) == (None, column)
     assert manager.get("/api/v1/notes", params={"limit": 100}).status_code == 200
 

@@ -248,15 +248,15 @@ def test_many_notes_are_told_row_by_row(kitchen: Kitchen, make: Any):
     manager, path = kitchen.by["manager"], "/api/v1/notes/import"
     rows = manager.ask("POST", path, files={"file": ("notes", make())}).json()
     assert [(each["row"], each["note_id"]) for each in rows] == [
-        (2, "N27"),
+        (2, "G01-1"),
         (3, None),
         (4, None),
-        (5, "N28"),
+        (5, "G02-1"),
     ]
     assert rows[1]["faults"] == [{"where": "grower_id", "message": "there is no grower G99"}]
     assert rows[2]["faults"][0]["where"] == "field_kg"
     again = manager.ask("POST", path, files={"file": ("notes", make())}).json()
-    assert [each["note_id"] for each in again] == ["N27", None, None, "N28"]
+    assert [each["note_id"] for each in again] == ["G01-1", None, None, "G02-1"]
 
 
 @pytest.mark.parametrize("content", [b"", b"a;b;c\n1;2;3", b"\xff\xfe\x00", b"PK\x03\x04nothing"])

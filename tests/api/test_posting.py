@@ -136,7 +136,7 @@ def paper(book: Book) -> None:
     [
         (lambda book: let_go(book, "R02"), "note R02 went"),
         (heavier, "note R02 changed"),
-        (one_more, "note N27 came"),
+        (one_more, "note G01-1 came"),
         (paper, "the growers or their papers changed"),
         (lambda book: down(book, NOW, "D1", stopped=AUGUST.notes[0].arrives), "stations stopped"),
     ],

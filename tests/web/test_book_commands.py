@@ -48,8 +48,8 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     say("people", "add", "lotte", "Lotte Amberry")
     say("people", "add", "odile", "Odile Farrant", "--role", "grower", "--grower", "G01")
     assert "odile" in say("people", "list")
-    assert "N27 noted, in order" in say("note", "G01", "tomato", "9", "2026-08-18T08:00")
-    assert "N27" in say("notes", WEEK)
+    assert "G01-1 noted, in order" in say("note", "G01", "tomato", "9", "2026-08-18T08:00")
+    assert "G01-1" in say("notes", WEEK)
     assert "plan 1, pencilled" in say("lay-out-week", WEEK)
     out = say("post", WEEK, "--by", "lotte")
     assert "Plan 1 is posted" in out
@@ -69,14 +69,14 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     say("up", "D3")
     say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
     assert "2028-01-31" in say("papers")
-    say("let-go", "N27")
-    assert "carried over into 2026-W35 as N28" in say("carry-over", "R01", "2026-08-24T07:30")
+    say("let-go", "G01-1")
+    assert "carried over into 2026-W35 as G02-1" in say("carry-over", "R01", "2026-08-24T07:30")
     assert "1 to G01" in say("messages")
     say("messages", "--sent", "1")
     assert "1 to G01" not in say("messages")
     (figures,) = json.loads(say("board", WEEK, WEEK))
     assert figures["bags_packed"] == 70
-    assert "/api/v1/invited/" in say("people", "invite", "odile")
+    assert "/invited/" in say("people", "invite", "odile")
 
 
 def test_the_command_line_asks_for_roles_too(database: str):
@@ -114,7 +114,7 @@ def test_a_copy_comes_back_whole_into_an_empty_book_only(
         monkeypatch.setenv(DATABASE_URL, other)
         say("restore", str(copy))
         assert everything(other) == before
-        assert "N28 noted" in say("note", "G01", "tomato", "9", "2026-08-19T08:00")
+        assert "G01-2 noted" in say("note", "G01", "tomato", "9", "2026-08-19T08:00")
         assert "plan 2, pencilled" in say("lay-out-week", WEEK)
 
 
