@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from api.records.plans import STANDS, KeptPlan
 from api.services.asking import asked_of
+from api.services.in_turn import InTurn
 from api.services.notes import Said, as_note, week_of
 from api.services.plans import standing
 from api.services.ports import Book
@@ -19,6 +20,8 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan
 from scheduler.domain.rules import FULL
 from scheduler.errors import StalePlan
+
+_ONE_BY_ONE = InTurn()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +73,13 @@ def answer_to(asking: Question, *, now: datetime) -> Answer | NoRoom | None:
     """A place or the rule that leaves none; None while the plan it is asked against must first be
     laid out anew."""
     try:
-        return answered(
-            asking.asked,
-            asking.plan,
-            asking.note,
-            now=now,
-            turns_this_month=asking.turns_this_month,
-        )
+        with _ONE_BY_ONE:
+            return answered(
+                asking.asked,
+                asking.plan,
+                asking.note,
+                now=now,
+                turns_this_month=asking.turns_this_month,
+            )
     except StalePlan:
         return None

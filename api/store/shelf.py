@@ -13,11 +13,11 @@ from alembic.config import Config
 from sqlalchemy import Connection, Engine, make_url, text
 from sqlalchemy.orm import Session
 
+from api.services.in_turn import InTurn
 from api.services.job_ports import Jobs, Take
 from api.settings import QUEUE, QueueName
 from api.store.book import DatabaseBook
 from api.store.engine import WRITES, engine_for
-from api.store.in_turn import InTurn
 from api.store.job_queue import OWN, Queue
 from scheduler.errors import BadInput, InputFault
 

@@ -1,4 +1,8 @@
-"""Writers of one process, first come, first served: SQLite itself would let some starve."""
+"""First come, first served, among the threads of one process.
+
+SQLite itself would let some writers starve; and answers that are all found at the same time are all
+found late, and everything else with them.
+"""
 
 from __future__ import annotations
 
