@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Connection, Select
@@ -62,8 +63,9 @@ class DatabaseRecords(Generic[Record]):
         if self._connection.execute(self.about.update, values | seen).rowcount == 0:
             self.add(record)
 
-    @property
+    @cached_property
     def _connection(self) -> Connection:
+        """The session's, for the one transaction that a book is open."""
         return self.session.connection()
 
     def _first(self, wanted: Select[Any], told: dict[str, Any]) -> Record | None:
