@@ -22,7 +22,7 @@ from web.pages.paper import print_page
 from web.views.day_sheet import day_sheet_page
 
 PHONE, DESK = (320, 700), (1380, 900)
-PAGES = ("/weeks/2026-W33", "/day-sheets/2026-08-18")
+PAGES = ("/weeks/2026-W33", "/day-sheets/2026-08-18", "/log-in")
 Scheme = Literal["light", "dark"]
 
 
