@@ -68,6 +68,7 @@ class Trials:
     chances: int = TASTES_BY_CHANCE
     _ready: dict[tuple[Kitchen, RuleBook], Ruin] = field(default_factory=dict)
     _made: dict[tuple[str, bool, bool], Lot] = field(default_factory=dict)
+    _unchanged: dict[str, Trial] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.problem is not None:
@@ -75,8 +76,14 @@ class Trials:
 
     def changed(self, asked: Asked, note_id: str) -> Trial:
         """A trial in a changed week, under the plan's own rules."""
+        known = self._unchanged.get(note_id) if asked is self.asked else None
+        if known is not None:
+            return known
         ruin = self._ruin(asked, self.rules, note_id)
-        return self._trial(asked, ruin, note_id, _moved(ruin, self.draft))
+        trial = self._trial(asked, ruin, note_id, _moved(ruin, self.draft))
+        if asked is self.asked:
+            self._unchanged[note_id] = trial
+        return trial
 
     def relaxed(self, rules: RuleBook, note_id: str) -> Trial:
         """A trial in the week as it was asked, under other rules; the draft is kept as it is."""
