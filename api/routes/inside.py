@@ -24,6 +24,7 @@ IN_HEADER: tuple[TokenKind, ...] = ("api", "invitation")
 HARMLESS = ("GET", "HEAD", "OPTIONS")
 COOKIE_KEY = "token"
 HERE = ("127.0.0.1", "::1", "localhost")
+PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
 _bearer = HTTPBearer(auto_error=False, description="An API token or an invitation's secret.")
 
 
@@ -74,13 +75,14 @@ def must_be_same_origin(request: Request) -> None:
 
 
 def asked_here(request: Request) -> bool:
-    """Whether somebody at this very machine asks: from it, and for it by its own name, which is not
-    how a proxy on it is asked."""
+    """Whether somebody at this very machine asks: from it, for it by its own name, and not for
+    somebody else, as a proxy on it does."""
     try:
         near = ip_address(request.client.host).is_loopback if request.client else False
     except ValueError:
         near = False
-    return near and request.url.hostname in HERE
+    passed_on = any(name in request.headers for name in PASSED_ON)
+    return near and not passed_on and request.url.hostname in HERE
 
 
 def _site(origin: str) -> str | None:

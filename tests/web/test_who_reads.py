@@ -169,7 +169,9 @@ def test_a_book_without_people_is_open_at_its_machine_alone_and_says_so(tmp_path
 def test_figures_are_for_this_machine_or_for_who_shows_the_token(kitchen: Kitchen, tmp_path: Path):
     app = kitchen.by["hand"].app
     assert Asking(app, base_url="http://localhost:8321").get("/metrics").status_code == 200
-    for refused in (Asking(app), kitchen.by["manager"]):
+    behind = Asking(app, base_url="http://127.0.0.1")
+    behind.headers = {"X-Forwarded-For": "203.0.113.9"}
+    for refused in (Asking(app), kitchen.by["manager"], behind):
         answer = refused.get("/metrics")
         assert (answer.status_code, "commonrack_requests" in answer.text) == (401, False)
     with opened(tmp_path, create_site, metrics_token="a long secret") as found:
