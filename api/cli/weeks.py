@@ -9,6 +9,7 @@ import typer
 from rich.console import Console
 
 from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
+from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
 from api.services.house import zone_of
@@ -78,15 +79,23 @@ def turns_command(week: WeekArgument, by: By = None) -> None:
 @app.command("messages")
 def messages_command(
     sent: Annotated[int | None, typer.Option(help="Number of one that went out.", min=1)] = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Those that were sent or overtaken, too.")
+    ] = False,
     by: By = None,
 ) -> None:
-    """List the messages that nobody has sent yet, or write down that one was."""
+    """List the messages that are to be sent, or write down that one was."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         if sent is not None:
             mark_sent(book, doing, sent)
             return
-        for each in messages(book, doing, unsent=True, after=None, limit=None):
-            typer.echo(f"{each.number} to {each.grower_id}: {each.text}\n")
+        for each in messages(book, doing, unsent=not every, after=None, limit=None):
+            typer.echo(f"{each.number} to {each.grower_id}{_what_became(each)}: {each.text}\n")
+
+
+def _what_became(message: Message) -> str:
+    sent = ", sent" if message.sent_at else ""
+    return sent + (f", overtaken by {message.overtaken_by}" if message.overtaken_by else "")
 
 
 @app.command("board")

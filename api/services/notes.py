@@ -14,6 +14,7 @@ from api.services.errors import NotNow
 from api.services.house import card_on, grower_of, papers_short, zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, seen, whose
+from api.services.telling import tell_of_carrying, tell_of_end
 from api.services.turns import end_turns
 from api.services.versions import same_version
 from api.services.weeks import next_called, notes_changed
@@ -206,13 +207,15 @@ def _must_keep_promise(found: NoteEntry, changed: NoteEntry) -> None:
 
 
 def end(book: Book, doing: Doing, note_id: str, *, version: int, state: NoteState) -> NoteEntry:
-    """Let go by the grower, stood down by the kitchen, or nobody came; its turns end with it."""
+    """Let go by the grower, stood down by the kitchen, or nobody came; its turns end with it, and
+    its grower hears of it."""
     act = ENDS[state]
     found = note(book, doing, note_id, act)
     same_version(version, found.version, f"note {note_id}")
     _must_be(found, _KEEPS[state])
     end_turns(book, doing, note_id, "let go" if state == "let go" else "stood down")
     changed = replace(found, state=state, version=found.version + 1)
+    tell_of_end(book, doing, changed)
     return _kept(book, doing, found, changed, act)
 
 
@@ -230,7 +233,9 @@ def carry_over(
     _kept(book, doing, found, gone, Act.CARRY_OVER)
     latest = arrives + (found.latest_start - found.arrives)
     anew = replace(found.note, arrives=arrives, latest_start=latest)
-    return keep_note(book, doing, anew, answer=None)
+    entry = keep_note(book, doing, anew, answer=None)
+    tell_of_carrying(book, doing, gone, entry)
+    return entry
 
 
 def _must_be(found: NoteEntry, states: tuple[NoteState, ...]) -> None:

@@ -12,12 +12,13 @@ from api.services.asking import asked_of, changes
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
 from api.services.house import card_on, papers_short
-from api.services.messages import text_for
+from api.services.messages import tell
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
 from api.services.ports import Book
 from api.services.promises import must_begin_later, must_keep, must_leave_neighbours
 from api.services.roles import Act, Doing, must
+from api.services.telling import text_of_posting
 from api.services.turns import brought_up_to, keep_turns
 from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
@@ -123,6 +124,5 @@ def _messages(
     """One to every grower who has something to hear: a turn of hers changed, or a note waits."""
     waiting = {kept.asked.note(each.note_id).grower_id for each in kept.plan.waiting}
     for grower_id in sorted({turn.whose for turn in changed} | waiting):
-        own = book.turns.where(whose=grower_id, week=kept.plan.week)
-        text = text_for(kept, [each.turn for each in own], grower_id)
-        yield book.messages.add(Message(grower_id, text, kept.number, doing.at))
+        text = text_of_posting(book, kept, grower_id)
+        yield tell(book, doing, kept, grower_id=grower_id, text=text)

@@ -71,9 +71,15 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     assert "2028-01-31" in say("papers")
     say("let-go", "N27")
     assert "carried over into 2026-W35 as N28" in say("carry-over", "R01", "2026-08-24T07:30")
-    assert "1 to G01" in say("messages")
-    say("messages", "--sent", "1")
-    assert "1 to G01" not in say("messages")
+    told = say("messages")
+    assert "1 to G01" not in told
+    assert "N27 tomato 9 kg: let go, no longer expected." in told
+    number = told.partition(" to G01: ")[0].rpartition("\n")[2]
+    every = say("messages", "--all")
+    assert f"1 to G01, overtaken by {number}: " in every
+    say("messages", "--sent", number)
+    assert " to G01" not in say("messages")
+    assert f"{number} to G01, sent: " in say("messages", "--all")
     (figures,) = json.loads(say("board", WEEK, WEEK))
     assert figures["bags_packed"] == 70
     assert "/api/v1/invited/" in say("people", "invite", "odile")
