@@ -42,9 +42,12 @@ def growers(desk: AtDesk) -> list[GrowerBody]:
         return [GrowerBody.from_domain(each) for each in house.growers(book)]
 
 
-@router.get("/process-cards", operation_id="cards", summary="Process cards", responses=problems())
+@router.get(
+    "/process-cards", operation_id="cards", summary="Process cards", responses=problems(409)
+)
 def cards(desk: AtDesk) -> list[CardBody]:
     """Approved: as of today."""
     with desk.reading() as (book, doing):
         must(doing, Act.READ_HOUSE)
-        return [CardBody.from_domain(each) for each in house.cards(book, doing.at.date())]
+        today = house.today_of(book, doing.at)
+        return [CardBody.from_domain(each, today) for each in house.cards(book)]

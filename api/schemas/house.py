@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
+
+from pydantic import Field
 
 from api.records.house import KitchenSettings
 from api.schemas.body import Body
@@ -54,9 +56,10 @@ class CardBody(Body):
 
     id: str
     name: str
-    approved: bool
+    approved: bool = Field(description="the letter is at hand and in date today")
     card: dict[str, Any]
 
     @classmethod
-    def from_domain(cls, card: ProcessCard) -> CardBody:
-        return cls(id=card.id, name=card.name, approved=card.approved, card=value_to_json(card))
+    def from_domain(cls, card: ProcessCard, today: date) -> CardBody:
+        approved = card.letter_holds(today)
+        return cls(id=card.id, name=card.name, approved=approved, card=value_to_json(card))

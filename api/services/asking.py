@@ -21,7 +21,7 @@ def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
         title=f"{kitchen.name}, week {week}",
         kitchen=kitchen,
         week=week,
-        cards=cards(book, week.monday),
+        cards=cards(book),
         growers=growers(book),
         notes=tuple(each.note for each in book.notes.where(week=week, state=ASKING)),
         happened=_happened(book, kitchen, week, now=now),

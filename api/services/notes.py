@@ -9,9 +9,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from api.records.notes import ASKING, NoteEntry, NoteState, note_fields
+from api.records.plans import STANDS
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.house import card_on, grower_of, papers_short, zone_of
+from api.services.house import card_of, grower_of, zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, seen, whose
 from api.services.telling import tell_of_carrying, tell_of_end
@@ -21,6 +22,7 @@ from api.services.weeks import next_called, notes_changed
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
 from scheduler.errors import BadInput, InputFault
+from scheduler.papers import papers_short
 from scheduler.units import Grams
 
 ENDS: dict[NoteState, Act] = {
@@ -62,18 +64,21 @@ class SeenNote:
 
 
 def as_seen(book: Book, doing: Doing, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
-    """Each with what keeps it from being firm on the day it arrives (rule 15).
+    """Each with what keeps it from being firm on the days of its turns (rule 15); where it has
+    none, on the day it arrives.
 
     Growers are not told against which plan they were answered: it may not be posted.
     """
     zone, own = zone_of(book), doing.person.grower_id is not None
+    turns = book.turns.where(note_id=tuple(each.id for each in entries), state=STANDS)
     found = []
     for entry in entries:
-        day = entry.arrives.astimezone(zone).date()
-        grower, card = grower_of(book, entry.grower_id), card_on(book, entry.card_id, day)
+        starts = [turn.start for turn in turns if turn.note_id == entry.id] or [entry.arrives]
+        days = {start.astimezone(zone).date() for start in starts}
+        grower, card = grower_of(book, entry.grower_id), card_of(book, entry.card_id)
         if own and entry.answer is not None:
             entry = replace(entry, answer=entry.answer | {"against_plan": None})  # noqa: PLW2901
-        found.append(SeenNote(entry, papers_short(grower, card, (day,)), zone))
+        found.append(SeenNote(entry, papers_short(grower, card, days), zone))
     return tuple(found)
 
 

@@ -11,7 +11,6 @@ from api.records.told import Message
 from api.services.asking import asked_of, changes
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
-from api.services.house import card_on, papers_short
 from api.services.messages import tell
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
@@ -56,7 +55,7 @@ def post(
     _must_be_as_it_was(book, doing, kept)
     must_begin_later(kept, doing)
     must_leave_neighbours(book, kept)
-    states = {note.id: _state(book, kept, note) for note in kept.asked.notes}
+    states = {note.id: _state(kept, note) for note in kept.asked.notes}
     firm = {note_id for note_id, state in states.items() if state == "firm"}
     after = brought_up_to(book, doing, kept, firm=firm)
     if not moving:
@@ -97,17 +96,12 @@ def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:
     book.weeks.replace(replace(entry, posted=kept.number))
 
 
-def _state(book: Book, kept: KeptPlan, note: HarvestNote) -> NoteState:
-    """Firm with a place, and papers and the card's letter in order on every day of its turns
-    (rule 15)."""
+def _state(kept: KeptPlan, note: HarvestNote) -> NoteState:
+    """Firm with a place, and papers and letter in order on every day of its turns (rule 15)."""
     tells = Telling(kept.asked, kept.plan, kept.plan, note)
     if not tells.placed():
         return "noted"
-    zone, grower = kept.asked.kitchen.zone, kept.asked.grower(note.grower_id)
-    days = {turn.span.start.astimezone(zone).date() for turn in tells.turns()}
-    cards = {day: card_on(book, note.card_id, day) for day in days}
-    short = any(papers_short(grower, cards[day], (day,)) for day in days)
-    return "pencilled" if short else "firm"
+    return "pencilled" if tells.papers_short() else "firm"
 
 
 def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> None:
