@@ -13,8 +13,10 @@ from api.schemas.lot import TrailBody
 from api.schemas.papers import GrowersPapersBody
 from api.services import lots, outages, papers
 from api.services.errors import NotNow
-from api.services.house import zone_of
+from api.services.house import in_force, zone_of
+from scheduler.domain.kitchen import VotedCaps
 from scheduler.units import grams
+from scheduler.wording import count
 
 LotCode = Annotated[str, typer.Argument(metavar="LOT", help="Its code: 26-231-G01-TOM.")]
 Station = Annotated[str, typer.Argument(metavar="STATION", help="Its id: D3.")]
@@ -103,6 +105,12 @@ def papers_command(
         with desk.reading() as (book, doing):
             for each in papers.papers(book, doing):
                 _print_papers(GrowersPapersBody.from_domain(each))
+            _print_caps(in_force(book).kitchen.caps)
+
+
+def _print_caps(caps: VotedCaps) -> None:
+    turns, standing = count(caps.turns_a_month, "turn"), caps.standing_percent
+    typer.echo(f"Rule 16: {turns} a month, standing lots {standing} % of the rack-hours.")
 
 
 def _print_papers(found: GrowersPapersBody) -> None:

@@ -15,7 +15,7 @@ from api.services.board import board
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
-from api.services.posting import post
+from api.services.posting import OnPurpose, post
 from api.services.turns import turns
 from scheduler.terminal import sheet_text, week_text
 from scheduler.wording import clock_from
@@ -30,6 +30,9 @@ def post_command(
     moving: Annotated[
         bool, typer.Option("--move-firm-turns", help="Even where it moves or drops firm turns.")
     ] = False,
+    over_caps: Annotated[
+        bool, typer.Option("--over-caps", help="Even with more turns or standing lots than voted.")
+    ] = False,
     by: By = None,
 ) -> None:
     """Make a plan firm, and write one message to every grower it concerns."""
@@ -37,7 +40,7 @@ def post_command(
         of = week_named(week)
         versions = versions_for(book, doing, of)
         number = plan or (versions[-1] if versions else 0)
-        done = post(book, doing, number, week=of, moving=moving)
+        done = post(book, doing, number, week=of, purpose=OnPurpose(moving, over_caps))
     typer.echo(f"Plan {done.kept.number} is posted: {len(done.turns)} turns changed.")
     for message in done.messages:
         typer.echo(f"\nTo {message.grower_id}: {message.text}")

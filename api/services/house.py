@@ -47,8 +47,8 @@ def grower_of(book: Book, grower_id: str) -> Grower:
     found = book.growers.find(grower_id)
     if found is None:
         raise NoSuchThing(f"there is no grower {grower_id}")
-    hers = {"grower_id": grower_id}
-    return _with_papers(found, book.papers.where(**hers), book.helpers.where(**hers))
+    papers = book.papers.where(grower_id=grower_id)
+    return _with_papers(found, papers, book.helpers.where(grower_id=grower_id))
 
 
 def _with_papers(

@@ -9,6 +9,7 @@ from api.records.notes import NoteState
 from api.records.plans import KeptPlan
 from api.records.told import Message
 from api.services.asking import asked_of, changes
+from api.services.caps import must_be_within, over_caps
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
 from api.services.messages import tell
@@ -37,15 +38,28 @@ class Posted:
     messages: tuple[Message, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class OnPurpose:
+    """What the manager says may be so all the same: firm turns moved, more firm than was voted."""
+
+    moving: bool = False
+    over_caps: bool = False
+
+
 def post(
-    book: Book, doing: Doing, number: int, *, week: Week | None = None, moving: bool = False
+    book: Book,
+    doing: Doing,
+    number: int,
+    *,
+    week: Week | None = None,
+    purpose: OnPurpose = OnPurpose(),
 ) -> Posted:
     """Make the plan firm and tell everyone.
 
-    week: the one it is meant for, where the asker named it. moving: firm turns may be moved.
+    week: the one it is meant for, where the asker named it.
     NoSuchPlan; NotNow for a plan that is not pencilled, breaks a rule or a promise of its own week
-    or a neighbour's, has begun, or is of another week; ChangedMeanwhile, with what changed, where
-    it was laid out from other notes or beside another posted plan.
+    or a neighbour's, passes a cap, has begun, or is of another week; ChangedMeanwhile, with what
+    changed, where it was laid out from other notes or beside another posted plan.
     """
     must(doing, Act.POST)
     kept = plan_numbered(book.plans, number)
@@ -58,13 +72,17 @@ def post(
     states = {note.id: _state(kept, note) for note in kept.asked.notes}
     firm = {note_id for note_id, state in states.items() if state == "firm"}
     after = brought_up_to(book, doing, kept, firm=firm)
-    if not moving:
+    over = over_caps(book, kept, after, firm)
+    if not purpose.moving:
         must_keep(book, doing, kept, after)
+    if not purpose.over_caps:
+        must_be_within(over, kept)
     _stand_in_its_place(book, kept)
     _set_states(book, kept, states)
     turns = keep_turns(book, kept.plan.week, after)
     messages = tuple(_messages(book, doing, kept, turns))
-    keep_deed(book, doing, Act.POST, str(kept.plan.week), plan=number, moving=moving)
+    week, moving = kept.plan.week, purpose.moving
+    keep_deed(book, doing, Act.POST, str(week), plan=number, moving=moving, over_caps=over)
     return Posted(replace(kept, state="posted"), turns, messages)
 
 

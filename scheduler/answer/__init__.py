@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from random import Random
@@ -12,6 +12,7 @@ from scheduler.answer.caps import caps
 from scheduler.answer.places import Posted, drafts_with
 from scheduler.answer.told import Telling
 from scheduler.answer.values import Answer, Bags, Caps, NoRoom, PlacedCharge, Price, TurnToCome
+from scheduler.caps import TurnDay
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan, Waiting
@@ -37,15 +38,15 @@ def answered(
     *,
     rules: RuleBook = FULL,
     now: datetime | None = None,
-    turns_this_month: int = 0,
+    turns_known: Collection[TurnDay] = (),
 ) -> Answer | NoRoom:
     """A place for the note that moves nothing in the posted plan, verified; or the rule that leaves
     no room.
 
     asked: the week as the plan was made for it, with what has been noted since; the note may be
     among its notes, but has no place yet. plan: the posted one, or an earlier answer's. now:
-    nothing of the answer begins before it. turns_this_month: those the grower has already (rule
-    16). BadInput for a note that names no grower or card of the week or has a place; StalePlan
+    nothing of the answer begins before it. turns_known: those the grower has already (rule 16).
+    BadInput for a note that names no grower or card of the week or has a place; StalePlan
     where the plan no longer fits the week, or breaks a rule by itself.
     """
     week = _with(asked, plan, note)
@@ -54,7 +55,7 @@ def answered(
     for made in asking.plans():
         tried = True
         if not verify(week, made, rules):
-            return asking.answer(made, turns_this_month)
+            return asking.answer(made, turns_known)
     if tried and verify(week, plan, rules):
         raise StalePlan("the plan breaks a rule by itself; it must be laid out anew")
     return asking.no_room()
@@ -102,7 +103,7 @@ class _Asking:
             except BrokenPromise:
                 continue  # the hands or places left free are not the right ones
 
-    def answer(self, made: Plan, turns_this_month: int) -> Answer:
+    def answer(self, made: Plan, turns_known: Collection[TurnDay]) -> Answer:
         made, rest = self._with_reason(made)
         tells = Telling(self.week, self.plan, made, self.note)
         turns = tells.turns()
@@ -114,7 +115,7 @@ class _Asking:
             price=tells.price(),
             bags=tells.bags(),
             papers_short=tells.papers_short(),
-            caps=caps(self.week, made, self.note, turns=turns, turns_this_month=turns_this_month),
+            caps=caps(self.week, made, self.note, turns=turns, known=turns_known),
             rest=rest,
             plan=made,
         )

@@ -15,7 +15,7 @@ from api.services.asking import asked_of
 from api.services.messages import MOST_CHARACTERS, mark_sent, messages
 from api.services.notes import carry_over, end
 from api.services.ports import Book
-from api.services.posting import post
+from api.services.posting import OnPurpose, post
 from api.services.taking_in import take_in
 from api.store import DatabaseShelf
 from scheduler.domain.plan import Plan
@@ -162,7 +162,7 @@ def test_of_a_note_that_no_posted_plan_has_told_of_nothing_is_said(shelf: Databa
 def test_another_posting_overtakes_what_it_says_anew(book: Book, plan: Plan):
     found = firm_of(book)
     again = laid_out(book, without_asked(book, found.id))
-    done = post(book, NOW, again, moving=True)
+    done = post(book, NOW, again, purpose=OnPurpose(moving=True))
     for each in done.messages:
         (newest,) = texts(book, each.grower_id)
         assert newest == each

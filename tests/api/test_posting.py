@@ -20,7 +20,7 @@ from api.services.outages import down
 from api.services.papers import paper_seen
 from api.services.plans import keep
 from api.services.ports import Book
-from api.services.posting import post
+from api.services.posting import OnPurpose, post
 from api.services.taking_in import take_in
 from api.services.turns import turns
 from api.services.weeks import week_entry
@@ -170,7 +170,7 @@ def test_another_posting_moves_what_moved_and_tells_only_those(book: Book, plan:
     let_go(book, gone)
     asked = asked_of(book, WEEK, now=FRIDAY)
     fewer = posted(asked)
-    done = post(book, LATER, laid_out(book, fewer), moving=True)
+    done = post(book, LATER, laid_out(book, fewer), purpose=OnPurpose(moving=True))
     after = {turn.uid: turn for turn in turns(book, NOW)}
     for uid, turn in before.items():
         kept = after[uid]

@@ -69,6 +69,7 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     say("up", "D3")
     say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
     assert "2028-01-31" in say("papers")
+    assert "Rule 16: 10 turns a month, standing lots 35 % of the rack-hours." in say("papers")
     say("let-go", "N27")
     assert "carried over into 2026-W35 as N28" in say("carry-over", "R01", "2026-08-24T07:30")
     told = say("messages")
