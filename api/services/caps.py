@@ -48,7 +48,8 @@ def _days(turns: Iterable[Turn], zone: ZoneInfo) -> frozenset[TurnDay]:
 
 
 def _standing(book: Book, kept: KeptPlan, firm: set[str]) -> Iterator[str]:
-    share = standing_share(kept.asked, kept.plan, firm.__contains__)
+    started = {charge.note_id for run in kept.asked.happened.runs for charge in run.charges}
+    share = standing_share(kept.asked, kept.plan, (firm | started).__contains__)
     if share.used > _promised(book, kept).used:
         yield from share.over(kept.asked.kitchen.caps)
 

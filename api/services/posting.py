@@ -123,9 +123,10 @@ def _state(kept: KeptPlan, note: HarvestNote) -> NoteState:
 
 
 def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> None:
-    """A lot that is at the door already stays there."""
+    """A lot that is at the door already stays there, and one in a run that has started as it is."""
+    started = {charge.note_id for run in kept.asked.happened.runs for charge in run.charges}
     for entry in asking_notes(book, kept.plan.week):
-        state = states[entry.id]
+        state = entry.state if entry.id in started else states[entry.id]
         if entry.state not in (state, "at the door"):
             book.notes.replace(replace(entry, state=state, version=entry.version + 1))
 

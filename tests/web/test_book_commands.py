@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,36 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     (figures,) = json.loads(say("board", WEEK, WEEK))
     assert figures["bags_packed"] == 70
     assert "/api/v1/invited/" in say("people", "invite", "odile")
+
+
+def test_what_happens_at_the_dryers_is_written_down(
+    database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
+):
+    def clock(told: str) -> None:
+        at = datetime.fromisoformat(f"2026-08-17T{told}:00-04:00")
+        monkeypatch.setattr("api.cli.desk.now", lambda: at)
+
+    say("take-in", "august")
+    say("lay-out-week", WEEK)
+    say("post", WEEK)
+    clock("10:00")
+    say("start", "D2", code=2)
+    code = say("door", "R03", "52").strip()
+    assert ": R03 (18), until 18:00." in say("start", "D2")
+    say("start", "D2", "--racks", "nonsense", code=2)
+    clock("18:30")
+    assert "in D2 has ended" in say("end", "D2", "--at", "2026-08-17T17:50")
+    assert "in D2 is unloaded" in say("unload", "D2")
+    say("unload", "D2", code=2)
+    readings = ("--reading", "1:0.51:8.5", "--reading", "9:0.5:8", "--reading", "18:0.56:9")
+    decided = ("--decided-by", "Lotte Amberry", "--decision")
+    assert "at most 0.54" in say("dry-check", code, *readings, *decided, "pass", code=2)
+    held = say("dry-check", code, *readings, *decided, "hold")
+    assert f"{code} is held; counted: hold (rack 18 reads a water activity of 0.56" in held
+    say("pack", code, "40", code=2)
+    steps = [each["what"] for each in json.loads(say("trail", code))["steps"]]
+    assert steps[-4:] == ["at the door", "on racks", "off racks", "dry check"]
+    say("dry-check", code, "--reading", "1,0.5,8", *decided, "hold", code=2)
 
 
 def test_the_command_line_asks_for_roles_too(database: str):
