@@ -68,9 +68,6 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     say("down", "D3", "--cause", "fan")
     say("down", "D3", code=2)
     say("up", "D3")
-    say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
-    assert "2028-01-31" in say("papers")
-    assert "Rule 16: 10 turns a month, standing lots 35 % of the rack-hours." in say("papers")
     say("let-go", "N27")
     assert "carried over into 2026-W35 as N28" in say("carry-over", "R01", "2026-08-24T07:30")
     told = say("messages")
@@ -85,6 +82,18 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     (figures,) = json.loads(say("board", WEEK, WEEK))
     assert figures["bags_packed"] == 70
     assert "/api/v1/invited/" in say("people", "invite", "odile")
+
+
+def test_papers_helpers_and_letters_that_were_seen(database: str):
+    say("take-in", "august")
+    say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
+    assert "2028-01-31" in say("papers")
+    assert "Rule 16: 10 turns a month, standing lots 35 % of the rack-hours." in say("papers")
+    helper = ("--grower", "G01", "--helper", "Jory Quill")
+    say("papers", *helper, "--kind", "orientation", "--until", "2027-01-31")
+    assert "orientation of Jory Quill: until 2027-01-31" in say("papers")
+    assert "until 2027-03-31" in say("approve", "chili", "no. 12", "--until", "2027-03-31")
+    say("approve", "nothing", "no. 12", code=2)
 
 
 def test_what_happens_at_the_dryers_is_written_down(
