@@ -9,6 +9,7 @@ from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.rules import RuleBook
+from scheduler.keeping import keeping
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.ruin import Ruin
 
@@ -79,7 +80,8 @@ class Trials:
         whole = self._whole(self.asked.kitchen, self.rules)
         alone = _alone(self.asked, rules, note_id, recipes=not _same_recipes(rules, self.rules))
         made = () if _same_recipes(rules, self.rules) else alone.lots
-        ruin = Ruin(replace(alone, lots=_exchanged(whole.problem.lots, made)), Random(0))
+        lots = _exchanged(whole.problem.lots, made)
+        ruin = Ruin(replace(alone, lots=lots, firm=whole.problem.firm), Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
         return self._trial(self.asked, ruin, note_id, self.draft)
 
@@ -104,8 +106,9 @@ class Trials:
     def _whole(self, kitchen: Kitchen, rules: RuleBook) -> Ruin:
         key = (kitchen, rules)
         if key not in self._ready:
-            problem = prepare.problem(replace(self.asked, kitchen=kitchen), rules)
-            self._ready[key] = Ruin(self._shared(problem), Random(0))
+            asked = replace(self.asked, kitchen=kitchen)
+            problem = keeping(asked, self._shared(prepare.problem(asked, rules)))
+            self._ready[key] = Ruin(problem, Random(0))
         return self._ready[key]
 
     def _shared(self, problem: Problem) -> Problem:
