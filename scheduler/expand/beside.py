@@ -99,12 +99,13 @@ class Beside:
     def _charge(
         self, run: DraftRun, draft: DraftCharge, first: dict[tuple[Key, int], int]
     ) -> Charge:
-        """Racks of a run are told anew where a charge has left it."""
+        """Its racks are told anew where others no longer lie before it as they did."""
         old = self._old_charges.get((run.key, draft.lot))
         if old is None:
             return self.shared.charge(self.new[run.key, draft.lot])
-        now = {self.problem.lots[charge.lot].note_id for charge in run.charges}
-        if all(each.note_id in now for each in self._old_runs[run.key].charges):
+        now = [self.problem.lots[charge.lot].note_id for charge in run.charges]
+        before = [charge.note_id for charge in self._old_runs[run.key].charges]
+        if now[: len(before)] == before:
             return old
         return replace(old, first_rack=first[run.key, draft.lot])
 

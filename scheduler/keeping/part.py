@@ -89,7 +89,7 @@ class Part:
         board = Board(problem, Calendars(problem))
         for run in ordered:
             board.add_run(run)
-        for run, following in zip(ordered, [*ordered[1:], None], strict=True):
+        for run, following in zip(ordered, [*ordered[1:], None], strict=False):
             needed = following is not None and wash_between(problem, run, following)
             if run.key in fixed or needed == (run.wash_down is not None):
                 continue
