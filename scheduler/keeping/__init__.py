@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Charge, Moved, Plan
 from scheduler.errors import BrokenPromise, StalePlan
@@ -14,7 +15,7 @@ from scheduler.keeping.part import Part, beside
 from scheduler.problem import Draft, DraftRun, Firm, Problem
 from scheduler.verify import Fault, verify
 
-__all__ = ["all_firm", "keeping"]
+__all__ = ["all_firm", "cannot_be_kept", "keeping"]
 
 UNPLACED = "Its stations or hands do not suffice beside what else is promised"
 MOST_TRIES = 10  # to find what of the posted plan still holds
@@ -38,6 +39,14 @@ def keeping(asked: Asked, problem: Problem) -> Problem:
     if plan is None or plan.rules != problem.rules.name:
         return problem
     return _Keeping(asked, problem, plan).kept()
+
+
+def cannot_be_kept(asked: Asked) -> tuple[Moved, ...]:
+    """The promised notes that cannot stay where they are, each with the rule in the way."""
+    sizes = {note.id: frozenset[int]() for note in asked.notes}
+    for _, charge in asked.promised.plan.charges() if asked.promised.plan else ():
+        sizes[charge.note_id] = sizes.get(charge.note_id, frozenset()) | {charge.racks}
+    return keeping(asked, prepare.problem(asked, sizes=sizes)).firm.moved
 
 
 def _firm(problem: Problem, plan: Plan, draft: Draft) -> Firm:

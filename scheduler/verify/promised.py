@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from scheduler.domain.clock import Span
 from scheduler.domain.plan import Charge, Plan, Run
+from scheduler.verify.duties import duties_in_force
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
 
@@ -43,7 +44,7 @@ def as_promised(reading: Reading, run: Run, charge: Charge | None) -> bool:
     )
 
 
-def _charges(plan: Plan, note_id: str) -> list[object]:
+def _charges(plan: Plan, note_id: str) -> Sequence[object]:
     """Where its charges are; the order of racks in a run is free."""
     own = [(run, charge) for run, charge in plan.charges() if charge.note_id == note_id]
     own.sort(key=lambda each: (each[1].letter, each[0].start, each[0].dryer_id))
@@ -53,7 +54,7 @@ def _charges(plan: Plan, note_id: str) -> list[object]:
     ]
 
 
-def _hands(plan: Plan, note_id: str) -> list[object]:
+def _hands(plan: Plan, note_id: str) -> Sequence[object]:
     codes = {charge.code for _, charge in plan.charges() if charge.note_id == note_id}
     return sorted(
         (duty.span, duty.who, duty.work, duty.station_id)
@@ -91,7 +92,7 @@ def _uses(reading: Reading) -> Iterator[_Use]:
         of_subject |= {charge.code: (run, charge) for charge in run.charges}
         ends = [run.released, *(span.end for span in (run.unload, run.wash_down) if span)]
         yield run.dryer_id, Span(run.start, max(ends)), "a run", run, None
-    for duty in reading.plan.duties if reading.rules.hands else ():
+    for duty in duties_in_force(reading) if reading.rules.hands else ():
         if duty.subject in of_subject:
             yield duty.who, duty.span, duty.work, *of_subject[duty.subject]
     for each in reading.placed:
