@@ -32,7 +32,7 @@ from itertools import pairwise
 
 from scheduler.model.day_rows import add_day_rows, soonest_ready
 from scheduler.model.programme import Columns, Share, Start, Unload
-from scheduler.problem import Day, DryerSpec, Firm, Lot, Problem, worth
+from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem, worth
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
@@ -263,20 +263,21 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
 def first_bound(problem: Problem, seconds: float = 30.0) -> int:
     """The relaxed week's optimum, or everything there is where it is not found in time.
 
-    Firm lots are counted as they stand: the rest has no more room than in a week without them.
+    Once the week has begun, firm lots are counted as they stand: the rest has no more room than
+    in a week without them.
     """
-    firm = problem.firm.lots
-    if not firm:
-        return _relaxed(problem, seconds)
+    most = most_there_is(problem)
+    if not problem.now or not problem.firm.lots:
+        return min(most, _relaxed(problem, seconds))
+    # what is under way may have begun before any run of the programme
     lots = tuple(
-        replace(lot, sizes={}, dryers=(), prepared_g=Grams(0)) if lot.index in firm else lot
+        replace(lot, sizes={}, dryers=(), prepared_g=Grams(0))
+        if lot.index in problem.firm.lots
+        else lot
         for lot in problem.lots
     )
-    fixed, rest = worth(problem, problem.firm.draft), replace(problem, lots=lots, firm=Firm())
-    bounds = [fixed + _relaxed(rest, seconds / 2)]
-    if not problem.now:  # else what is under way may have begun before any run of the programme
-        bounds.append(_relaxed(problem, seconds / 2))
-    return min(bounds)
+    rest = replace(problem, lots=lots, firm=NOTHING_FIRM)
+    return min(most, worth(problem, problem.firm.draft) + _relaxed(rest, seconds))
 
 
 def most_there_is(problem: Problem) -> int:

@@ -27,7 +27,12 @@ from tests.answer.posted import posted, without
 from tests.tiny import Lot, Tiny
 
 TWO = tiny.asked(
-    Tiny((Lot(3, 16, 40, "G1", drying=8), Lot(1, 16, 40, "G2", drying=4)), dryers=(4,), shift=24)
+    Tiny(
+        (Lot(3, 16, 40, "G1", drying=8), Lot(1, 19, 40, "G2", drying=4)),
+        dryers=(4,),
+        shift=24,
+        tables=3,
+    )
 )
 AUGUST = load("august")
 
@@ -146,12 +151,27 @@ def test_a_week_is_laid_out_again_and_what_is_firm_stays():
     assert some
     asked = firm(AUGUST, plan, *some)
     limits = Limits(seconds=None, work=1, workers=1)
-    found = lay_out(asked, limits=limits, explain_seconds=0.1)
+    found = lay_out(asked, limits=limits, explain_seconds=0)
     assert found.faults == ()
     assert found.plan.moved == ()
     assert found.plan.worth_g >= plan.worth_g
     assert found.plan.proof is not None
     assert found.plan.proof.bound_g >= found.plan.worth_g
+
+
+def test_what_waits_of_a_firm_note_waits_on():
+    asked = tiny.asked(Tiny((Lot(6, 16, 30, "G1"), Lot(1, 16, 32, "G2")), dryers=(4,), shift=24))
+    plan = posted(asked)
+    assert sum(charge.racks for _, charge in plan.charges() if charge.note_id == "N0") in range(
+        1, 6
+    )
+    found = lay_out(firm(asked, plan, "N0"), limits=Limits(seconds=None, work=1, workers=1))
+    assert found.faults == ()
+    (waits,) = [each for each in found.plan.waiting if each.note_id == "N0"]
+    assert (waits.rule, waits.reason) == (
+        18,
+        "What has a place of it is firm, and stays as it is (rule 18).",
+    )
 
 
 def test_a_posted_plan_with_firm_turns_answers_at_once():
