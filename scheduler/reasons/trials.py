@@ -143,7 +143,9 @@ def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
 
 
 def _moved(ruin: Ruin, draft: Draft) -> Draft:
-    """The draft without the lots of which a charge or a run no longer fits."""
+    """The draft without the lots of which a charge or a run no longer fits; what is firm is as it
+    is in the changed week."""
+    draft = _with_firm(ruin.problem, draft)
     lost = {
         charge.lot
         for run in draft.runs
@@ -152,6 +154,18 @@ def _moved(ruin: Ruin, draft: Draft) -> Draft:
         or charge.recipe not in ruin.problem.lots[charge.lot].sizes.get(charge.recipe.racks, ())
     }
     return ruin.rebuilt(draft, lost).draft() if lost else draft
+
+
+def _with_firm(problem: Problem, draft: Draft) -> Draft:
+    firm = {
+        (run.key, charge.lot): charge for run in problem.firm.draft.runs for charge in run.charges
+    }
+    return Draft(
+        tuple(
+            replace(run, charges=tuple(firm.get((run.key, c.lot), c) for c in run.charges))
+            for run in draft.runs
+        )
+    )
 
 
 def _run_fits(ruin: Ruin, run: DraftRun) -> bool:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from io import StringIO
 from pathlib import Path
 from threading import Event
 
 import pytest
+from rich.console import Console
 
 from api.records.plans import KeptPlan
+from api.schemas.week import WeekBody
 from api.services.lay_outs import keep_laid_out, to_lay_out
 from api.services.notes import Said, as_note, keep_note
 from api.services.outages import down
@@ -29,6 +32,7 @@ from scheduler.expand import expanded
 from scheduler.keeping import keeping
 from scheduler.prepare import problem
 from scheduler.scenario import load
+from scheduler.terminal import week_text
 from scheduler.units import Grams
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
@@ -100,6 +104,11 @@ def test_who_cannot_be_kept_is_named_and_the_others_stay(book: Book):
     assert hit <= set(named) <= sure
     assert {each.rule for each in named.values()} == {11}
     assert all(run.dryer_id in named[each].reason for each in hit)
+    told = WeekBody.from_domain(again)
+    assert {each.code for each in told.moved} == set(named)
+    console = Console(record=True, width=200, file=StringIO())
+    console.print(week_text(again.asked, again.plan))
+    assert "Firm turns that could not be kept" in console.export_text()
     after = post(book, NOW, again.number)
     stay = {turn for turn in before if turn.note_id not in named}
     assert stay
