@@ -22,6 +22,7 @@ from api.services.ports import Book
 from api.services.posting import Posted, post
 from api.services.promises import broken
 from api.services.roles import Doing
+from api.services.so_far import so_far
 from api.services.taking_in import take_in
 from api.services.turns import brought_up_to, turns
 from api.worker import Way, Worker
@@ -175,6 +176,20 @@ def test_who_was_served_least_is_called_first(book: Book):
     assert asked.notes[0].grower_id == none
     week = problem(asked)
     assert [week.lots[lot].note_id for lot in week.order] == [each.id for each in asked.notes]
+
+
+def test_who_was_bumped_is_first_in_turn(book: Book):
+    posted(book)
+    down(book, NOW, "D1", stopped=AUGUST.kitchen.staffed_spans(AUGUST.week.days)[0].start)
+    again = post(book, NOW, laid_out(book, moving=True).number, moving=True)
+    bumped = {each.grower_id for each in so_far(book, NEXT) if each.bumped}
+    assert bumped
+    assert not so_far(book, AUGUST.week)
+    for grower in AUGUST.growers:
+        noted(book, grower.id, 20, datetime(2026, 8, 25, 12, tzinfo=UTC))
+    called = [each.grower_id for each in to_lay_out(book, NOW, NEXT).asked.notes]
+    members = {each.id for each in again.kept.asked.growers if each.shares}
+    assert set(called[: len(bumped & members)]) == bumped & members
 
 
 @pytest.mark.slow
