@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from random import Random
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
 from scheduler.domain.outage import Outage
 from scheduler.domain.plan import Plan
-from scheduler.domain.promised import Promised
+from scheduler.domain.promised import Promised, Taken
 from scheduler.expand import can_be_placed, expanded
 from scheduler.keeping import keeping
 from scheduler.model.neighbourhood import Neighbourhoods
@@ -95,7 +97,10 @@ def test_who_cannot_be_kept_is_named_and_all_others_stay(asked: Asked, data, see
     now = min((run.start for run in plan.runs), default=asked.staffed()[0].start)
     stopped = data.draw(st.sampled_from(stations(asked.kitchen)))
     happened = replace(week.happened, outages=(Outage(stopped, now, None),))
-    week = replace(week, happened=happened)
+    gone = {each.id for each in week.notes if each.id not in week.promised.firm}
+    gone = {each for each in sorted(gone) if data.draw(st.integers(0, 4)) == 0}
+    notes = tuple(note for note in week.notes if note.id not in gone)
+    week = replace(week, happened=happened, notes=notes)
     kept = keeping(week, problem(week))
     moved = {each.note_id for each in kept.firm.moved}
     stay = week.promised.firm - moved
@@ -106,3 +111,23 @@ def test_who_cannot_be_kept_is_named_and_all_others_stay(asked: Asked, data, see
         assert verify(week, made) == ()
         assert charges(made, stay) == charges(plan, stay)
         assert {each.note_id for each in made.moved} <= moved
+
+
+@settings(SLOW, max_examples=25)
+@given(kitchens(), st.data(), st.integers(0, 1000))
+def test_what_other_plans_have_taken_is_left_alone(asked: Asked, data, seed: int) -> None:
+    kitchen = asked.kitchen
+    several = {kitchen.cold_store.id, *(each.id for each in kitchen.chill_tubs)}
+    who = [*stations(kitchen), *(each.name for each in kitchen.hands)]
+    who += [each.id for each in asked.growers]
+    taken = []
+    for name in data.draw(st.lists(st.sampled_from(sorted({*who} - several)), max_size=4)):
+        day = data.draw(st.sampled_from(asked.staffed()))
+        start = day.start + timedelta(minutes=data.draw(st.integers(0, 600)))
+        end = start + timedelta(minutes=data.draw(st.integers(1, 300)))
+        taken.append(Taken(name, Span(start, end), "cutting R12"))
+    week = replace(asked, promised=Promised(taken=tuple(taken)))
+    kept = keeping(week, problem(week))
+    for draft in drafts(kept, seed):
+        if can_be_placed(kept, draft):
+            assert verify(week, expanded(week, kept, draft)) == ()
