@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
+from scheduler.expand import can_be_placed
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem, worth
@@ -60,7 +61,7 @@ class Climber:
         while not self._over(budget, begin, done):
             done += 1
             found = self._step(now, best, budget.warmth)
-            if found is None:
+            if found is None or not can_be_placed(self.problem, found):
                 continue
             gained = worth(self.problem, found)
             if gained >= now_worth or self.random.random() < math.exp((gained - now_worth) / heat):

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
+from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
-from scheduler.model.master import first_bound
+from scheduler.model.master import first_bound, most_there_is
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard import whiteboard
 
@@ -75,7 +76,7 @@ class _Search:
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
         self.whiteboard_g = self.worth
-        self.bound = int(sum(lot.prepared_g for lot in problem.lots))
+        self.bound = most_there_is(problem)
         self.rounds, self.stopped, self._cycles = 0, False, 0
         if limits.start is not None:
             self._take(limits.start)
@@ -150,7 +151,7 @@ class _Search:
 
     def _take(self, draft: Draft) -> None:
         gained = worth(self.problem, draft)
-        if gained > self.worth:
+        if gained > self.worth and can_be_placed(self.problem, draft):
             self.best, self.worth = draft, gained
 
     def _report(self) -> None:
