@@ -7,9 +7,11 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from random import Random
 
 from scheduler.expand import can_be_placed
+from scheduler.model.days import day_by_day
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem, worth
@@ -21,6 +23,7 @@ HOTTEST = (
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
+DAY_WORK, PATIENCE_S = 0.5, 60.0  # of the solver for a day, where work is counted
 WARM = 0.5
 FROM_BEST = (
     0.7  # how often a cycle opens from the best draft rather than from where the climber stands
@@ -30,12 +33,13 @@ FROM_BEST = (
 @dataclass(frozen=True, slots=True)
 class Budget:
     """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); if it
-    opens a cycle."""
+    opens a cycle; if it lays out the week day by day instead."""
 
     seconds: float | None
     steps: int | None
     warmth: float
     opens_cycle: bool = False
+    days: bool = False
 
 
 class Climber:
@@ -53,6 +57,8 @@ class Climber:
 
         Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
         """
+        if budget.days:
+            return self._day_by_day(start, budget)
         best, best_worth = start, worth(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
         now = self._standing(start, budget)
@@ -71,6 +77,21 @@ class Climber:
                 tell(best, best_worth)
         self.now = now
         return best
+
+    def _day_by_day(self, start: Draft, budget: Budget) -> Draft:
+        """The week filled day by day; the next rounds go on from there, better or not."""
+        days = sum(day.plans for day in self.problem.days)
+        seed = self.random.randrange(1 << 30)
+        if budget.seconds is None:
+            effort = Effort(PATIENCE_S, DAY_WORK, seed)
+        else:
+            effort = Effort(budget.seconds / days, None, seed)
+        for draft in day_by_day(self.problem, self.ruin, effort):
+            self.now = draft
+        found = self.now
+        if found is None or not can_be_placed(self.problem, found):
+            self.now = found = start
+        return max(start, found, key=partial(worth, self.problem))
 
     def _standing(self, start: Draft, budget: Budget) -> Draft:
         """Within a cycle where it was; at its opening mostly the best there is."""

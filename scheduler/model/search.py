@@ -19,6 +19,7 @@ from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
+DAYS_SECONDS, DAYS_SHARE = 16.0, 0.35  # for the week day by day, at most
 CYCLE_SECONDS = 15.0
 CYCLE_ROUNDS = 12
 
@@ -77,7 +78,8 @@ class _Search:
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
         self.whiteboard_g = self.worth
         self.bound = most_there_is(problem)
-        self.rounds, self.stopped, self._cycles = 0, False, 0
+        self.stopped = False
+        self._finished = [0] * max(1, limits.workers)  # rounds, by climber
         if limits.start is not None:
             self._take(limits.start)
 
@@ -96,6 +98,11 @@ class _Search:
         )
 
     @property
+    def rounds(self) -> int:
+        """Rounds that every climber has finished."""
+        return min(self._finished)
+
+    @property
     def passed(self) -> float:
         return time.monotonic() - self.begin
 
@@ -107,47 +114,58 @@ class _Search:
         return self.limits.seconds is not None and self.passed >= self.limits.seconds
 
     def _rounds(self, crew: _Crew) -> None:
+        """Climbers go on from the best as they come back; where work is counted, all together."""
         crew.prove()
-        while not self._done():
-            drafts = self._round(crew)
-            self.rounds += 1
-            for draft in drafts:
-                self._take(draft)
-
-    def _round(self, crew: _Crew) -> list[Draft]:
-        """One round of every climber that is free; the answers in order of climber."""
-        budget = self._budget()
-        crew.send(self.best, budget)
         answers: dict[int, Draft] = {}
-        while len(answers) < crew.climbing and not self.stopped:
-            for member, message in crew.hear(0.2):
-                if isinstance(message, int):
-                    self.bound = min(self.bound, message)
-                elif message.final:
-                    answers[member] = message.draft
-                elif self.limits.work is None:
-                    self._take(message.draft)
-            self._report()
-            if self.worth >= self.bound or self._late():
-                break
-        return [answers[member] for member in sorted(answers)]
+        idle = set(range(crew.climbing))
+        while not self._done():
+            for member in sorted(idle):
+                crew.send(member, self.best, self._budget(self._finished[member]))
+            idle = set()
+            while not idle and not (self.stopped or self._late() or self.worth >= self.bound):
+                answers.update(self._heard(crew))
+                self._report()
+                if self.limits.work is None or len(answers) == crew.climbing:
+                    idle = set(answers)
+            for member in sorted(idle):
+                self._take(answers.pop(member))
+                self._finished[member] += 1
+
+    def _heard(self, crew: _Crew) -> dict[int, Draft]:
+        """What climbers have finished, by climber; what is told on the way is taken at once."""
+        finished: dict[int, Draft] = {}
+        for member, message in crew.hear(0.2):
+            if isinstance(message, int):
+                self.bound = min(self.bound, message)
+            elif message.final:
+                finished[member] = message.draft
+            elif self.limits.work is None:
+                self._take(message.draft)
+        return finished
 
     def _late(self) -> bool:
         limit = self.limits.seconds
         return self.limits.work is None and limit is not None and self.passed >= limit
 
-    def _budget(self) -> Budget:
-        """The next round's share of the limits; cycles of rounds go from warm to cold."""
+    def _budget(self, round_: int) -> Budget:
+        """A climber's share of the limits for its next round: one by hand, then the week day by
+        day, then cycles of rounds that go from warm to cold."""
+        days = round_ == 1
         if self.limits.work is not None:
-            step = self.rounds % CYCLE_ROUNDS
-            return Budget(None, ROUND_STEPS, 1 - step / CYCLE_ROUNDS, opens_cycle=step == 0)
+            step = round_ % CYCLE_ROUNDS
+            return Budget(
+                None, ROUND_STEPS, 1 - step / CYCLE_ROUNDS, opens_cycle=step == 0, days=days
+            )
         total = self.limits.seconds
         left = ROUND_SECONDS if total is None else total - self.passed
         cycle = CYCLE_SECONDS if total is None else min(CYCLE_SECONDS, total)
-        cycles, place = int(self.passed // cycle), self.passed % cycle
-        opens, self._cycles = cycles >= self._cycles, max(self._cycles, cycles + 1)
-        seconds = max(0.05, min(ROUND_SECONDS, left))
-        return Budget(seconds, None, 1 - place / cycle, opens_cycle=opens)
+        seconds = max(
+            0.05, min(DAYS_SECONDS, DAYS_SHARE * left) if days else min(ROUND_SECONDS, left)
+        )
+        warmth = 1 - self.passed % cycle / cycle
+        return Budget(
+            seconds, None, warmth, opens_cycle=warmth > 1 - ROUND_SECONDS / cycle, days=days
+        )
 
     def _take(self, draft: Draft) -> None:
         gained = worth(self.problem, draft)
@@ -199,9 +217,8 @@ class _Crew:
         """The last climber begins with the bound."""
         self.pipes[-1].send("prove")
 
-    def send(self, draft: Draft, budget: Budget) -> None:
-        for pipe in self.pipes:
-            pipe.send((draft, budget))
+    def send(self, member: int, draft: Draft, budget: Budget) -> None:
+        self.pipes[member].send((draft, budget))
 
     def hear(self, seconds: float) -> list[tuple[int, int | _Better]]:
         """A bound (grams) or a draft, and whose."""

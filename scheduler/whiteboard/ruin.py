@@ -38,8 +38,8 @@ class Ruin:
         board = self.rebuilt(draft, off)
         kept = board.draft().racks_of(len(self.problem.lots))
         removed = [index for index, count in enumerate(racks) if count and not kept[index]]
-        again = self._order([*removed, *self._tempted(waiting, draft, set(removed))])
-        taste = self._taste()
+        again = self.order([*removed, *self._tempted(waiting, draft, set(removed))])
+        taste = self.taste()
         for index in dict.fromkeys([*favoured, *again]):
             board = place_lot(board, self.problem.lots[index], taste)
         return board.draft()
@@ -59,7 +59,7 @@ class Ruin:
         self.random.shuffle(near)
         return near[: self.random.choice([2, 4, 8])]
 
-    def _taste(self) -> Taste:
+    def taste(self) -> Taste:
         """Mostly early, large and snug; sometimes late; always with some chance in it."""
         random = self.random
         early = random.choice([1.0, 1.0, 0.3, 0.0, -0.5])
@@ -90,7 +90,7 @@ class Ruin:
 
         return pick
 
-    def _order(self, lots: list[int]) -> list[int]:
+    def order(self, lots: list[int]) -> list[int]:
         """By chance, or by a rule of thumb with some chance in it."""
         problem, random = self.problem, self.random
         thumbs: tuple[Callable[[int], int], ...] = (
