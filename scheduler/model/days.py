@@ -24,9 +24,10 @@ SIZES = 6
 BY_HAND = 40
 
 
-def day_by_day(problem: Problem, ruin: Ruin, effort: Effort) -> Iterator[Draft]:
-    """The draft after each planning day, the last one whole; effort: for one day."""
-    draft = problem.firm.draft
+def day_by_day(problem: Problem, ruin: Ruin, effort: Effort, *, start: Draft) -> Iterator[Draft]:
+    """The draft after each day that has room beside start, the last one whole; effort: for one
+    day."""
+    draft = ruin.rebuilt(start, set()).draft()
     for day in problem.days:
         if not day.plans:
             continue

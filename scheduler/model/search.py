@@ -20,7 +20,6 @@ from scheduler.whiteboard import whiteboard
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
 DAYS_SECONDS, DAYS_SHARE = 16.0, 0.35  # for the week day by day, at most
-CYCLE_SECONDS = 15.0
 CYCLE_ROUNDS = 12
 
 
@@ -148,24 +147,18 @@ class _Search:
         return self.limits.work is None and limit is not None and self.passed >= limit
 
     def _budget(self, round_: int) -> Budget:
-        """A climber's share of the limits for its next round: one by hand, then the week day by
-        day, then cycles of rounds that go from warm to cold."""
-        days = round_ == 1
+        """A climber's share of the limits for its next round: one by hand, then cycles, each a
+        round day by day and rounds that go from warm to cold."""
+        total = self.limits.seconds if self.limits.work is None else None
+        cycle = CYCLE_ROUNDS if total is None else max(2, min(CYCLE_ROUNDS, int(total / 2)))
+        step = (round_ - 1) % (cycle + 1) if round_ else 1
+        warmth = 1 - (step - 1) / cycle
         if self.limits.work is not None:
-            step = round_ % CYCLE_ROUNDS
-            return Budget(
-                None, ROUND_STEPS, 1 - step / CYCLE_ROUNDS, opens_cycle=step == 0, days=days
-            )
-        total = self.limits.seconds
-        left = ROUND_SECONDS if total is None else total - self.passed
-        cycle = CYCLE_SECONDS if total is None else min(CYCLE_SECONDS, total)
-        seconds = max(
-            0.05, min(DAYS_SECONDS, DAYS_SHARE * left) if days else min(ROUND_SECONDS, left)
-        )
-        warmth = 1 - self.passed % cycle / cycle
-        return Budget(
-            seconds, None, warmth, opens_cycle=warmth > 1 - ROUND_SECONDS / cycle, days=days
-        )
+            return Budget(None, ROUND_STEPS, warmth, days=step == 0)
+        left = ROUND_SECONDS if total is None else max(0.05, total - self.passed)
+        if step == 0:
+            return Budget(min(DAYS_SECONDS, DAYS_SHARE * left), None, warmth, days=True)
+        return Budget(min(ROUND_SECONDS, left), None, warmth)
 
     def _take(self, draft: Draft) -> None:
         gained = worth(self.problem, draft)
