@@ -48,8 +48,8 @@ def test_a_conftest_above_counts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 
 
 def test_the_others_can_open_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    with fresh_shelf(tmp_path) as shelf:
-        refuse_stores(monkeypatch)
+    with fresh_shelf(tmp_path) as shelf, monkeypatch.context() as until_the_end:
+        refuse_stores(until_the_end)
         with pytest.raises(AssertionError, match="not marked"), shelf.reading() as book:
             book.plans.newest()
         with pytest.raises(AssertionError, match="not marked"), shelf.writing():
