@@ -18,7 +18,7 @@ from typer.testing import CliRunner
 
 from api.settings import DATABASE_URL
 from scheduler.domain.clock import Week
-from tests.shelves import fresh_url
+from tests.databases import fresh_url
 from web.command import app
 
 PASSWORD = "warm racks, cool store"
