@@ -67,7 +67,7 @@ def post(
         raise NotNow(f"plan {number} is of {kept.plan.week}, not of {week}")
     _may_be_posted(kept)
     _must_be_as_it_was(book, doing, kept)
-    must_begin_later(kept, doing)
+    must_begin_later(book, kept, doing)
     must_leave_neighbours(book, kept)
     states = {note.id: _state(kept, note) for note in kept.asked.notes}
     firm = {note_id for note_id, state in states.items() if state == "firm"}

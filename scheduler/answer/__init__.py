@@ -9,7 +9,7 @@ from random import Random
 
 from scheduler import prepare
 from scheduler.answer.caps import caps
-from scheduler.answer.places import Posted, drafts_with
+from scheduler.answer.places import drafts_with
 from scheduler.answer.told import Telling
 from scheduler.answer.values import Answer, Bags, Caps, NoRoom, PlacedCharge, Price, TurnToCome
 from scheduler.caps import TurnDay
@@ -18,8 +18,9 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan, Waiting
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BadInput, BrokenPromise, InputFault, StalePlan
-from scheduler.expand import added, draft_of
-from scheduler.problem import Draft, Lot, Problem
+from scheduler.expand import added
+from scheduler.keeping import all_firm
+from scheduler.problem import Firm, Lot, Problem
 from scheduler.reasons.by_hand import by_hand
 from scheduler.reasons.costs import Cost, cost
 from scheduler.reasons.sentences import ruled
@@ -70,8 +71,7 @@ class _Asking:
     few: Asked
     plan: Plan
     note: HarvestNote
-    problem: Problem
-    draft: Draft
+    problem: Problem  # with all of the plan firm
 
     @classmethod
     def of(
@@ -87,8 +87,7 @@ class _Asking:
             notes=tuple(each for each in week.notes if each.id in wanted),
             happened=replace(week.happened, now=_later(week.happened.now, now)),
         )
-        problem = prepare.problem(few, rules, sizes=sizes)
-        return cls(week, few, plan, note, problem, draft_of(problem, plan))
+        return cls(week, few, plan, note, all_firm(prepare.problem(few, rules, sizes=sizes), plan))
 
     @property
     def lot(self) -> Lot:
@@ -96,8 +95,7 @@ class _Asking:
 
     def plans(self) -> Iterator[Plan]:
         """Whole plans with the note in them, the best place first, still to be verified."""
-        posted = Posted.of(self.problem, self.draft, self.plan)
-        for draft in drafts_with(posted, self.lot):
+        for draft in drafts_with(self.problem, self.lot):
             try:
                 yield added(self.few, self.problem, self.plan, draft=draft, lot=self.lot)
             except BrokenPromise:
@@ -141,7 +139,8 @@ class _Asking:
     def _cost(self) -> Cost:
         """The same note always has the same reason: chance is drawn from its name."""
         rules, random = self.problem.rules, Random(self.note.id)
-        trials = Trials(self.few, rules, self.draft, self.problem, chances=0)
+        draft, loose = self.problem.firm.draft, replace(self.problem, firm=Firm())
+        trials = Trials(self.few, rules, draft, loose, chances=0)
         if by_hand(trials.changed(self.few, self.note.id), random) is not None:
             return Cost(18, ruled(ONLY_BY_MOVING, 18))
         return cost(trials, self.note, random, eased=None)

@@ -20,7 +20,9 @@ _PLAN: dict[str, dict[str, str]] = {
         "proof": "how good it is proved to be; null before it is laid out in full",
         "seed": "the seed it was laid out with, if any",
         "work": "the deterministic work limit it was laid out with, if any",
+        "moved": "notes whose promised turns could not be kept",
     },
+    "Moved": _NOTE | {"rule": "number of the rule in the way", "reason": "the same in words"},
     "Run": {
         "id": "unique in the plan",
         "dryer_id": "the dryer",
@@ -99,6 +101,17 @@ _ASKED: dict[str, dict[str, str]] = {
         "growers": "members",
         "notes": "harvest notes in order of call",
         "happened": "what is on record",
+        "promised": "what was promised before it was asked",
+    },
+    "Promised": {
+        "plan": "the posted plan of the week; null where there is none",
+        "firm": "notes whose turns in it are firm",
+        "taken": "what plans of other weeks, and what is under way, have taken",
+    },
+    "Taken": {
+        "who": "a hand's name, a grower's id or a station's id",
+        "span": "when",
+        "work": "what for",
     },
     "Kitchen": {
         "groups": "groups of crops that may share a run",

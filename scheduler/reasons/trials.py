@@ -9,6 +9,7 @@ from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.rules import RuleBook
+from scheduler.keeping import keeping
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.ruin import Ruin
 
@@ -79,7 +80,8 @@ class Trials:
         whole = self._whole(self.asked.kitchen, self.rules)
         alone = _alone(self.asked, rules, note_id, recipes=not _same_recipes(rules, self.rules))
         made = () if _same_recipes(rules, self.rules) else alone.lots
-        ruin = Ruin(replace(alone, lots=_exchanged(whole.problem.lots, made)), Random(0))
+        lots = _exchanged(whole.problem.lots, made)
+        ruin = Ruin(replace(alone, lots=lots, firm=whole.problem.firm), Random(0))
         ruin.calendars = whole.calendars  # the same hours and dryers
         return self._trial(self.asked, ruin, note_id, self.draft)
 
@@ -104,8 +106,9 @@ class Trials:
     def _whole(self, kitchen: Kitchen, rules: RuleBook) -> Ruin:
         key = (kitchen, rules)
         if key not in self._ready:
-            problem = prepare.problem(replace(self.asked, kitchen=kitchen), rules)
-            self._ready[key] = Ruin(self._shared(problem), Random(0))
+            asked = replace(self.asked, kitchen=kitchen)
+            problem = keeping(asked, self._shared(prepare.problem(asked, rules)))
+            self._ready[key] = Ruin(problem, Random(0))
         return self._ready[key]
 
     def _shared(self, problem: Problem) -> Problem:
@@ -140,7 +143,9 @@ def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
 
 
 def _moved(ruin: Ruin, draft: Draft) -> Draft:
-    """The draft without the lots of which a charge or a run no longer fits."""
+    """The draft without the lots of which a charge or a run no longer fits; what is firm is as it
+    is in the changed week."""
+    draft = _with_firm(ruin.problem, draft)
     lost = {
         charge.lot
         for run in draft.runs
@@ -149,6 +154,18 @@ def _moved(ruin: Ruin, draft: Draft) -> Draft:
         or charge.recipe not in ruin.problem.lots[charge.lot].sizes.get(charge.recipe.racks, ())
     }
     return ruin.rebuilt(draft, lost).draft() if lost else draft
+
+
+def _with_firm(problem: Problem, draft: Draft) -> Draft:
+    firm = {
+        (run.key, charge.lot): charge for run in problem.firm.draft.runs for charge in run.charges
+    }
+    return Draft(
+        tuple(
+            replace(run, charges=tuple(firm.get((run.key, c.lot), c) for c in run.charges))
+            for run in draft.runs
+        )
+    )
 
 
 def _run_fits(ruin: Ruin, run: DraftRun) -> bool:

@@ -15,8 +15,9 @@ from api.settings import DATABASE_URL
 from api.store import open_shelf
 from api.store.copy import PAGES
 from tests.answer.posted import posted
+from tests.databases import fresh_url
 from tests.fake_planning import FakePlanner
-from tests.shelves import FRIDAY, fresh_url
+from tests.shelves import FRIDAY
 from web.command import app
 
 runner = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1", "COMMONRACK_PASSWORD": "cool store 12"})
