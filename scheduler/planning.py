@@ -13,9 +13,10 @@ from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.explain import Listen, Patience, explained
+from scheduler.keeping import keeping
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
-from scheduler.problem import Problem, worth
+from scheduler.problem import Draft, Problem, worth
 from scheduler.units import Grams
 from scheduler.verify import Fault, verify
 
@@ -49,13 +50,14 @@ def lay_out(
 ) -> LaidOut:
     """Lay out the week: prepare, search, expand, explain, verify.
 
-    explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
+    What asked.promised holds stays where it is as far as it can (rule 18); the plan names who is
+    moved. explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
     unexplained, as does a search that was stopped. on_explain hears which note is looked at and may
     end it by returning True. BrokenPromise if a draft cannot be expanded. limits.start is left
     aside where it is no faultless draft of this week.
     """
     begin, limits = time.monotonic(), limits or Limits()
-    problem = prepare.problem(asked, rules)
+    problem = keeping(asked, prepare.problem(asked, rules))
     limits = _from_sound_start(asked, problem, limits)
     found = search.run(problem, limits, watch)
     plan = expanded(asked, problem, found.draft)
@@ -80,11 +82,18 @@ def lay_out(
 
 
 def _from_sound_start(asked: Asked, problem: Problem, limits: Limits) -> Limits:
-    """The limits, without a start that does not fit, as one kept by older code may not."""
-    if limits.start is None:
-        return limits
+    """The limits, with the posted plan in place of a start that is not there, is worth less or
+    does not fit, as one kept by older code may not."""
+    posted = problem.firm.as_posted
+    if limits.start is None or not _is_sound(asked, problem, limits.start):
+        return replace(limits, start=posted)
+    if posted is not None and worth(problem, posted) > worth(problem, limits.start):
+        return replace(limits, start=posted)
+    return limits
+
+
+def _is_sound(asked: Asked, problem: Problem, draft: Draft) -> bool:
     try:
-        faults = verify(asked, expanded(asked, problem, limits.start), problem.rules)
+        return not verify(asked, expanded(asked, problem, draft), problem.rules)
     except (BrokenPromise, LookupError):
-        return replace(limits, start=None)
-    return replace(limits, start=None) if faults else limits
+        return False

@@ -11,11 +11,14 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from scheduler.domain.plan import Moved
 from scheduler.domain.rules import RuleBook
-from scheduler.units import Grams
+from scheduler.errors import StalePlan
+from scheduler.units import GRID, Grams
 
 PAIR = 2  # people in a pair, and in the house while a steamer or slicer runs
 FOREVER = 10_000  # ticks: further than any week reaches
+Key = tuple[int, int]  # dryer and start of a run
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +136,7 @@ class TableKind:
 
 @dataclass(frozen=True)
 class Problem:
-    """A week as integers. order: lot indices in order of call."""
+    """A week as integers. firm: what stays where it is on the board, whatever is searched."""
 
     rules: RuleBook
     origin: datetime
@@ -167,10 +170,16 @@ class Problem:
     check: int
     goals: tuple[str, ...]
     down: dict[str, int]  # by station that is not a dryer: mask of ticks when it is down
+    firm: Firm = field(default_factory=lambda: NOTHING_FIRM)
     _opens: tuple[int, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_opens", tuple(day.open for day in self.days))
+
+    @property
+    def order(self) -> tuple[int, ...]:
+        """Lot indices in order of turn: notes are called in that order (goal B)."""
+        return tuple(range(len(self.lots)))
 
     @property
     def two_on_shift(self) -> int:
@@ -184,6 +193,13 @@ class Problem:
     @property
     def benches(self) -> int:
         return len(self.bench_ids)
+
+    def tick(self, instant: datetime) -> int:
+        """StalePlan where it is off the grid."""
+        tick, odd = divmod(int((instant - self.origin).total_seconds()), GRID)
+        if odd:
+            raise StalePlan("a time of it is off the five-minute grid")
+        return tick
 
     def day_of(self, tick: int) -> Day | None:
         """The staffed stretch that a tick lies in; its closing tick counts as in it."""
@@ -226,6 +242,17 @@ class Problem:
             return end
         return day.open if day.open - end <= self.cool_hold else None
 
+    def climate(self, run: DraftRun) -> tuple[int, int]:
+        """The coolest and the hottest that a run bears: just its set point where that is firm."""
+        at = self.firm.set_points.get(run.key)
+        if at is not None:
+            return at, at
+        dryer, lots = self.dryers[run.dryer], [self.lots[charge.lot] for charge in run.charges]
+        return (
+            max(dryer.coolest, *(lot.coolest for lot in lots)),
+            min(dryer.hottest, *(lot.hottest for lot in lots)),
+        )
+
     def legal_end(self, end: int, dryer: DryerSpec) -> bool:
         """Rule 3: released in time and unloaded within the limit, while somebody is there."""
         release = self.release(end)
@@ -267,6 +294,10 @@ class DraftRun:
     charges: tuple[DraftCharge, ...]
 
     @property
+    def key(self) -> Key:
+        return self.dryer, self.start
+
+    @property
     def racks(self) -> int:
         return sum(charge.recipe.racks for charge in self.charges)
 
@@ -284,6 +315,35 @@ class Draft:
             for charge in run.charges:
                 placed[charge.lot] += charge.recipe.racks
         return placed
+
+
+@dataclass(frozen=True)
+class Firm:
+    """What stays where it is (rule 18), names of hands included.
+
+    draft: the runs of it, with those charges alone that hold them. set_points: of these runs,
+    tenths of a degree. taken: by station that there are like ones of, mask of the ticks when these
+    charges use it. as_posted: the posted plan as far as it still holds, to go on from. moved: the
+    promised notes that cannot be kept.
+    """
+
+    draft: Draft = Draft()
+    set_points: dict[Key, int] = field(default_factory=dict)
+    taken: dict[str, int] = field(default_factory=dict)
+    as_posted: Draft | None = None
+    moved: tuple[Moved, ...] = ()
+    lots: frozenset[int] = field(init=False)
+    wash_downs: dict[Key, int] = field(init=False)  # of these runs, where they have one
+
+    def __post_init__(self) -> None:
+        runs = self.draft.runs
+        lots = frozenset(charge.lot for run in runs for charge in run.charges)
+        washes = {run.key: run.wash_down for run in runs if run.wash_down is not None}
+        object.__setattr__(self, "lots", lots)
+        object.__setattr__(self, "wash_downs", washes)
+
+
+NOTHING_FIRM: Firm = Firm()
 
 
 def worth(problem: Problem, draft: Draft) -> int:

@@ -8,11 +8,11 @@ from typing import Literal
 
 from scheduler.domain.harvest import Paper
 from scheduler.domain.plan import Waiting
+from scheduler.domain.process_card import ProcessCard
 from scheduler.units import HOUR, MINUTE, Grams, fahrenheit, kg, lb
 
 WeightUnit = Literal["kg", "lb"]
 TemperatureUnit = Literal["C", "F"]
-LETTER_PENDING = "process letter pending"  # of a process card that is not approved (rule 15)
 FEW, VERY_FEW = 100, 10  # below these a weight, a percentage is told to one decimal
 
 
@@ -56,6 +56,13 @@ def paper_short(paper: Paper) -> str:
     if paper.until is None:
         return f"{paper.kind} missing"
     return f"{paper.kind} ended {day_and_month(paper.until)}"
+
+
+def letter_short(card: ProcessCard) -> str:
+    """ "process letter pending", "process letter ended Wednesday 19 August" (rule 15)."""
+    if not card.approved or card.approved_until is None:
+        return "process letter pending"
+    return f"process letter ended {day_and_month(card.approved_until)}"
 
 
 def short_day(day: date) -> str:

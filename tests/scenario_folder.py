@@ -35,7 +35,7 @@ def _kitchen(asked: Asked) -> Iterable[str]:
     kitchen = {name: getattr(asked.kitchen, name) for name in asked.kitchen.__slots__}
     fees = asdict(kitchen.pop("fees"))
     listed = {name: kitchen.pop(name) for name in LISTS}
-    single = {name: asdict(kitchen.pop(name)) for name in ("cold_store", "limits")}
+    single = {name: asdict(kitchen.pop(name)) for name in ("cold_store", "limits", "caps")}
     yield from _lines("[scenario]", {"title": asked.title, "week": asked.week})
     yield from _lines("[kitchen]", kitchen)
     for name, values in single.items():

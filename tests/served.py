@@ -55,15 +55,20 @@ class Kitchen:
             return keep(book.plans, asked, plan, laid_out_at=FRIDAY, origin=origin)
 
 
+def august_and_people(shelf: DatabaseShelf) -> None:
+    """The August week taken in, and one person of each role."""
+    with shelf.writing() as book:
+        take_in(book, doing(COMMAND_LINE), AUGUST)
+        add_people(book)
+
+
 @contextmanager
 def opened(
     folder: Path, make: Callable[..., FastAPI] = create_service, **how: Any
 ) -> Iterator[Kitchen]:
     now = [FRIDAY]
-    with fresh_shelf(folder) as shelf:
+    with fresh_shelf(folder, august_and_people) as shelf:
         app = make(shelf, clock=lambda: now[0], **how)
         with shelf.writing() as book:
-            take_in(book, doing(COMMAND_LINE), AUGUST)
-            add_people(book)
             by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in ROLES}
         yield Kitchen(shelf, by, now)

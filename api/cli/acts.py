@@ -13,8 +13,10 @@ from api.schemas.lot import TrailBody
 from api.schemas.papers import GrowersPapersBody
 from api.services import lots, outages, papers
 from api.services.errors import NotNow
-from api.services.house import zone_of
+from api.services.house import in_force, zone_of
+from scheduler.domain.kitchen import VotedCaps
 from scheduler.units import grams
+from scheduler.wording import count
 
 LotCode = Annotated[str, typer.Argument(metavar="LOT", help="Its code: 26-231-G01-TOM.")]
 Station = Annotated[str, typer.Argument(metavar="STATION", help="Its id: D3.")]
@@ -81,10 +83,28 @@ def up_command(station: Station, by: By = None) -> None:
     typer.echo(f"{station} is up.")
 
 
+@app.command("approve")
+def approve_command(
+    card: Annotated[str, typer.Argument(metavar="CARD", help="Id of the process card.")],
+    letter: Annotated[str, typer.Argument(help="Which letter was seen: of 3 March, no. 12.")],
+    until: Annotated[str | None, typer.Option(help="Its last day, if it has one.")] = None,
+    by: By = None,
+) -> None:
+    """The process authority's letter for a card was seen; it stands in place of the one before.
+
+    Example: commonrack approve chili "of 3 March, no. 12" --until 2027-03-31
+    """
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        last = day_named(until, "--until") if until else None
+        papers.card_approved(book, doing, card, letter=letter, until=last)
+    typer.echo(f"{card}: letter {letter}{f', until {until}' if until else ''}")
+
+
 @app.command("papers")
 def papers_command(
     grower: Annotated[str | None, typer.Option(help="Whose paper was seen.")] = None,
-    kind: Annotated[str, typer.Option(help="Which paper.")] = "",
+    helper: Annotated[str, typer.Option(help="Of which helper of hers; new ones, too.")] = "",
+    kind: Annotated[str, typer.Option(help="Which paper: orientation, for example.")] = "",
     until: Annotated[str, typer.Option(help="Its last day, or the word missing.")] = MISSING,
     by: By = None,
 ) -> None:
@@ -96,13 +116,19 @@ def papers_command(
         if grower is not None:
             last = None if until == MISSING else day_named(until, "--until")
             with desk.writing() as (book, doing):
-                seen = KeptPaper(grower, "", kind, last, "", doing.at)
+                seen = KeptPaper(grower, helper, kind, last, "", doing.at)
                 papers.paper_seen(book, doing, seen)
             typer.echo(f"{grower}: {kind} {until}")
             return
         with desk.reading() as (book, doing):
             for each in papers.papers(book, doing):
                 _print_papers(GrowersPapersBody.from_domain(each))
+            _print_caps(in_force(book).kitchen.caps)
+
+
+def _print_caps(caps: VotedCaps) -> None:
+    turns, standing = count(caps.turns_a_month, "turn"), caps.standing_percent
+    typer.echo(f"Rule 16: {turns} a month, standing lots {standing} % of the rack-hours.")
 
 
 def _print_papers(found: GrowersPapersBody) -> None:

@@ -8,12 +8,16 @@ from typing import Annotated
 import typer
 
 from api.cli.desk import By, CommandDesk, WeekArgument, app, moment_named, the_desk, week_named
-from api.records.notes import NoteState
-from api.routes.notes import add_with_answer
+from api.records.notes import NoteEntry, NoteState
+from api.schemas.answer import answer_in_json
+from api.schemas.note import NoteBody
 from api.services import notes
 from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.notes import Said, as_seen
-from api.services.once import Repeatable
+from api.services.noting import note_with_answer
+from api.services.once import Repeatable, Told
+from api.services.ports import Book
+from api.services.roles import Doing
 from scheduler.units import grams
 from scheduler.wording import weight
 
@@ -38,9 +42,14 @@ def note_command(
         with desk.reading() as (book, _):
             at = moment_named(book, arrives, "ARRIVES")
         said = Said(grower, card, grams(kg), at, remark=remark)
-        told = add_with_answer(desk, said, ONCE).body
+        told = note_with_answer(desk, said, ONCE, words=answer_in_json, tell=_as_noted).body
     typer.echo(f"{told['id']} noted, {told['state']}.")
     typer.echo(told["answer"]["text"])
+
+
+def _as_noted(book: Book, doing: Doing, entry: NoteEntry) -> Told:
+    (seen,) = as_seen(book, doing, (entry,))
+    return Told(201, NoteBody.from_domain(seen).model_dump(mode="json"))
 
 
 @app.command("notes")

@@ -9,12 +9,13 @@ import typer
 from rich.console import Console
 
 from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
+from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
-from api.services.posting import post
+from api.services.posting import OnPurpose, post
 from api.services.turns import turns
 from scheduler.terminal import sheet_text, week_text
 from scheduler.wording import clock_from
@@ -29,6 +30,9 @@ def post_command(
     moving: Annotated[
         bool, typer.Option("--move-firm-turns", help="Even where it moves or drops firm turns.")
     ] = False,
+    over_caps: Annotated[
+        bool, typer.Option("--over-caps", help="Even with more turns or standing lots than voted.")
+    ] = False,
     by: By = None,
 ) -> None:
     """Make a plan firm, and write one message to every grower it concerns."""
@@ -36,7 +40,7 @@ def post_command(
         of = week_named(week)
         versions = versions_for(book, doing, of)
         number = plan or (versions[-1] if versions else 0)
-        done = post(book, doing, number, week=of, moving=moving)
+        done = post(book, doing, number, week=of, purpose=OnPurpose(moving, over_caps))
     typer.echo(f"Plan {done.kept.number} is posted: {len(done.turns)} turns changed.")
     for message in done.messages:
         typer.echo(f"\nTo {message.grower_id}: {message.text}")
@@ -78,15 +82,23 @@ def turns_command(week: WeekArgument, by: By = None) -> None:
 @app.command("messages")
 def messages_command(
     sent: Annotated[int | None, typer.Option(help="Number of one that went out.", min=1)] = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Those that were sent or overtaken, too.")
+    ] = False,
     by: By = None,
 ) -> None:
-    """List the messages that nobody has sent yet, or write down that one was."""
+    """List the messages that are to be sent, or write down that one was."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         if sent is not None:
             mark_sent(book, doing, sent)
             return
-        for each in messages(book, doing, unsent=True, after=None, limit=None):
-            typer.echo(f"{each.number} to {each.grower_id}: {each.text}\n")
+        for each in messages(book, doing, unsent=not every, after=None, limit=None):
+            typer.echo(f"{each.number} to {each.grower_id}{_what_became(each)}: {each.text}\n")
+
+
+def _what_became(message: Message) -> str:
+    sent = ", sent" if message.sent_at else ""
+    return sent + (f", overtaken by {message.overtaken_by}" if message.overtaken_by else "")
 
 
 @app.command("board")

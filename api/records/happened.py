@@ -9,7 +9,16 @@ from typing import Any, Literal
 from scheduler.domain.clock import Week
 from scheduler.domain.outage import Outage, StartedRun
 
-HappeningKind = Literal["at the door", "run started", "packed"]
+HappeningKind = Literal[
+    "at the door",
+    "run started",
+    "on racks",
+    "run ended",
+    "unloaded",
+    "off racks",
+    "dry check",
+    "packed",
+]
 
 
 @dataclass(frozen=True, slots=True)

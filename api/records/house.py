@@ -63,7 +63,7 @@ class CardEntry:
 
 @dataclass(frozen=True, slots=True)
 class Approval:
-    """The process authority's letter for a card, as a person saw it."""
+    """The process authority's letter for a card, as a person saw it; the last one seen counts."""
 
     card_id: str
     letter: str
@@ -71,6 +71,3 @@ class Approval:
     seen_by: str
     seen_at: datetime
     number: int = 0
-
-    def holds(self, on: date) -> bool:
-        return self.until is None or on <= self.until

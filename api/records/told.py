@@ -9,7 +9,10 @@ from typing import Any
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One text to one grower, waiting in the outbox until a person or a webhook sends it."""
+    """One text to one grower, waiting in the outbox until a person or a webhook sends it.
+
+    overtaken_by: number of a later text about the same week, which says all that this one would.
+    """
 
     grower_id: str
     text: str
@@ -17,6 +20,7 @@ class Message:
     written_at: datetime
     sent_at: datetime | None = None
     sent_by: str = ""
+    overtaken_by: int | None = None
     number: int = 0
 
 

@@ -48,7 +48,14 @@ def lay_out(desk: AtDesk, wanted: LayOutWanted, request: Once) -> JSONResponse:
 
         def ask() -> Told:
             week = Week.parse(wanted.week)
-            job = jobs.ask(book, doing, week, seconds=wanted.seconds, seed=wanted.seed)
+            job = jobs.ask(
+                book,
+                doing,
+                week,
+                seconds=wanted.seconds,
+                seed=wanted.seed,
+                moving=wanted.move_firm_turns,
+            )
             body = LayOutBody.from_domain(job).model_dump(mode="json")
             return Told(202, body, {"Location": f"/api/v1/lay-outs/{job.number}"})
 

@@ -11,8 +11,16 @@ from api.routes.headers import Once, SeenVersion, answer, created, etag
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.body import Id, WeekText
-from api.schemas.lot import DoorWanted, LotBody, PackWanted, TrailBody
+from api.schemas.lot import (
+    CheckedBody,
+    CheckWanted,
+    DoorWanted,
+    LotBody,
+    PackWanted,
+    TrailBody,
+)
 from api.services import lots
+from api.services.dry_checks import dry_check as check_dry
 from api.services.house import zone_of
 from api.services.once import Told, once
 from scheduler.domain.clock import Week
@@ -57,6 +65,29 @@ def lot(desk: AtDesk, code: Id, response: Response) -> LotBody:
         found = lots.lot(book, doing, code)
         response.headers.update(etag(found.version))
         return LotBody.from_domain(found, zone_of(book))
+
+
+@router.post(
+    "/{code}/dry-checks",
+    operation_id="dry_check",
+    summary="Dry check",
+    status_code=201,
+    response_model=CheckedBody,
+    responses=problems(404, 409, 412, 428),
+)
+def dry_check(
+    desk: AtDesk, code: Id, wanted: CheckWanted, version: SeenVersion, request: Once
+) -> JSONResponse:
+    """Readings are counted against the process card, the worst decides; a named person passes or
+    holds. Passing what the readings hold is refused."""
+    with desk.writing() as (book, doing):
+
+        def read() -> Told:
+            checked = check_dry(book, doing, code, version=version, check=wanted.check())
+            body = CheckedBody.from_domain(checked, zone_of(book))
+            return created(body, f"/api/v1/lots/{code}/trail", checked.lot.version)
+
+        return answer(once(book, doing, request, read))
 
 
 @router.post(

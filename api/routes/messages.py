@@ -23,7 +23,10 @@ router = APIRouter(prefix="/api/v1", tags=["Outbox and audit trail"])
 def list_messages(
     desk: AtDesk, unsent: bool = True, after: After = None, limit: Limit = 50
 ) -> Page[MessageBody]:
-    """Texts to growers, in order of writing, until a person or a webhook sends them."""
+    """Texts to growers, in order of writing, until a person or a webhook sends them.
+
+    unsent=false: also those that were sent and those that a later text has overtaken.
+    """
     with desk.reading() as (book, doing):
         found = messages(book, doing, unsent=unsent, after=after, limit=limit + 1)
         body = partial(MessageBody.from_domain, zone=zone_of(book))

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import AbstractContextManager
 from pathlib import PurePath
-from typing import Annotated, Protocol
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Response, UploadFile
 from fastapi.responses import JSONResponse
@@ -23,14 +22,13 @@ from api.routes.headers import (
 )
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
-from api.schemas.answer import answer_body
+from api.schemas.answer import answer_in_json
 from api.schemas.body import Id, Page, WeekText
 from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted, RowBody
 from api.services import notes
-from api.services.answers import answer_to, question
 from api.services.note_import import import_notes, read_table, zone_for_import
-from api.services.notes import Said
-from api.services.once import Repeatable, Told, once, told_before
+from api.services.noting import Doors, note_with_answer
+from api.services.once import Repeatable, Told, once
 from api.services.ports import Book
 from api.services.roles import Doing
 from scheduler.domain.clock import Week
@@ -73,34 +71,12 @@ def add_note(desk: AtDesk, wanted: NoteWanted, request: Once) -> JSONResponse:
 
     Nothing is promised until a plan with it is posted.
     """
-    return answer(add_with_answer(desk, wanted.said(), request))
+    told = note_with_answer(desk, wanted.said(), request, words=answer_in_json, tell=_as_created)
+    return answer(told)
 
 
-class Doors(Protocol):
-    """A desk: the book to look at, and the book to write in, with who is asking."""
-
-    def reading(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
-
-    def writing(self) -> AbstractContextManager[tuple[Book, Doing]]: ...
-
-
-def add_with_answer(desk: Doors, said: Said, request: Repeatable) -> Told:
-    """The answer is found while the book is closed: others may write meanwhile."""
-    with desk.reading() as (book, doing):
-        before = told_before(book, doing, request)
-        if before is not None:
-            return before
-        asking = question(book, doing, said)
-    answered = answer_body(asking, answer_to(asking, now=doing.at)).model_dump(mode="json")
-
-    with desk.writing() as (book, doing):
-
-        def keep() -> Told:
-            note = notes.as_note(book, doing, said)
-            entry = notes.keep_note(book, doing, note, answer=answered)
-            return created(body_of(book, doing, entry), f"/api/v1/notes/{entry.id}", entry.version)
-
-        return once(book, doing, request, keep)
+def _as_created(book: Book, doing: Doing, entry: NoteEntry) -> Told:
+    return created(body_of(book, doing, entry), f"/api/v1/notes/{entry.id}", entry.version)
 
 
 @router.post(
@@ -181,7 +157,7 @@ def carry_over(
 
     def do(book: Book, doing: Doing) -> Told:
         entry = notes.carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
-        return created(body_of(book, doing, entry), f"/api/v1/notes/{entry.id}", entry.version)
+        return _as_created(book, doing, entry)
 
     return _done_once(desk, request, do)
 

@@ -16,6 +16,7 @@ from api.schemas.papers import (
     PaperWanted,
 )
 from api.services import papers
+from api.services.house import today_of
 
 router = APIRouter(prefix="/api/v1/papers", tags=["Papers in order"])
 
@@ -31,14 +32,14 @@ def list_papers(desk: AtDesk) -> list[GrowersPapersBody]:
     "/growers/{grower_id}",
     operation_id="paper_seen",
     summary="A paper was seen",
-    responses=problems(404),
+    responses=problems(404, 409),
 )
 def paper_seen(desk: AtDesk, grower_id: Id, wanted: PaperWanted) -> PaperBody:
     """It stands in the place of the one of the same kind. A new helper is written down."""
     with desk.writing() as (book, doing):
-        today = doing.at.date()
         seen = KeptPaper(grower_id, wanted.helper, wanted.kind, wanted.until, "", doing.at)
-        return PaperBody.from_domain(papers.paper_seen(book, doing, seen), today)
+        kept = papers.paper_seen(book, doing, seen)
+        return PaperBody.from_domain(kept, today_of(book, doing.at))
 
 
 @router.post(

@@ -78,14 +78,14 @@ def post_plan(desk: AtDesk, iso_week: IsoWeek, wanted: PostWanted, request: Once
     """Make a plan firm and tell everyone.
 
     Refused, with what changed, where it was laid out from other notes, or beside another posted
-    plan, than there are by now, and where it would move a firm turn that could be kept (unless
-    that is asked for); then nothing is changed.
+    plan, than there are by now, and where it would move a firm turn that could be kept or pass a
+    cap that the members voted (unless that is asked for); then nothing is changed.
     """
     with desk.writing() as (book, doing):
 
         def do() -> Told:
-            week, moving = week_of(iso_week), wanted.move_firm_turns
-            posted = post(book, doing, wanted.plan, week=week, moving=moving)
+            week = week_of(iso_week)
+            posted = post(book, doing, wanted.plan, week=week, purpose=wanted.purpose())
             return Told(200, PostedBody.from_domain(posted).model_dump(mode="json"))
 
         return answer(once(book, doing, request, do))

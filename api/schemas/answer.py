@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from pydantic import Field
@@ -145,6 +145,11 @@ def answer_body(question: Question, answer: Answer | NoRoom | None) -> AnswerBod
             reason=answer.reason,
         )
     return _placed(question, answer, against)
+
+
+def answer_in_json(question: Question, answer: Answer | NoRoom | None) -> dict[str, Any]:
+    """The same as JSON values, to be kept with the note."""
+    return answer_body(question, answer).model_dump(mode="json")
 
 
 def _placed(question: Question, answer: Answer, against: int | None) -> PlacedBody:

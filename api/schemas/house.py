@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Any
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
+from pydantic import ConfigDict, Field
+
 from api.records.house import KitchenSettings
-from api.schemas.body import Body
+from api.schemas.body import Body, Day, Text, Wanted, Whole
+from api.services.changing import away_from, weekly_from
 from scheduler.domain.harvest import Grower
+from scheduler.domain.kitchen import VotedCaps
 from scheduler.domain.process_card import ProcessCard
 from scheduler.plan_file import value_to_json
 
@@ -31,12 +36,53 @@ class KitchenBody(Body):
         )
 
 
+class KitchenChange(Wanted):
+    """What is left out stays as it is."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"closures": ["2026-08-20"]}]})
+
+    closures: Annotated[tuple[Day, ...] | None, Field(max_length=400)] = None
+    turns_a_month: Annotated[Whole, Field(ge=1, le=1_000)] | None = None
+    standing_percent: Annotated[Whole, Field(ge=0, le=100)] | None = None
+
+    def to(self, voted: VotedCaps) -> dict[str, Any]:
+        """voted: the caps in force."""
+        caps = self.model_dump(exclude_none=True, exclude={"closures"})
+        found: dict[str, Any] = {"caps": replace(voted, **caps)} if caps else {}
+        if self.closures is not None:
+            found["closures"] = tuple(sorted(set(self.closures)))
+        return found
+
+
+class GrowerChange(Wanted):
+    """What is left out stays as it is; cannot and away are written as in growers.csv."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"cannot": "Sat; Wed 12:00-19:00", "away": "2026-08-20"}]}
+    )
+
+    shares: Annotated[Whole, Field(ge=0, le=100_000)] | None = None
+    people: Annotated[Whole, Field(ge=1, le=2)] | None = None
+    cannot: Text | None = None
+    away: Text | None = None
+
+    def to(self, zone: ZoneInfo) -> dict[str, Any]:
+        named = self.model_dump(exclude_none=True)
+        if self.cannot is not None:
+            named["cannot"] = weekly_from(self.cannot, "cannot")
+        if self.away is not None:
+            named["away"] = away_from(self.away, "away", zone)
+        return named
+
+
 class GrowerBody(Body):
     id: str
     name: str
     farm: str
     shares: int
     people: int
+    cannot: list[dict[str, Any]] = Field(description="by the week, as in a plan file")
+    away: list[dict[str, Any]] = Field(description="single absences, as in a plan file")
 
     @classmethod
     def from_domain(cls, grower: Grower) -> GrowerBody:
@@ -46,6 +92,8 @@ class GrowerBody(Body):
             farm=grower.farm,
             shares=grower.shares,
             people=grower.people,
+            cannot=value_to_json(grower.cannot),
+            away=value_to_json(grower.away),
         )
 
 
@@ -54,9 +102,10 @@ class CardBody(Body):
 
     id: str
     name: str
-    approved: bool
+    approved: bool = Field(description="the letter is at hand and in date today")
     card: dict[str, Any]
 
     @classmethod
-    def from_domain(cls, card: ProcessCard) -> CardBody:
-        return cls(id=card.id, name=card.name, approved=card.approved, card=value_to_json(card))
+    def from_domain(cls, card: ProcessCard, today: date) -> CardBody:
+        approved = card.letter_holds(today)
+        return cls(id=card.id, name=card.name, approved=approved, card=value_to_json(card))

@@ -20,6 +20,9 @@ class LayOutWanted(Wanted):
     week: WeekText
     seconds: Annotated[Decimal, Field(ge=1, le=MOST_SECONDS)] = 30
     seed: Annotated[Whole, Field(ge=0, le=MOST_NUMBER)] = 1
+    move_firm_turns: Annotated[
+        bool, Field(description="lay out as if nothing were posted: firm turns may be moved")
+    ] = False
 
 
 class LayOutBody(Body):

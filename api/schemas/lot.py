@@ -9,8 +9,10 @@ from zoneinfo import ZoneInfo
 from pydantic import ConfigDict, Field
 
 from api.records.notes import Lot, LotState
-from api.schemas.body import Body, Id, Kilograms, Wanted, Whole
+from api.schemas.body import Body, Decimal, Id, Kilograms, Number, Text, Wanted, Whole
+from api.services.dry_checks import Check, Checked
 from api.services.lots import Trail
+from scheduler.process.dry_check import Decision, Reading
 from scheduler.units import kg
 
 
@@ -31,6 +33,40 @@ class PackWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"bags": 34}]})
 
     bags: Annotated[Whole, Field(ge=0, le=100_000)]
+
+
+class ReadingWanted(Wanted):
+    """One rack's sample, its moisture in percent of wet weight."""
+
+    rack: Annotated[Whole, Field(ge=1, le=10_000)]
+    water_activity: Annotated[Decimal, Field(ge=0, le=1)]
+    moisture_percent: Annotated[Decimal, Field(ge=0, le=100)]
+
+
+class CheckWanted(Wanted):
+    """Readings of one run (the last that is unloaded, if none is named), and what the person named
+    decided on them."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "readings": [{"rack": 1, "water_activity": 0.51, "moisture_percent": 8.5}],
+                    "decision": "hold",
+                    "decided_by": "Lotte Amberry",
+                }
+            ]
+        }
+    )
+
+    readings: Annotated[list[ReadingWanted], Field(min_length=1, max_length=200)]
+    decision: Decision
+    decided_by: Annotated[Text, Field(min_length=1, max_length=80)]
+    run: Number | None = None
+
+    def check(self) -> Check:
+        readings = (Reading(**each.model_dump()) for each in self.readings)
+        return Check(tuple(readings), self.decision, self.decided_by, self.run)
 
 
 class LotBody(Body):
@@ -56,6 +92,29 @@ class LotBody(Body):
             at=lot.at.astimezone(zone),
             state=lot.state,
             bags=lot.bags,
+        )
+
+
+class CheckedBody(Body):
+    """counted: what the worst readings come to against the process card; decision: the person's.
+    Neither says that food is safe."""
+
+    lot: LotBody
+    run: int
+    counted: Decision
+    reasons: list[str] = Field(description="what speaks for holding")
+    decision: Decision
+    decided_by: str
+
+    @classmethod
+    def from_domain(cls, checked: Checked, zone: ZoneInfo) -> CheckedBody:
+        return cls(
+            lot=LotBody.from_domain(checked.lot, zone),
+            run=checked.run,
+            counted=checked.counted.decision,
+            reasons=list(checked.counted.reasons),
+            decision=checked.check.decision,
+            decided_by=checked.check.decided_by,
         )
 
 
@@ -90,7 +149,7 @@ class TrailBody(Body):
     @classmethod
     def from_domain(cls, trail: Trail, zone: ZoneInfo) -> TrailBody:
         steps = [
-            StepBody(at=each.at.astimezone(zone), by=each.by, what=what, told=each.told)
+            StepBody(at=each.at.astimezone(zone), by=each.by, what=what, told=trail.told(each))
             for what, each in trail.steps()
         ]
         placed = [

@@ -11,12 +11,15 @@ from api.schemas.body import Body
 
 
 class MessageBody(Body):
+    """overtaken_by: the number of a later text that says all that this one would."""
+
     number: int
     grower_id: str
     text: str
     plan: int
     written_at: datetime
     sent_at: datetime | None
+    overtaken_by: int | None
 
     @classmethod
     def from_domain(cls, message: Message, zone: ZoneInfo) -> MessageBody:
@@ -27,6 +30,7 @@ class MessageBody(Body):
             plan=message.plan,
             written_at=message.written_at.astimezone(zone),
             sent_at=message.sent_at.astimezone(zone) if message.sent_at else None,
+            overtaken_by=message.overtaken_by,
         )
 
 

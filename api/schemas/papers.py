@@ -61,7 +61,7 @@ class GrowersPapersBody(Body):
             farm=found.grower.farm,
             helpers=[each.name for each in found.helpers],
             papers=papers,
-            in_order=all(each.days_left is not None and each.days_left >= 0 for each in papers),
+            in_order=found.in_order,
         )
 
 

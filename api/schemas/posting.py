@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import ConfigDict
+from pydantic import ConfigDict, Field
 
 from api.schemas.body import Body, Number, Wanted
 from api.schemas.message import MessageBody
 from api.schemas.turn import TurnBody
-from api.services.posting import Posted
+from api.services.posting import OnPurpose, Posted
 
 
 class PostWanted(Wanted):
@@ -15,6 +15,12 @@ class PostWanted(Wanted):
 
     plan: Number
     move_firm_turns: bool = False
+    over_caps: bool = Field(
+        default=False, description="on purpose: more turns or standing lots than voted (rule 16)"
+    )
+
+    def purpose(self) -> OnPurpose:
+        return OnPurpose(self.move_firm_turns, self.over_caps)
 
 
 class PostedBody(Body):

@@ -9,7 +9,7 @@ from pydantic import Field
 from api.records.plans import KeptPlan
 from api.schemas.body import Body
 from scheduler.domain.asked import Asked
-from scheduler.domain.plan import Charge, Plan, Proof, Run, Waiting
+from scheduler.domain.plan import Charge, Moved, Plan, Proof, Run, Waiting
 from scheduler.domain.rules import TITLES
 from scheduler.measures import DryerUse, Fraction, Rescued, measure, rescued
 from scheduler.started import all_runs
@@ -182,6 +182,29 @@ class WaitingBody(Body):
         )
 
 
+class MovedBody(Body):
+    """A note whose promised turns could not be kept (rule 18)."""
+
+    code: str
+    crop: str
+    farm: str
+    rule: int = Field(description="number of the rule in the way")
+    rule_title: str
+    reason: str
+
+    @classmethod
+    def from_domain(cls, asked: Asked, moved: Moved) -> MovedBody:
+        note = asked.note(moved.note_id)
+        return cls(
+            code=note.id,
+            crop=asked.card(note.card_id).name,
+            farm=asked.grower(note.grower_id).farm,
+            rule=moved.rule,
+            rule_title=TITLES[moved.rule],
+            reason=moved.reason,
+        )
+
+
 class WeekBody(Body):
     """The newest plan of a week. Instants carry the kitchen's offset."""
 
@@ -196,6 +219,7 @@ class WeekBody(Body):
     fractions: list[FractionBody]
     dryers: list[DryerBody]
     waiting: list[WaitingBody]
+    moved: list[MovedBody]
 
     @classmethod
     def from_domain(cls, kept: KeptPlan) -> WeekBody:
@@ -213,4 +237,5 @@ class WeekBody(Body):
             fractions=[FractionBody.from_domain(each) for each in measures.four],
             dryers=[DryerBody.from_domain(asked, plan, use) for use in measures.dryers],
             waiting=[WaitingBody.from_domain(asked, each) for each in plan.waiting],
+            moved=[MovedBody.from_domain(asked, each) for each in plan.moved],
         )

@@ -14,6 +14,7 @@ from api.services.plans import standing
 from api.services.ports import Book
 from api.services.roles import Doing
 from scheduler.answer import Answer, NoRoom, answered
+from scheduler.caps import TurnDay
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
@@ -35,7 +36,7 @@ class Question:
     asked: Asked
     plan: Plan
     against: KeptPlan | None
-    turns_this_month: int
+    turns_known: frozenset[TurnDay]
 
 
 def question(book: Book, doing: Doing, said: Said) -> Question:
@@ -43,14 +44,14 @@ def question(book: Book, doing: Doing, said: Said) -> Question:
     note = as_note(book, doing, said)
     week = week_of(book, note.arrives)
     asked = asked_of(book, week, now=doing.at)
-    against, month = _against(book, week), _turns(book, note, asked.kitchen.zone)
+    against, known = _against(book, week), _turns(book, note, asked.kitchen.zone)
     if against is None:
         empty = Plan(week, FULL.name, runs=(), duties=())
-        return Question(note, replace(asked, notes=()), empty, None, month)
+        return Question(note, replace(asked, notes=()), empty, None, known)
     as_planned = replace(
         against.asked, happened=replace(against.asked.happened, outages=asked.happened.outages)
     )
-    return Question(note, as_planned, against.plan, against, month)
+    return Question(note, as_planned, against.plan, against, known)
 
 
 def _against(book: Book, week: Week) -> KeptPlan | None:
@@ -58,15 +59,10 @@ def _against(book: Book, week: Week) -> KeptPlan | None:
     return found if found is not None and found.plan.rules == FULL.name else None
 
 
-def _turns(book: Book, note: HarvestNote, zone: ZoneInfo) -> int:
-    """The grower's turns in the month of the note, by the kitchen's clock (rule 16)."""
+def _turns(book: Book, note: HarvestNote, zone: ZoneInfo) -> frozenset[TurnDay]:
+    """The days of the grower's turns, by the kitchen's clock (rule 16)."""
     turns = book.turns.where(whose=note.grower_id, state=STANDS)
-    return sum(_month(turn.start, zone) == _month(note.arrives, zone) for turn in turns)
-
-
-def _month(moment: datetime, zone: ZoneInfo) -> tuple[int, int]:
-    local = moment.astimezone(zone)
-    return local.year, local.month
+    return frozenset((turn.kind, turn.start.astimezone(zone).date()) for turn in turns)
 
 
 def answer_to(asking: Question, *, now: datetime) -> Answer | NoRoom | None:
@@ -79,7 +75,7 @@ def answer_to(asking: Question, *, now: datetime) -> Answer | NoRoom | None:
                 asking.plan,
                 asking.note,
                 now=now,
-                turns_this_month=asking.turns_this_month,
+                turns_known=asking.turns_known,
             )
     except StalePlan:
         return None

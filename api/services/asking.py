@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime, time, timedelta
 
-from api.records.notes import ASKING
 from api.services.house import cards, growers, in_force
 from api.services.ports import Book
+from api.services.runs import kept_runs
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, Week, local_instant
 from scheduler.domain.kitchen import Kitchen
@@ -16,26 +16,28 @@ from scheduler.domain.outage import Happened
 def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
     """Everything that a plan of that week answers, as it stands; NotNow without a kitchen."""
     kitchen = in_force(book).kitchen
+    happened = _happened(book, kitchen, week, now=now)
+    started = {charge.note_id for run in happened.runs for charge in run.charges}
+    notes = (each for each in book.notes.where(week=week) if each.asks or each.id in started)
     return Asked(
         name=str(week),
         title=f"{kitchen.name}, week {week}",
         kitchen=kitchen,
         week=week,
-        cards=cards(book, week.monday),
+        cards=cards(book),
         growers=growers(book),
-        notes=tuple(each.note for each in book.notes.where(week=week, state=ASKING)),
-        happened=_happened(book, kitchen, week, now=now),
+        notes=tuple(each.note for each in notes),
+        happened=happened,
     )
 
 
 def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Happened:
     """What is on record for the week; now counts once the week has begun."""
     span = span_of(kitchen, week)
-    started = book.happenings.where(week=week, kind="run started")
     outages = (each.outage for each in book.outages.where())
     return Happened(
         now=now if now >= span.start else None,
-        runs=tuple(each.run for each in started if each.run),
+        runs=tuple(each.as_it_was for each in kept_runs(book, week)),
         outages=tuple(
             each
             for each in sorted(outages, key=lambda each: (each.stopped, each.station_id))
@@ -67,7 +69,7 @@ def changes(before: Asked, after: Asked) -> tuple[str, ...]:
     told += [f"note {note_id} went" for note_id in old if note_id not in new]
     told += [f"note {each} changed" for each in new if each in old and new[each] != old[each]]
     if before.happened.runs != after.happened.runs:
-        told.append("runs have started")
+        told.append("runs have started or ended")
     if before.happened.outages != after.happened.outages:
         told.append("stations stopped or returned")
     return tuple(told)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from api.records.house import Approval, KeptPaper, KitchenSettings
+from api.records.house import Approval, GrowerEntry, Helper, KeptPaper, KitchenSettings
 from api.services.errors import NoSuchThing, NotNow
 from api.services.ports import Book
 from scheduler.domain.harvest import Grower, Paper
 from scheduler.domain.process_card import ProcessCard
-from scheduler.wording import LETTER_PENDING, paper_short
+
+ORIENTATION = "orientation"
 
 
 def in_force(book: Book) -> KitchenSettings:
@@ -30,11 +31,13 @@ def zone_of(book: Book) -> ZoneInfo:
 
 def growers(book: Book) -> tuple[Grower, ...]:
     """All members with their papers, and those of their helpers."""
-    papers: dict[str, list[KeptPaper]] = {}
-    for each in book.papers.where():
-        papers.setdefault(each.grower_id, []).append(each)
+    papers, helpers = book.papers.where(), book.helpers.where()
     return tuple(
-        replace(entry.grower, papers=tuple(map(as_paper, papers.get(entry.id, ()))))
+        _with_papers(
+            entry,
+            [each for each in papers if each.grower_id == entry.id],
+            [each for each in helpers if each.grower_id == entry.id],
+        )
         for entry in book.growers.where()
     )
 
@@ -45,7 +48,19 @@ def grower_of(book: Book, grower_id: str) -> Grower:
     if found is None:
         raise NoSuchThing(f"there is no grower {grower_id}")
     papers = book.papers.where(grower_id=grower_id)
-    return replace(found.grower, papers=tuple(map(as_paper, papers)))
+    return _with_papers(found, papers, book.helpers.where(grower_id=grower_id))
+
+
+def _with_papers(
+    entry: GrowerEntry, papers: Iterable[KeptPaper], helpers: Iterable[Helper]
+) -> Grower:
+    """A helper of whom no orientation was seen has not done it (rule 12)."""
+    kept = tuple(map(as_paper, papers))
+    known = {each.kind for each in kept}
+    asked = (as_paper(KeptPaper(entry.id, each.name, ORIENTATION, None, "", each.since))
+             for each in helpers)  # fmt: skip
+    missing = tuple(each for each in asked if each.kind not in known)
+    return replace(entry.grower, papers=kept + missing)
 
 
 def as_paper(kept: KeptPaper) -> Paper:
@@ -54,31 +69,25 @@ def as_paper(kept: KeptPaper) -> Paper:
     return Paper(kind, kept.until)
 
 
-def cards(book: Book, on: date) -> tuple[ProcessCard, ...]:
-    """All process cards; approved are those with a letter that holds on that day."""
-    approved = _approved(book.approvals.where(), on)
-    return tuple(replace(entry.card, approved=entry.id in approved) for entry in book.cards.where())
+def cards(book: Book) -> tuple[ProcessCard, ...]:
+    """All process cards, each with the letter that was seen last."""
+    letters = {each.card_id: each for each in book.approvals.where()}
+    return tuple(_with_letter(entry.card, letters.get(entry.id)) for entry in book.cards.where())
 
 
-def _approved(approvals: Iterable[Approval], on: date) -> frozenset[str]:
-    return frozenset(each.card_id for each in approvals if each.holds(on))
-
-
-def card_on(book: Book, card_id: str, on: date) -> ProcessCard:
-    """The card as it stands on that day; NoSuchThing where there is none."""
+def card_of(book: Book, card_id: str) -> ProcessCard:
+    """One card with its letter; NoSuchThing where there is none."""
     found = book.cards.find(card_id)
     if found is None:
         raise NoSuchThing(f"there is no process card {card_id}")
-    approvals = book.approvals.where(card_id=card_id)
-    return replace(found.card, approved=any(each.holds(on) for each in approvals))
+    return _with_letter(found.card, book.approvals.last(card_id=card_id))
 
 
-def papers_short(grower: Grower, card: ProcessCard, on: Iterable[date]) -> tuple[str, ...]:
-    """What keeps a note from being firm on those days (rule 15), in words."""
-    return tuple(dict.fromkeys(each for day in on for each in _short(grower, card, day)))
+def _with_letter(card: ProcessCard, letter: Approval | None) -> ProcessCard:
+    until = None if letter is None else letter.until
+    return replace(card, approved=letter is not None, approved_until=until)
 
 
-def _short(grower: Grower, card: ProcessCard, day: date) -> Iterator[str]:
-    yield from map(paper_short, grower.papers_short(day))
-    if not card.approved:
-        yield LETTER_PENDING
+def today_of(book: Book, at: datetime) -> date:
+    """The day of an instant by the kitchen's clock."""
+    return at.astimezone(zone_of(book)).date()

@@ -47,12 +47,20 @@ class SoFar:
 # What people ask.
 
 
-def ask(book: Book, doing: Doing, week: Week, *, seconds: float = SECONDS, seed: int = 1) -> Job:
+def ask(
+    book: Book,
+    doing: Doing,
+    week: Week,
+    *,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    moving: bool = False,
+) -> Job:
     """Ask for a lay-out of the week as it stands; it is asked for when the book is kept.
 
-    NotNow for a week without notes.
+    moving: turns that the posted plan made firm may be moved. NotNow for a week without notes.
     """
-    wanted = to_lay_out(book, doing, week)
+    wanted = to_lay_out(book, doing, week, moving=moving)
     job = Job(
         week=week,
         seconds=seconds,
@@ -63,7 +71,8 @@ def ask(book: Book, doing: Doing, week: Week, *, seconds: float = SECONDS, seed:
         posted=wanted.origin.posted,
     )
     job = book.jobs.add(job, asked_to_json(wanted.asked))
-    keep_deed(book, doing, Act.LAY_OUT, str(week), lay_out=job.number, seconds=seconds)
+    told = {"lay_out": job.number, "seconds": seconds, "moving": moving}
+    keep_deed(book, doing, Act.LAY_OUT, str(week), **told)
     return job
 
 

@@ -12,11 +12,14 @@ from api.services.errors import NotNow
 from api.services.notes import asking_notes
 from api.services.plans import keep
 from api.services.ports import Book
+from api.services.promises import promised_in
 from api.services.roles import Act, Doing, must
+from api.services.so_far import so_far
 from api.services.weeks import week_entry
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
+from scheduler.ledger import in_turn, ledger
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +30,17 @@ class ToLayOut:
     origin: From
 
 
-def to_lay_out(book: Book, doing: Doing, week: Week) -> ToLayOut:
-    """NotNow for a week without notes."""
+def to_lay_out(book: Book, doing: Doing, week: Week, *, moving: bool = False) -> ToLayOut:
+    """Notes in order of turn, beside what is promised. moving: firm turns may be moved.
+
+    NotNow for a week without notes.
+    """
     must(doing, Act.LAY_OUT)
     asked = asked_of(book, week, now=doing.at)
     if not asked.notes:
         raise NotNow(f"no note asks for a place in {week}")
+    asked = in_turn(asked, ledger(asked.growers, so_far(book, week)))
+    asked = replace(asked, promised=promised_in(book, asked, moving=moving))
     entry = week_entry(book, week)
     return ToLayOut(asked, From(entry.notes_version, entry.posted, doing.person.id))
 

@@ -36,6 +36,16 @@ class Trail:
     deeds: tuple[Deed, ...]
     own: bool  # a grower reads it: where it lies among the racks tells of the others
 
+    def told(self, step: Happening | Deed) -> dict[str, Any]:
+        """What was told of a step; a grower hears the readings, not on which racks they were."""
+        if not self.own or "readings" not in step.told:
+            return step.told
+        named = ("water_activity", "moisture_percent")
+        readings = [{name: each[name] for name in named} for each in step.told["readings"]]
+        return {name: step.told[name] for name in ("decision", "decided_by")} | {
+            "readings": readings
+        }
+
     def steps(self) -> list[tuple[str, Happening | Deed]]:
         """What was done with the note and what happened to the lot, in order of time."""
         named: list[tuple[str, Happening | Deed]] = [
@@ -104,7 +114,7 @@ def pack(book: Book, doing: Doing, code: str, *, version: int, bags: int) -> Lot
     """So many bags came of it. Whether they may be sold, a person decides."""
     found = lot(book, doing, code, Act.PACK)
     same_version(version, found.version, f"lot {code}")
-    if found.state in ("packed", "discarded"):
+    if found.state in ("held", "packed", "discarded"):
         raise NotNow(f"lot {code} is {found.state}")
     packed = replace(found, state="packed", bags=bags, version=found.version + 1)
     book.lots.replace(packed)

@@ -1,8 +1,9 @@
-"""The outbox: one text under 480 characters to a grower, until a person or a webhook sends it."""
+"""The outbox: one text under 480 characters to a grower, until a person or a webhook sends it or
+a later one overtakes it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from itertools import groupby
 
@@ -13,6 +14,8 @@ from api.services.errors import NoSuchThing
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Week
+from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.turn import Turn
 from scheduler.wording import clock, clock_from, weight
 
@@ -20,37 +23,41 @@ MOST_CHARACTERS = 479  # three texts of 160, one character to spare
 _MORE = "More on your day."
 
 
-def text_for(kept: KeptPlan, turns: Iterable[Turn], grower_id: str) -> str:
-    """What the grower hears about the week: when to come for what, and what waits."""
-    asked = kept.asked
+def head_of(kept: KeptPlan) -> str:
+    return f"{kept.asked.kitchen.name}, week {kept.plan.week}:"
+
+
+def lines_for(
+    kept: KeptPlan, turns: Iterable[Turn], grower_id: str, *, besides: Collection[str] = ()
+) -> Iterator[str]:
+    """A sentence for each of her notes in the plan; besides: notes of which nothing is said."""
     own = sorted(turns, key=lambda turn: (turn.note_id, turn.start))
-    lines = [
-        *(
-            _of_note(asked, note_id, tuple(of_note))
-            for note_id, of_note in groupby(own, key=lambda turn: turn.note_id)
-        ),
-        *_waiting(kept, grower_id),
-    ]
-    return fitting(f"{asked.kitchen.name}, week {kept.plan.week}:", lines)
+    for note_id, of_note in groupby(own, key=lambda turn: turn.note_id):
+        if note_id not in besides:
+            yield _of_note(kept.asked, note_id, tuple(of_note))
+    yield from _waiting(kept, grower_id, besides)
 
 
 def _of_note(asked: Asked, note_id: str, turns: tuple[Turn, ...]) -> str:
     stands = [turn for turn in turns if turn.stands]
-    called = _called(asked, note_id)
+    name = _called_in(asked, note_id)
     if not stands:
-        return f"{called}: no longer expected."
+        return f"{name}: no longer expected."
     pencilled = any(turn.state == "pencilled" for turn in stands)
     short = " Pencilled only: papers short." if pencilled else ""
     times = ", ".join(_time(asked, turn) for turn in stands)
-    return f"{called}: {times}.{short}"
+    return f"{name}: {times}.{short}"
 
 
-def _called(asked: Asked, note_id: str) -> str:
-    note = next((each for each in asked.notes if each.id == note_id), None)
-    if note is None:
-        return note_id
+def called(asked: Asked, note: HarvestNote) -> str:
+    """ "R02 tomato 118 kg"."""
     amount = weight(note.field_g, asked.kitchen.weight_unit)
     return f"{note.id} {asked.card(note.card_id).name} {amount}"
+
+
+def _called_in(asked: Asked, note_id: str) -> str:
+    note = next((each for each in asked.notes if each.id == note_id), None)
+    return note_id if note is None else called(asked, note)
 
 
 def _time(asked: Asked, turn: Turn) -> str:
@@ -59,11 +66,12 @@ def _time(asked: Asked, turn: Turn) -> str:
     return f"{what} {start:%a} {start.day} {clock(start)}-{clock_from(end, start.date())}"
 
 
-def _waiting(kept: KeptPlan, grower_id: str) -> Iterator[str]:
+def _waiting(kept: KeptPlan, grower_id: str, besides: Collection[str]) -> Iterator[str]:
     for each in kept.plan.waiting:
-        if kept.asked.note(each.note_id).grower_id == grower_id:
+        hers = kept.asked.note(each.note_id).grower_id == grower_id
+        if hers and each.note_id not in besides:
             rule = f" (rule {each.rule})" if each.rule else ""
-            yield f"{_called(kept.asked, each.note_id)} waits{rule}."
+            yield f"{_called_in(kept.asked, each.note_id)} waits{rule}."
 
 
 def fitting(head: str, lines: list[str]) -> str:
@@ -79,14 +87,30 @@ def fitting(head: str, lines: list[str]) -> str:
 def messages(
     book: Book, doing: Doing, *, unsent: bool, after: int | None, limit: int | None
 ) -> tuple[Message, ...]:
-    """The outbox in order of writing."""
+    """The outbox in order of writing; unsent: only what is to be sent, so none overtaken."""
     must(doing, Act.SEND_MESSAGES)
-    equals = {"sent_at": None} if unsent else {}
+    equals = {"sent_at": None, "overtaken_by": None} if unsent else {}
     return book.messages.where(after=after, limit=limit, **equals)
 
 
+def to_be_sent(book: Book, grower_id: str, week: Week) -> tuple[Message, ...]:
+    """What that grower has not yet been sent about that week, and is to be."""
+    return book.messages.where(
+        grower_id=grower_id, plan=book.plans.numbers_of(week), sent_at=None, overtaken_by=None
+    )
+
+
+def tell(book: Book, doing: Doing, kept: KeptPlan, *, grower_id: str, text: str) -> Message:
+    """Write it; what was to be sent to her about the same week is overtaken by it."""
+    older = to_be_sent(book, grower_id, kept.plan.week)
+    newer = book.messages.add(Message(grower_id, text, kept.number, doing.at))
+    for each in older:
+        book.messages.replace(replace(each, overtaken_by=newer.number))
+    return newer
+
+
 def mark_sent(book: Book, doing: Doing, number: int) -> Message:
-    """It went out; said twice, it stays as it was said first."""
+    """It went out, even if another overtook it meanwhile; said twice, it stays as said first."""
     must(doing, Act.SEND_MESSAGES)
     found = book.messages.find(number)
     if found is None:

@@ -10,17 +10,20 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from api.records.notes import ASKING, NoteEntry, NoteState, note_fields
+from api.records.plans import STANDS
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.house import card_on, grower_of, papers_short, zone_of
+from api.services.house import card_of, grower_of, zone_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, seen, whose
+from api.services.telling import tell_of_carrying, tell_of_end
 from api.services.turns import end_turns
 from api.services.versions import same_version
 from api.services.weeks import next_called, notes_changed
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
 from scheduler.errors import BadInput, InputFault
+from scheduler.papers import papers_short
 from scheduler.units import Grams
 
 ENDS: dict[NoteState, Act] = {
@@ -63,18 +66,21 @@ class SeenNote:
 
 
 def as_seen(book: Book, doing: Doing, entries: Sequence[NoteEntry]) -> tuple[SeenNote, ...]:
-    """Each with what keeps it from being firm on the day it arrives (rule 15).
+    """Each with what keeps it from being firm on the days of its turns (rule 15); where it has
+    none, on the day it arrives.
 
     Growers are not told against which plan they were answered: it may not be posted.
     """
     zone, own = zone_of(book), doing.person.grower_id is not None
+    turns = book.turns.where(note_id=tuple(each.id for each in entries), state=STANDS)
     found = []
     for entry in entries:
-        day = entry.arrives.astimezone(zone).date()
-        grower, card = grower_of(book, entry.grower_id), card_on(book, entry.card_id, day)
+        starts = [turn.start for turn in turns if turn.note_id == entry.id] or [entry.arrives]
+        days = {start.astimezone(zone).date() for start in starts}
+        grower, card = grower_of(book, entry.grower_id), card_of(book, entry.card_id)
         if own and entry.answer is not None:
             entry = replace(entry, answer=entry.answer | {"against_plan": None})  # noqa: PLW2901
-        found.append(SeenNote(entry, papers_short(grower, card, (day,)), zone))
+        found.append(SeenNote(entry, papers_short(grower, card, days), zone))
     return tuple(found)
 
 
@@ -217,13 +223,15 @@ def _must_keep_promise(found: NoteEntry, changed: NoteEntry) -> None:
 
 
 def end(book: Book, doing: Doing, note_id: str, *, version: int, state: NoteState) -> NoteEntry:
-    """Let go by the grower, stood down by the kitchen, or nobody came; its turns end with it."""
+    """Let go by the grower, stood down by the kitchen, or nobody came; its turns end with it, and
+    its grower hears of it."""
     act = ENDS[state]
     found = note(book, doing, note_id, act)
     same_version(version, found.version, f"note {note_id}")
     _must_be(found, _KEEPS[state])
     end_turns(book, doing, note_id, "let go" if state == "let go" else "stood down")
     changed = replace(found, state=state, version=found.version + 1)
+    tell_of_end(book, doing, changed)
     return _kept(book, doing, found, changed, act)
 
 
@@ -241,7 +249,9 @@ def carry_over(
     _kept(book, doing, found, gone, Act.CARRY_OVER)
     latest = arrives + (found.latest_start - found.arrives)
     anew = replace(found.note, arrives=arrives, latest_start=latest)
-    return keep_note(book, doing, anew, answer=None)
+    entry = keep_note(book, doing, anew, answer=None)
+    tell_of_carrying(book, doing, gone, entry)
+    return entry
 
 
 def _must_be(found: NoteEntry, states: tuple[NoteState, ...]) -> None:

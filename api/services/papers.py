@@ -8,7 +8,7 @@ from datetime import date
 from api.records.house import Approval, Helper, KeptPaper
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing
-from api.services.house import zone_of
+from api.services.house import grower_of, today_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, whose
 from api.services.taking_in import keep_paper
@@ -26,14 +26,19 @@ class GrowersPapers:
     helpers: tuple[Helper, ...]
     today: date
 
+    @property
+    def in_order(self) -> bool:
+        """Hers and her helpers', today (rule 15)."""
+        return not self.grower.papers_short(self.today)
+
 
 def papers(book: Book, doing: Doing) -> tuple[GrowersPapers, ...]:
     """Everybody's, or one's own."""
     own = whose(doing, Act.READ_PAPERS)
-    today = doing.at.astimezone(zone_of(book)).date()
+    today = today_of(book, doing.at)
     return tuple(
         GrowersPapers(
-            grower=entry.grower,
+            grower=grower_of(book, entry.id),
             papers=book.papers.where(grower_id=entry.id),
             helpers=book.helpers.where(grower_id=entry.id),
             today=today,

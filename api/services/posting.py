@@ -9,15 +9,16 @@ from api.records.notes import NoteState
 from api.records.plans import KeptPlan
 from api.records.told import Message
 from api.services.asking import asked_of, changes
+from api.services.caps import must_be_within, over_caps
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
-from api.services.house import card_on, papers_short
-from api.services.messages import text_for
+from api.services.messages import tell
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
 from api.services.ports import Book
 from api.services.promises import must_begin_later, must_keep, must_leave_neighbours
 from api.services.roles import Act, Doing, must
+from api.services.telling import text_of_posting
 from api.services.turns import brought_up_to, keep_turns
 from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
@@ -37,15 +38,28 @@ class Posted:
     messages: tuple[Message, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class OnPurpose:
+    """What the manager says may be so all the same: firm turns moved, more firm than was voted."""
+
+    moving: bool = False
+    over_caps: bool = False
+
+
 def post(
-    book: Book, doing: Doing, number: int, *, week: Week | None = None, moving: bool = False
+    book: Book,
+    doing: Doing,
+    number: int,
+    *,
+    week: Week | None = None,
+    purpose: OnPurpose = OnPurpose(),
 ) -> Posted:
     """Make the plan firm and tell everyone.
 
-    week: the one it is meant for, where the asker named it. moving: firm turns may be moved.
+    week: the one it is meant for, where the asker named it.
     NoSuchPlan; NotNow for a plan that is not pencilled, breaks a rule or a promise of its own week
-    or a neighbour's, has begun, or is of another week; ChangedMeanwhile, with what changed, where
-    it was laid out from other notes or beside another posted plan.
+    or a neighbour's, passes a cap, has begun, or is of another week; ChangedMeanwhile, with what
+    changed, where it was laid out from other notes or beside another posted plan.
     """
     must(doing, Act.POST)
     kept = plan_numbered(book.plans, number)
@@ -53,18 +67,22 @@ def post(
         raise NotNow(f"plan {number} is of {kept.plan.week}, not of {week}")
     _may_be_posted(kept)
     _must_be_as_it_was(book, doing, kept)
-    must_begin_later(kept, doing)
+    must_begin_later(book, kept, doing)
     must_leave_neighbours(book, kept)
-    states = {note.id: _state(book, kept, note) for note in kept.asked.notes}
+    states = {note.id: _state(kept, note) for note in kept.asked.notes}
     firm = {note_id for note_id, state in states.items() if state == "firm"}
     after = brought_up_to(book, doing, kept, firm=firm)
-    if not moving:
+    over = over_caps(book, kept, after, firm)
+    if not purpose.moving:
         must_keep(book, doing, kept, after)
+    if not purpose.over_caps:
+        must_be_within(over, kept)
     _stand_in_its_place(book, kept)
     _set_states(book, kept, states)
     turns = keep_turns(book, kept.plan.week, after)
     messages = tuple(_messages(book, doing, kept, turns))
-    keep_deed(book, doing, Act.POST, str(kept.plan.week), plan=number, moving=moving)
+    week, moving = kept.plan.week, purpose.moving
+    keep_deed(book, doing, Act.POST, str(week), plan=number, moving=moving, over_caps=over)
     return Posted(replace(kept, state="posted"), turns, messages)
 
 
@@ -96,23 +114,19 @@ def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:
     book.weeks.replace(replace(entry, posted=kept.number))
 
 
-def _state(book: Book, kept: KeptPlan, note: HarvestNote) -> NoteState:
-    """Firm with a place, and papers and the card's letter in order on every day of its turns
-    (rule 15)."""
+def _state(kept: KeptPlan, note: HarvestNote) -> NoteState:
+    """Firm with a place, and papers and letter in order on every day of its turns (rule 15)."""
     tells = Telling(kept.asked, kept.plan, kept.plan, note)
     if not tells.placed():
         return "noted"
-    zone, grower = kept.asked.kitchen.zone, kept.asked.grower(note.grower_id)
-    days = {turn.span.start.astimezone(zone).date() for turn in tells.turns()}
-    cards = {day: card_on(book, note.card_id, day) for day in days}
-    short = any(papers_short(grower, cards[day], (day,)) for day in days)
-    return "pencilled" if short else "firm"
+    return "pencilled" if tells.papers_short() else "firm"
 
 
 def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> None:
-    """A lot that is at the door already stays there."""
+    """A lot that is at the door already stays there, and one in a run that has started as it is."""
+    started = {charge.note_id for run in kept.asked.happened.runs for charge in run.charges}
     for entry in asking_notes(book, kept.plan.week):
-        state = states[entry.id]
+        state = entry.state if entry.id in started else states[entry.id]
         if entry.state not in (state, "at the door"):
             book.notes.replace(replace(entry, state=state, version=entry.version + 1))
 
@@ -123,6 +137,5 @@ def _messages(
     """One to every grower who has something to hear: a turn of hers changed, or a note waits."""
     waiting = {kept.asked.note(each.note_id).grower_id for each in kept.plan.waiting}
     for grower_id in sorted({turn.whose for turn in changed} | waiting):
-        own = book.turns.where(whose=grower_id, week=kept.plan.week)
-        text = text_for(kept, [each.turn for each in own], grower_id)
-        yield book.messages.add(Message(grower_id, text, kept.number, doing.at))
+        text = text_of_posting(book, kept, grower_id)
+        yield tell(book, doing, kept, grower_id=grower_id, text=text)

@@ -32,6 +32,8 @@ class Act(StrEnum):
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
     DOOR = "door"
+    RUN = "start, end and unload runs"
+    DRY_CHECK = "dry check"
     PACK = "pack"
     READ_PAPERS = "read papers"
     KEEP_PAPERS = "keep papers"
@@ -64,6 +66,8 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
     Act.DOOR: ("all", "all", "no", "no", "no"),
+    Act.RUN: ("all", "all", "no", "no", "no"),
+    Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
     Act.PACK: ("all", "all", "no", "no", "no"),
     Act.READ_PAPERS: ("all", "no", "own", "no", "no"),
     Act.KEEP_PAPERS: ("all", "no", "no", "no", "no"),

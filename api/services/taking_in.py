@@ -44,14 +44,16 @@ def _no_note_twice(book: Book, asked: Asked) -> None:
 def keep_card(book: Book, doing: Doing, card: ProcessCard) -> None:
     """A card as handed in; an approved one with its approval, if none is kept yet."""
     found = book.cards.find(card.id)
-    entry = CardEntry(card.id, replace(card, approved=False), found.version + 1 if found else 1)
+    plain = replace(card, approved=False, approved_until=None)
+    entry = CardEntry(card.id, plain, found.version + 1 if found else 1)
     if found is None:
         book.cards.add(entry)
     else:
         book.cards.replace(entry)
     if card.approved and not book.approvals.where(card_id=card.id):
         letter = "said to be at hand when the card was taken in"
-        book.approvals.add(Approval(card.id, letter, None, doing.person.id, doing.at))
+        until = card.approved_until
+        book.approvals.add(Approval(card.id, letter, until, doing.person.id, doing.at))
 
 
 def keep_grower(book: Book, doing: Doing, grower: Grower) -> None:

@@ -278,6 +278,7 @@ class MessageRow(Table):
     written_at: Mapped[datetime]
     sent_at: Mapped[datetime | None]
     sent_by: Mapped[str]
+    overtaken_by: Mapped[int | None]  # no foreign key: copies are read back in order of number
 
 
 class DeedRow(Table):

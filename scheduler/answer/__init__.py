@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
@@ -10,21 +10,24 @@ from random import Random
 
 from scheduler import prepare
 from scheduler.answer.caps import caps
-from scheduler.answer.places import Posted, drafts_with
+from scheduler.answer.places import asked_by, drafts_with, posted_on
 from scheduler.answer.told import Telling
 from scheduler.answer.values import Answer, Bags, Caps, NoRoom, PlacedCharge, Price, TurnToCome
+from scheduler.caps import TurnDay
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan, Waiting
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BadInput, BrokenPromise, InputFault, StalePlan
 from scheduler.expand import added
-from scheduler.problem import Lot, Problem
+from scheduler.keeping import all_firm
+from scheduler.problem import Firm, Lot, Problem
 from scheduler.reasons.by_hand import by_hand
 from scheduler.reasons.costs import Cost, cost
 from scheduler.reasons.sentences import ruled
 from scheduler.reasons.trials import Trials
 from scheduler.verify import verify
+from scheduler.whiteboard.board import Board
 
 __all__ = ["Answer", "Bags", "Caps", "NoRoom", "PlacedCharge", "Price", "TurnToCome", "answered"]
 
@@ -38,15 +41,15 @@ def answered(
     *,
     rules: RuleBook = FULL,
     now: datetime | None = None,
-    turns_this_month: int = 0,
+    turns_known: Collection[TurnDay] = (),
 ) -> Answer | NoRoom:
     """A place for the note that moves nothing in the posted plan, verified; or the rule that leaves
     no room.
 
     asked: the week as the plan was made for it, with what has been noted since; the note may be
     among its notes, but has no place yet. plan: the posted one, or an earlier answer's. now:
-    nothing of the answer begins before it. turns_this_month: those the grower has already (rule
-    16). BadInput for a note that names no grower or card of the week or has a place; StalePlan
+    nothing of the answer begins before it. turns_known: those the grower has already (rule 16).
+    BadInput for a note that names no grower or card of the week or has a place; StalePlan
     where the plan no longer fits the week, or breaks a rule by itself.
     """
     week = _with(asked, plan, note)
@@ -55,7 +58,7 @@ def answered(
     for made in asking.plans():
         tried = True
         if not verify(week, made, rules):
-            return asking.answer(made, turns_this_month)
+            return asking.answer(made, turns_known)
     if tried and verify(week, plan, rules):
         raise StalePlan("the plan breaks a rule by itself; it must be laid out anew")
     return asking.no_room()
@@ -70,7 +73,7 @@ class _Asking:
     few: Asked
     plan: Plan
     note: HarvestNote
-    posted: Posted
+    board: Board  # with all of the plan on it, firm
 
     @classmethod
     def of(
@@ -90,11 +93,11 @@ class _Asking:
             happened=replace(week.happened, now=_later(week.happened.now, now)),
         )
         problem = prepare.and_note(posted.problem, few, note)
-        return cls(week, few, plan, note, posted.asked_by(problem))
+        return cls(week, few, plan, note, asked_by(posted, problem))
 
     @property
     def problem(self) -> Problem:
-        return self.posted.problem
+        return self.board.problem
 
     @property
     def lot(self) -> Lot:
@@ -102,13 +105,13 @@ class _Asking:
 
     def plans(self) -> Iterator[Plan]:
         """Whole plans with the note in them, the best place first, still to be verified."""
-        for draft in drafts_with(self.posted, self.lot):
+        for draft in drafts_with(self.board, self.lot):
             try:
                 yield added(self.few, self.problem, self.plan, draft=draft, lot=self.lot)
             except BrokenPromise:
                 continue  # the hands or places left free are not the right ones
 
-    def answer(self, made: Plan, turns_this_month: int) -> Answer:
+    def answer(self, made: Plan, turns_known: Collection[TurnDay]) -> Answer:
         made, rest = self._with_reason(made)
         tells = Telling(self.week, self.plan, made, self.note)
         turns = tells.turns()
@@ -120,7 +123,7 @@ class _Asking:
             price=tells.price(),
             bags=tells.bags(),
             papers_short=tells.papers_short(),
-            caps=caps(self.week, made, self.note, turns=turns, turns_this_month=turns_this_month),
+            caps=caps(self.week, made, self.note, turns=turns, known=turns_known),
             rest=rest,
             plan=made,
         )
@@ -146,20 +149,21 @@ class _Asking:
     def _cost(self) -> Cost:
         """The same note always has the same reason: chance is drawn from its name."""
         rules, random = self.problem.rules, Random(self.note.id)
-        trials = Trials(self.few, rules, self.posted.draft, self.problem, chances=0)
+        draft, loose = self.problem.firm.draft, replace(self.problem, firm=Firm())
+        trials = Trials(self.few, rules, draft, loose, chances=0)
         if by_hand(trials.changed(self.few, self.note.id), random) is not None:
             return Cost(18, ruled(ONLY_BY_MOVING, 18))
         return cost(trials, self.note, random, eased=None)
 
 
 @lru_cache(maxsize=16)
-def _posted(timeless: Asked, plan: Plan, rules: RuleBook) -> Posted:
-    """The plan on its board, made once for all who ask while it stands. timeless: the week with
-    the notes placed in it, whatever the time."""
+def _posted(timeless: Asked, plan: Plan, rules: RuleBook) -> Board:
+    """All of the plan on its board, firm: made once for all who ask while it stands. timeless: the
+    week with the notes placed in it, whatever the time."""
     sizes: dict[str, frozenset[int]] = {}
     for _, charge in plan.charges():
         sizes[charge.note_id] = sizes.get(charge.note_id, frozenset()) | {charge.racks}
-    return Posted.of(prepare.problem(timeless, rules, sizes=sizes), plan)
+    return posted_on(all_firm(prepare.problem(timeless, rules, sizes=sizes), plan))
 
 
 def _with(asked: Asked, plan: Plan, note: HarvestNote) -> Asked:

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Collection
 
 from scheduler.answer.values import Caps, TurnToCome
+from scheduler.caps import TurnDay, months, over_turns, standing_share
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import Span
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Plan
-from scheduler.wording import count, percent
-
-# a month, per grower: Rental Policies, Value Added Kitchen, N.C. Cooperative Extension, Madison
-# County Center
-MOST_TURNS = 10
-MOST_STANDING_PERCENT = 35  # of the week's rack-hours: demo
 
 
 def caps(
@@ -23,30 +17,22 @@ def caps(
     note: HarvestNote,
     *,
     turns: tuple[TurnToCome, ...],
-    turns_this_month: int,
+    known: Collection[TurnDay],
 ) -> Caps:
-    """Where the answer stands; turns_this_month: those that the grower has without it."""
-    standing = {each.id for each in asked.notes if each.standing}
-    used = sum(
-        charge.racks * Span(run.start, run.end).seconds
-        for run, charge in plan.charges()
-        if charge.note_id in standing
+    """Where the answer stands; known: the turns that the grower has without it."""
+    voted, zone = asked.kitchen.caps, asked.kitchen.zone
+    new = {(turn.kind, turn.span.start.astimezone(zone).date()) for turn in turns}
+    by_month, share = months({*known, *new}), standing_share(asked, plan)
+    touched = {(day.year, day.month) for _, day in new}
+    over = [told for month in sorted(touched) for told in over_turns(voted, month, by_month[month])]
+    if note.standing:
+        over += share.over(voted)
+    most = max((by_month[month] for month in touched), default=0)
+    return Caps(
+        turns=most,
+        most_turns=voted.turns_a_month,
+        standing_rack_s=share.used,
+        week_rack_s=share.whole,
+        most_standing_percent=voted.standing_percent,
+        over=tuple(over),
     )
-    whole = sum(dryer.racks for dryer in asked.kitchen.dryers) * _open_s(asked)
-    all_turns = turns_this_month + len(turns)
-    over = []
-    if all_turns > MOST_TURNS:
-        over.append(f"{count(all_turns, 'turn')} this month, at most {MOST_TURNS} (rule 16).")
-    if note.standing and 100 * used > MOST_STANDING_PERCENT * whole:
-        over.append(
-            f"Standing lots would have {percent(used / whole)} of the week's rack-hours, "
-            f"at most {MOST_STANDING_PERCENT} % (rule 16)."
-        )
-    return Caps(all_turns, MOST_TURNS, used, whole, MOST_STANDING_PERCENT, tuple(over))
-
-
-def _open_s(asked: Asked) -> int:
-    """From the first opening of the week to its last closing."""
-    staffed = asked.kitchen.staffed_spans(asked.week.days)
-    ends: list[datetime] = [span.end for span in staffed]
-    return Span(staffed[0].start, max(ends)).seconds if staffed else 0

@@ -12,9 +12,9 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Charge, Plan, Run
+from scheduler.papers import short_in
 from scheduler.process import money, yields
 from scheduler.units import Seconds
-from scheduler.wording import LETTER_PENDING, paper_short
 
 Placed = tuple[Run, Charge]
 
@@ -131,11 +131,4 @@ class Telling:
 
     def papers_short(self) -> tuple[str, ...]:
         """What is out of date on any day of its turns (rule 15)."""
-        grower = self.asked.grower(self.note.grower_id)
-        papers = (
-            paper_short(paper)
-            for turn in self.turns()
-            for paper in grower.papers_short(self._day(turn.span))
-        )
-        letter = () if self.asked.card(self.note.card_id).approved else (LETTER_PENDING,)
-        return tuple(dict.fromkeys((*papers, *letter)))
+        return short_in(self.asked, self.plan, self.note)

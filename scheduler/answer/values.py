@@ -72,7 +72,8 @@ class Bags:
 class Caps:
     """Rule 16 as figures.
 
-    turns: the grower's this month, this answer's included. Standing lots' rack-seconds, this answer
+    turns: the grower's in the month of this answer, this answer's included; where it touches two
+    months, of the fuller one. Standing lots' rack-seconds, this answer
     included, against all that the dryers could hold in the week: racks x calendar time from the
     first opening to the last closing, as in measures. over: a sentence for every cap passed.
     """

@@ -7,8 +7,10 @@ from collections.abc import Iterable, Iterator
 from scheduler.day_sheet.context import Context
 from scheduler.day_sheet.sheet import InTheHouse, Line, PapersShort, Visit
 from scheduler.domain.clock import Span
+from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Charge
-from scheduler.wording import LETTER_PENDING, paper_short
+from scheduler.papers import days_of
+from scheduler.papers import papers_short as short_on
 
 
 def in_the_house(day: Context, lines: Iterable[Line]) -> tuple[InTheHouse, ...]:
@@ -88,17 +90,17 @@ def _joined(visits: Iterable[Visit]) -> Iterator[Visit]:
 
 
 def papers_short(day: Context, lines: Iterable[Line]) -> tuple[PapersShort, ...]:
-    """The day's lots whose grower or process card is out of date on the day (rule 15)."""
+    """The day's lots whose grower or process card is out of date on a day of their turns (rule 15);
+    of lots without a place, on this day."""
     note_ids = {lot.code.split()[0] for line in lines for lot in line.lots}
     found = []
     for note in day.asked.notes:
-        missing = _missing(day, note.id) if note.id in note_ids else ()
+        missing = _missing(day, note) if note.id in note_ids else ()
         if missing:
             found.append(PapersShort(day.label(note.id), missing))
     return tuple(found)
 
 
-def _missing(day: Context, note_id: str) -> tuple[str, ...]:
-    papers = day.grower(note_id).papers_short(day.day)
-    letter = () if day.card(note_id).approved else (LETTER_PENDING,)
-    return (*(paper_short(paper) for paper in papers), *letter)
+def _missing(day: Context, note: HarvestNote) -> tuple[str, ...]:
+    days = days_of(day.asked, day.plan, note) or (day.day,)
+    return short_on(day.grower(note.id), day.card(note.id), days)

@@ -12,11 +12,15 @@ from scheduler.domain.harvest import Grower, HarvestNote
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import Happened
 from scheduler.domain.process_card import ProcessCard
+from scheduler.domain.promised import Promised
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Notes stand in order of call. A note in a started run asks for no further place."""
+    """Notes stand in the order in which they are called: their turn comes first who stand first.
+
+    A note in a started run asks for no further place.
+    """
 
     name: str
     title: str
@@ -26,6 +30,7 @@ class Asked:
     growers: tuple[Grower, ...]
     notes: tuple[HarvestNote, ...]
     happened: Happened = field(default_factory=Happened)
+    promised: Promised = field(default_factory=Promised)
 
     def card(self, card_id: str) -> ProcessCard:
         return next(each for each in self.cards if each.id == card_id)

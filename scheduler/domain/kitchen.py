@@ -188,6 +188,18 @@ class Fees:
 
 
 @dataclass(frozen=True, slots=True)
+class VotedCaps:
+    """Rule 16, as the members voted.
+
+    turns_a_month: of each grower. Ten: Rental Policies, Value Added Kitchen, N.C. Cooperative
+    Extension, Madison County Center. standing_percent: of the week's rack-hours. 35: demo.
+    """
+
+    turns_a_month: int = 10
+    standing_percent: int = 35
+
+
+@dataclass(frozen=True, slots=True)
 class Kitchen:
     id: str
     name: str
@@ -215,6 +227,7 @@ class Kitchen:
     goals: tuple[Goal, ...]
     kwh_per_kg_water: float
     source: str
+    caps: VotedCaps = VotedCaps()
 
     def group(self, group_id: str) -> Group:
         return next(each for each in self.groups if each.id == group_id)

@@ -135,6 +135,15 @@ class Waiting:
 
 
 @dataclass(frozen=True, slots=True)
+class Moved:
+    """A note whose promised turns could not be kept (rule 18): the rule in the way, and why."""
+
+    note_id: str
+    rule: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """How good a plan is, in prepared grams: no plan whatever is worth more than the bound."""
 
@@ -157,6 +166,7 @@ class Plan:
     proof: Proof | None = None
     seed: int | None = None
     work: float | None = None  # the deterministic work limit it was laid out with, if any
+    moved: tuple[Moved, ...] = ()  # promised notes that are not where they were
 
     def charges(self) -> Iterator[tuple[Run, Charge]]:
         return ((run, charge) for run in self.runs for charge in run.charges)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from scheduler.units import Grams, Racks, Seconds
 
@@ -48,3 +49,8 @@ class ProcessCard:
     dry_check: DryCheck
     approved: bool  # the process authority's letter is at hand
     source: str  # where the figures come from: a publication, "common practice" or "demo"
+    approved_until: date | None = None  # last day the letter holds; None: it has none
+
+    def letter_holds(self, on: date) -> bool:
+        """Whether the process authority's letter is at hand and in date on that day."""
+        return self.approved and (self.approved_until is None or on <= self.approved_until)

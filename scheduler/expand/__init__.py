@@ -3,64 +3,54 @@ of hands."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.plan import Duty, Plan, Run
-from scheduler.expand.added import added
-from scheduler.expand.back import draft_of
-from scheduler.expand.charges import Kitchenful
-from scheduler.expand.duties import Need, named
-from scheduler.expand.runs import (
-    AllWeighed,
-    in_full,
-    key,
-    pair_duties,
-    run_needs,
-    waiting,
-    weighed,
-)
-from scheduler.problem import Draft, DraftRun, Problem
+from scheduler.domain.plan import Plan
+from scheduler.expand.back import Back, draft_of
+from scheduler.expand.beside import Beside, in_place, taken_by
+from scheduler.expand.places import can_be_placed
+from scheduler.expand.runs import waiting
+from scheduler.problem import Draft, Lot, Problem
 
-__all__ = ["added", "draft_of", "expanded"]
+__all__ = ["Back", "added", "can_be_placed", "draft_of", "expanded", "taken_by"]
 
 
 def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
-    """The whole plan that a draft stands for; BrokenPromise where places or hands do not
-    suffice."""
-    shared = Kitchenful(asked, problem)
-    drafts = sorted(draft.runs, key=lambda run: (run.start, run.dryer))
-    all_weighed = weighed(problem, drafts)
-    runs = tuple(
-        in_full(shared, run, [all_weighed[key(run), charge.lot] for charge in run.charges], name)
-        for name, run in _numbered(problem, drafts)
-    )
-    return Plan(
+    """The whole plan that a draft stands for, the problem's firm lots as in the posted plan, with
+    the promised notes that are moved; BrokenPromise where places or hands do not suffice."""
+    old = asked.promised.plan or _nothing(asked, problem)
+    full = Beside(asked, problem, draft, old)
+    plan = Plan(
         week=asked.week,
         rules=problem.rules.name,
-        runs=runs,
-        duties=_duties(shared, drafts, runs, all_weighed) if problem.rules.hands else (),
-        waiting=tuple(each for lot in problem.lots for each in waiting(lot, runs)),
+        runs=full.runs,
+        duties=full.duties() if problem.rules.hands else (),
+        waiting=tuple(each for lot in problem.lots for each in waiting(lot, full.runs)),
+    )
+    moved = tuple(each for each in problem.firm.moved if not in_place(old, plan, each.note_id))
+    return replace(plan, moved=moved)
+
+
+def added(asked: Asked, problem: Problem, plan: Plan, *, draft: Draft, lot: Lot) -> Plan:
+    """The plan, which is all firm, with the lot's charges as the draft has them beside its own.
+
+    Proof and seed are left out: they were the plan's alone. BrokenPromise as in expanded.
+    """
+    full = Beside(asked, problem, draft, plan)
+    return replace(
+        plan,
+        runs=full.runs,
+        duties=full.duties() if problem.rules.hands else plan.duties,
+        waiting=(
+            *(each for each in plan.waiting if each.note_id != lot.note_id),
+            *waiting(lot, full.runs),
+        ),
+        proof=None,
+        seed=None,
+        work=None,
     )
 
 
-def _numbered(problem: Problem, drafts: list[DraftRun]) -> Iterator[tuple[str, DraftRun]]:
-    count: dict[int, int] = {}
-    for run in drafts:
-        count[run.dryer] = count.get(run.dryer, 0) + 1
-        yield f"{problem.dryers[run.dryer].id}-{count[run.dryer]}", run
-
-
-def _duties(
-    shared: Kitchenful, drafts: list[DraftRun], runs: tuple[Run, ...], all_weighed: AllWeighed
-) -> tuple[Duty, ...]:
-    needs: list[Need] = []
-    pairs: list[Duty] = []
-    for draft, run in zip(drafts, runs, strict=True):
-        needs.extend(run_needs(run))
-        for draft_charge, charge in zip(draft.charges, run.charges, strict=True):
-            its = all_weighed[key(draft), draft_charge.lot]
-            needs.extend(shared.needs(its, charge))
-            pairs.extend(pair_duties(shared, its, charge))
-    duties = (*named(shared.asked, needs), *pairs)
-    return tuple(sorted(duties, key=lambda duty: (duty.span, duty.who)))
+def _nothing(asked: Asked, problem: Problem) -> Plan:
+    return Plan(asked.week, problem.rules.name, runs=(), duties=())

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from scheduler.domain.plan import Charge, Plan, Preparation, Run
 from scheduler.errors import StalePlan
 from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem, Recipe
@@ -16,11 +14,13 @@ def draft_of(problem: Problem, plan: Plan) -> Draft:
     problem: of the week as it was when the plan was made; notes may have come since. StalePlan
     where a dryer, a note, a time or a way to prepare a charge is not the problem's.
     """
-    back = _Back(problem, plan)
+    back = Back(problem, plan)
     return Draft(tuple(sorted(map(back.run, plan.runs), key=lambda run: (run.dryer, run.start))))
 
 
-class _Back:
+class Back:
+    """A plan's runs and charges as the problem's; StalePlan as in draft_of."""
+
     def __init__(self, problem: Problem, plan: Plan) -> None:
         self.problem = problem
         self.lots = {lot.note_id: lot for lot in problem.lots}
@@ -36,13 +36,13 @@ class _Back:
     def run(self, run: Run) -> DraftRun:
         if run.dryer_id not in self.dryers:
             raise StalePlan(f"the kitchen has no dryer {run.dryer_id}")
-        start = self.tick(run.start)
+        start = self.problem.tick(run.start)
         return DraftRun(
             dryer=self.dryers[run.dryer_id],
             start=start,
-            drying=self.tick(run.end) - start,
-            unload=self.tick(run.unload.start if run.unload else run.released),
-            wash_down=None if run.wash_down is None else self.tick(run.wash_down.start),
+            drying=self.problem.tick(run.end) - start,
+            unload=self.problem.tick(run.unload.start if run.unload else run.released),
+            wash_down=None if run.wash_down is None else self.problem.tick(run.wash_down.start),
             charges=tuple(map(self.charge, run.charges)),
         )
 
@@ -55,12 +55,12 @@ class _Back:
         return DraftCharge(
             lot=lot.index,
             recipe=recipe,
-            wash=self.tick(made.wash.start) if made else 0,
-            cut=self.tick(made.cut.start) if made else 0,
-            steam=self.tick(loads[0].start) if loads else 0,
+            wash=self.problem.tick(made.wash.start) if made else 0,
+            cut=self.problem.tick(made.cut.start) if made else 0,
+            steam=self.problem.tick(loads[0].start) if loads else 0,
             pair_attends=(self.problem.growers[lot.grower], charge.code) in self.minding,
-            check=self.tick(after.dry_check.start) if after else 0,
-            pack=self.tick(after.packing.start) if after else 0,
+            check=self.problem.tick(after.dry_check.start) if after else 0,
+            pack=self.problem.tick(after.packing.start) if after else 0,
         )
 
     def recipe(self, lot: Lot, charge: Charge) -> Recipe:
@@ -78,9 +78,3 @@ class _Back:
             and recipe.loads == len(made.steam_loads)
             and (recipe.wash * GRID, recipe.cut * GRID) == (made.wash.seconds, made.cut.seconds)
         )
-
-    def tick(self, instant: datetime) -> int:
-        tick, odd = divmod(int((instant - self.problem.origin).total_seconds()), GRID)
-        if odd:
-            raise StalePlan("a time of it is off the five-minute grid")
-        return tick

@@ -44,20 +44,32 @@ def named(
     """A hand on shift and free for every need; BrokenPromise if the plan needs more hands than
     there are.
 
-    beside: duties that stand already. Where they leave no hand free for all of a need, hands may
-    follow each other at their edges.
+    beside: duties that stand already. Where they, or what other plans have taken, leave no hand
+    free for all of a need, hands may follow each other at their edges: then as many suffice as
+    are needed at any time.
     """
+    wanted = tuple(needs)
     hands = [
         _OnShift(
             hand.name,
             asked.kitchen.shifts(hand, asked.days),
-            tuple(duty.span for duty in beside if duty.who == hand.name),
+            (
+                *(duty.span for duty in beside if duty.who == hand.name),
+                *asked.promised.spans_of(hand.name),
+            ),
         )
         for hand in asked.kitchen.hands
     ]
+    try:
+        return _given(hands, _pieces(wanted, hands, everywhere=False))
+    except BrokenPromise:
+        return _given(hands, _pieces(wanted, hands, everywhere=True))
+
+
+def _given(hands: list[_OnShift], pieces: Iterable[Need]) -> tuple[Duty, ...]:
     busy_until: dict[str, datetime] = {}
     duties: list[Duty] = []
-    for piece in sorted(_pieces(needs, hands, beside)):
+    for piece in sorted(pieces):
         free = [
             hand.name
             for hand in hands
@@ -72,15 +84,14 @@ def named(
     return tuple(duties)
 
 
-def _pieces(
-    needs: Iterable[Need], hands: list[_OnShift], beside: tuple[Duty, ...]
-) -> Iterator[Need]:
-    """The needs cut at changes of shift, and further where no hand could take all of a piece."""
+def _pieces(needs: Iterable[Need], hands: list[_OnShift], *, everywhere: bool) -> Iterator[Need]:
+    """The needs cut at changes of shift, and where hands are elsewhere: everywhere, or only where
+    none could take all of a piece."""
     changes = sorted({edge for hand in hands for s in hand.spans for edge in (s.start, s.end)})
-    edges = sorted({edge for duty in beside for edge in (duty.span.start, duty.span.end)})
+    edges = sorted({edge for hand in hands for s in hand.elsewhere for edge in (s.start, s.end)})
     for need in sorted(needs):
         for piece in _cut(need, changes):
-            if any(hand.covers(piece.span) for hand in hands):
+            if not everywhere and any(hand.covers(piece.span) for hand in hands):
                 yield piece
             else:
                 yield from _cut(piece, edges)

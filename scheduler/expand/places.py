@@ -6,9 +6,21 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from scheduler.errors import BrokenPromise
-from scheduler.problem import DraftCharge, Problem
+from scheduler.problem import Draft, DraftCharge, Problem
 
 Place = tuple[int, int, int]  # lot, start of the cut, and which of the charge's tables
+
+
+def can_be_placed(problem: Problem, draft: Draft) -> bool:
+    """Whether like stations suffice. They do where all are alike at all times; not always where
+    some are down, or have their times with firm charges."""
+    if not problem.down and not problem.firm.taken:
+        return True
+    try:
+        Places(problem, [charge for run in draft.runs for charge in run.charges])
+    except BrokenPromise:
+        return False
+    return True
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -19,10 +31,11 @@ class _Stay:
 
 
 class Places:
-    """The stations that the charges of one draft are given."""
+    """The stations that the charges of one draft are given; firm ones have theirs."""
 
     def __init__(self, problem: Problem, charges: list[DraftCharge]) -> None:
         rules = problem.rules
+        charges = [charge for charge in charges if charge.lot not in problem.firm.lots]
         self._washes = _given(
             problem,
             problem.wash_line_ids,
@@ -71,7 +84,9 @@ def _given(
     wanted = tuple(sorted(stays))
     if not ids:
         return {}
-    shared = _Shared(wanted, tuple(problem.down.get(each, 0) for each in ids), strict)
+    taken, down = problem.firm.taken, problem.down
+    no_use = tuple(down.get(each, 0) | taken.get(each, 0) for each in ids)
+    shared = _Shared(wanted, no_use, strict)
     chosen = shared.chosen((0,) * len(ids))
     if chosen is None:
         raise BrokenPromise(f"more charges at once than places: {', '.join(ids)}")

@@ -9,33 +9,26 @@ from scheduler.domain.plan import Charge, Duty, Run, Waiting
 from scheduler.expand.charges import Kitchenful, Weighed, share
 from scheduler.expand.duties import Need
 from scheduler.expand.places import Places
-from scheduler.problem import DraftCharge, DraftRun, Lot, Problem
+from scheduler.problem import DraftCharge, DraftRun, Key, Lot, Problem
 from scheduler.units import Grams
 
-Key = tuple[int, int]  # dryer and start of the run
 AllWeighed = dict[tuple[Key, int], Weighed]  # by run and lot
 
 
-def key(run: DraftRun) -> Key:
-    return run.dryer, run.start
-
-
-def weighed(problem: Problem, drafts: list[DraftRun], *, only: int | None = None) -> AllWeighed:
-    """Every charge with letter, weights and places; or those of one lot alone.
+def weighed(problem: Problem, drafts: list[DraftRun]) -> AllWeighed:
+    """Every charge that is not firm with letter, weights and places.
 
     drafts in order of start. BrokenPromise where places do not suffice.
     """
+    firm = problem.firm.lots
     charges = [
-        (key(run), charge)
-        for run in drafts
-        for charge in run.charges
-        if only is None or charge.lot == only
+        (run.key, charge) for run in drafts for charge in run.charges if charge.lot not in firm
     ]
     of_lot: dict[int, list[tuple[Key, DraftCharge]]] = {}
     for which, charge in charges:
         of_lot.setdefault(charge.lot, []).append((which, charge))
     places = Places(problem, [charge for _, charge in charges])
-    first_rack = _first_racks(drafts)
+    first_rack = first_racks(drafts)
     found: AllWeighed = {}
     for lot_index, own in of_lot.items():
         lot, before = problem.lots[lot_index], 0
@@ -60,17 +53,18 @@ def weighed(problem: Problem, drafts: list[DraftRun], *, only: int | None = None
     return found
 
 
-def _first_racks(drafts: list[DraftRun]) -> dict[tuple[Key, int], int]:
+def first_racks(drafts: list[DraftRun]) -> dict[tuple[Key, int], int]:
+    """By run and lot: the first rack of each charge, in the draft's order."""
     found: dict[tuple[Key, int], int] = {}
     for run in drafts:
         rack = 1
         for charge in run.charges:
-            found[key(run), charge.lot] = rack
+            found[run.key, charge.lot] = rack
             rack += charge.recipe.racks
     return found
 
 
-def in_full(shared: Kitchenful, draft: DraftRun, its: list[Weighed], name: str) -> Run:
+def in_full(shared: Kitchenful, draft: DraftRun, charges: tuple[Charge, ...], name: str) -> Run:
     """One run with its charges, in the draft's order."""
     problem = shared.problem
     dryer = problem.dryers[draft.dryer]
@@ -80,22 +74,22 @@ def in_full(shared: Kitchenful, draft: DraftRun, its: list[Weighed], name: str) 
     return Run(
         id=name,
         dryer_id=dryer.id,
-        set_point_c=_set_point(problem, draft, [shared.card(each).set_point_c for each in its]),
+        set_point_c=_set_point(shared, draft),
         start=shared.at(draft.start),
         end=shared.at(end),
         released=shared.at(end if release is None else release),
         unload=None if problem.rules.easier else shared.span(draft.unload, dryer.unload),
         wash_down=None if washed is None else shared.span(washed, dryer.wash_down),
-        charges=tuple(shared.charge(each) for each in its),
+        charges=charges,
     )
 
 
-def _set_point(problem: Problem, draft: DraftRun, wanted: list[float]) -> float:
+def _set_point(shared: Kitchenful, draft: DraftRun) -> float:
     """The mean of what the cards ask for, as far as every card and the dryer tolerate it."""
-    lots = [problem.lots[charge.lot] for charge in draft.charges]
-    dryer = problem.dryers[draft.dryer]
-    coolest = max(dryer.coolest, *(lot.coolest for lot in lots))
-    hottest = min(dryer.hottest, *(lot.hottest for lot in lots))
+    asked, problem = shared.asked, shared.problem
+    coolest, hottest = problem.climate(draft)
+    notes = [asked.note(problem.lots[charge.lot].note_id) for charge in draft.charges]
+    wanted = [asked.card(note.card_id).set_point_c for note in notes]
     mean = round(10 * sum(wanted) / len(wanted))
     return min(max(mean, coolest), hottest) / 10
 

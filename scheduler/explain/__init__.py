@@ -18,7 +18,15 @@ from scheduler.explain.placing import by_solver, by_steps
 from scheduler.problem import Draft
 from scheduler.reasons.by_hand import by_hand, fits_alone
 from scheduler.reasons.costs import cost
-from scheduler.reasons.sentences import FITS_AS_IT_IS, LONGER, NO_CHANGE, NOT_ASKED, would_fit
+from scheduler.reasons.sentences import (
+    FIRM_IN_PART,
+    FITS_AS_IT_IS,
+    LONGER,
+    NO_CHANGE,
+    NOT_ASKED,
+    ruled,
+    would_fit,
+)
 from scheduler.reasons.trials import Trial, Trials
 from scheduler.verify import verify
 
@@ -83,6 +91,9 @@ class _Waits:
     def answer(self) -> Waiting:
         """The note with its reason and the first change that places it."""
         as_asked = self._trial(self.asked)
+        if as_asked.lot.index in as_asked.problem.firm.lots:
+            reason = ruled(FIRM_IN_PART, 18)
+            return replace(self.waiting, rule=18, reason=reason, remedy=NO_CHANGE)
         if self._plan(as_asked, by_hand(as_asked, self.random)):
             return self._fits_as_it_is()
         change, plan = self._first_that_works() or (None, None)

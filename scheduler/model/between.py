@@ -33,6 +33,7 @@ def add_wash_down(
     for dirty, group in needs:
         model.add(whether >= dirty + group - 1)
     model.add(when >= between.unloaded).only_enforce_if(whether)
+    model.add(when >= build.problem.now).only_enforce_if(whether)
     before_stops(build, dryer, when + dryer.wash_down, begun=between.unloaded, whether=whether)
     day = build.problem.days[between.day]
     staffed = between.start - day.open + day.before

@@ -87,13 +87,12 @@ def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
     if slot.kept is None:
         longest = max(slot.dryings)  # a shorter lot may join, even where it could not run by itself
         return lot.arrives <= day.close and lot.latest >= day.open and lot.drying <= longest
-    run, lots = slot.kept, [build.problem.lots[each.lot] for each in slot.kept.charges]
+    run, (coolest, hottest) = slot.kept, build.problem.climate(slot.kept)
     return (
-        lot.index not in [each.index for each in lots]
+        lot.index not in [each.lot for each in run.charges]
         and lot.drying <= run.drying
         and lot.arrives <= run.start <= lot.latest
-        and max(dryer.coolest, lot.coolest, *(each.coolest for each in lots))
-        <= min(dryer.hottest, lot.hottest, *(each.hottest for each in lots))
+        and max(coolest, lot.coolest) <= min(hottest, lot.hottest)
     )
 
 

@@ -7,11 +7,14 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from random import Random
 
+from scheduler.expand import can_be_placed
+from scheduler.model.days import day_by_day
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Day, Draft, Problem, worth
 from scheduler.whiteboard.ruin import Ruin
 
 HOTTEST = (
@@ -20,21 +23,19 @@ HOTTEST = (
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
+DAY_WORK, PATIENCE_S = 0.5, 60.0  # of the solver for a day, where work is counted
 WARM = 0.5
-FROM_BEST = (
-    0.7  # how often a cycle opens from the best draft rather than from where the climber stands
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); if it
-    opens a cycle."""
+    """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); whether
+    it lays out the week day by day instead."""
 
     seconds: float | None
     steps: int | None
     warmth: float
-    opens_cycle: bool = False
+    days: bool = False
 
 
 class Climber:
@@ -46,21 +47,24 @@ class Climber:
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
         self.steps = 0
         self.now: Draft | None = None
+        self.filled = False
 
     def round(self, start: Draft, budget: Budget, tell: Callable[[Draft, int], None]) -> Draft:
         """The best draft of a round; tell hears of every better one at once.
 
         Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
         """
+        if budget.days:
+            return self._day_by_day(start, budget)
         best, best_worth = start, worth(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
-        now = self._standing(start, budget)
+        now = start if self.now is None else self.now
         now_worth = worth(self.problem, now)
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
             found = self._step(now, best, budget.warmth)
-            if found is None:
+            if found is None or not can_be_placed(self.problem, found):
                 continue
             gained = worth(self.problem, found)
             if gained >= now_worth or self.random.random() < math.exp((gained - now_worth) / heat):
@@ -71,11 +75,22 @@ class Climber:
         self.now = now
         return best
 
-    def _standing(self, start: Draft, budget: Budget) -> Draft:
-        """Within a cycle where it was; at its opening mostly the best there is."""
-        if self.now is None or (budget.opens_cycle and self.random.random() < FROM_BEST):
-            return start
-        return self.now
+    def _day_by_day(self, start: Draft, budget: Budget) -> Draft:
+        """The week filled day by day, at first from its first day, later from any; the next rounds
+        go on from there, better or not."""
+        days = [day for day in self.problem.days if day.plans]
+        begun = self.random.choice(days) if self.filled else days[0]
+        self.filled = True
+        seed = self.random.randrange(1 << 30)
+        if budget.seconds is None:
+            effort = Effort(PATIENCE_S, DAY_WORK, seed)
+        else:
+            effort = Effort(budget.seconds / len(days), None, seed)
+        found = start
+        for draft in day_by_day(self.problem, self.ruin, effort, start=_before(start, begun)):
+            found = draft
+        self.now = found if can_be_placed(self.problem, found) else start
+        return max(start, self.now, key=partial(worth, self.problem))
 
     def _over(self, budget: Budget, begin: float, done: int) -> bool:
         if budget.steps is not None:
@@ -90,3 +105,7 @@ class Climber:
             effort = Effort(SOLVE.seconds, SOLVE.work, seed)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)
         return self.ruin.step(now)
+
+
+def _before(draft: Draft, day: Day) -> Draft:
+    return Draft(tuple(run for run in draft.runs if run.start < day.open))

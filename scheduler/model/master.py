@@ -27,11 +27,13 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from dataclasses import replace
 from itertools import pairwise
 
 from scheduler.model.day_rows import add_day_rows, soonest_ready
 from scheduler.model.programme import Columns, Share, Start, Unload
-from scheduler.problem import Day, DryerSpec, Lot, Problem
+from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem, worth
+from scheduler.units import Grams
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
 
@@ -259,7 +261,33 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
 
 
 def first_bound(problem: Problem, seconds: float = 30.0) -> int:
-    """The relaxed week's optimum, or everything asked where it is not found in time."""
+    """The relaxed week's optimum, or everything there is where it is not found in time.
+
+    Once the week has begun, firm lots are counted as they stand: the rest has no more room than
+    in a week without them.
+    """
+    most = most_there_is(problem)
+    if not problem.now or not problem.firm.lots:
+        return min(most, _relaxed(problem, seconds))
+    # what is under way may have begun before any run of the programme
+    lots = tuple(
+        replace(lot, sizes={}, dryers=(), prepared_g=Grams(0))
+        if lot.index in problem.firm.lots
+        else lot
+        for lot in problem.lots
+    )
+    rest = replace(problem, lots=lots, firm=NOTHING_FIRM)
+    return min(most, worth(problem, problem.firm.draft) + _relaxed(rest, seconds))
+
+
+def most_there_is(problem: Problem) -> int:
+    """Prepared grams of all lots; of firm ones, what is placed."""
+    firm = problem.firm
+    others = (lot.prepared_g for lot in problem.lots if lot.index not in firm.lots)
+    return int(sum(others)) + worth(problem, firm.draft)
+
+
+def _relaxed(problem: Problem, seconds: float) -> int:
     everything = sum(lot.prepared_g for lot in problem.lots)
     found = Master(problem).bound(seconds)
     return everything if found is None else found

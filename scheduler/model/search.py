@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
+from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
-from scheduler.model.master import first_bound
+from scheduler.model.master import first_bound, most_there_is
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-CYCLE_SECONDS = 15.0
+DAYS_SECONDS, DAYS_SHARE = 16.0, 0.35  # for the week day by day, at most
 CYCLE_ROUNDS = 12
 
 
@@ -75,8 +76,9 @@ class _Search:
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
         self.whiteboard_g = self.worth
-        self.bound = int(sum(lot.prepared_g for lot in problem.lots))
-        self.rounds, self.stopped, self._cycles = 0, False, 0
+        self.bound = most_there_is(problem)
+        self.stopped = False
+        self._finished = [0] * max(1, limits.workers)  # rounds, by climber
         if limits.start is not None:
             self._take(limits.start)
 
@@ -95,6 +97,11 @@ class _Search:
         )
 
     @property
+    def rounds(self) -> int:
+        """Rounds that every climber has finished."""
+        return min(self._finished)
+
+    @property
     def passed(self) -> float:
         return time.monotonic() - self.begin
 
@@ -106,51 +113,56 @@ class _Search:
         return self.limits.seconds is not None and self.passed >= self.limits.seconds
 
     def _rounds(self, crew: _Crew) -> None:
+        """Climbers go on from the best as they come back; where work is counted, all together."""
         crew.prove()
-        while not self._done():
-            drafts = self._round(crew)
-            self.rounds += 1
-            for draft in drafts:
-                self._take(draft)
-
-    def _round(self, crew: _Crew) -> list[Draft]:
-        """One round of every climber that is free; the answers in order of climber."""
-        budget = self._budget()
-        crew.send(self.best, budget)
         answers: dict[int, Draft] = {}
-        while len(answers) < crew.climbing and not self.stopped:
-            for member, message in crew.hear(0.2):
-                if isinstance(message, int):
-                    self.bound = min(self.bound, message)
-                elif message.final:
-                    answers[member] = message.draft
-                elif self.limits.work is None:
-                    self._take(message.draft)
-            self._report()
-            if self.worth >= self.bound or self._late():
-                break
-        return [answers[member] for member in sorted(answers)]
+        idle = set(range(crew.climbing))
+        while not self._done():
+            for member in sorted(idle):
+                crew.send(member, self.best, self._budget(self._finished[member]))
+            idle = set()
+            while not idle and not (self.stopped or self._late() or self.worth >= self.bound):
+                answers.update(self._heard(crew))
+                self._report()
+                if self.limits.work is None or len(answers) == crew.climbing:
+                    idle = set(answers)
+            for member in sorted(idle):
+                self._take(answers.pop(member))
+                self._finished[member] += 1
+
+    def _heard(self, crew: _Crew) -> dict[int, Draft]:
+        """What climbers have finished, by climber; what is told on the way is taken at once."""
+        finished: dict[int, Draft] = {}
+        for member, message in crew.hear(0.2):
+            if isinstance(message, int):
+                self.bound = min(self.bound, message)
+            elif message.final:
+                finished[member] = message.draft
+            elif self.limits.work is None:
+                self._take(message.draft)
+        return finished
 
     def _late(self) -> bool:
         limit = self.limits.seconds
         return self.limits.work is None and limit is not None and self.passed >= limit
 
-    def _budget(self) -> Budget:
-        """The next round's share of the limits; cycles of rounds go from warm to cold."""
+    def _budget(self, round_: int) -> Budget:
+        """A climber's share of the limits for its next round: one by hand, then cycles, each a
+        round day by day and rounds that go from warm to cold."""
+        total = self.limits.seconds if self.limits.work is None else None
+        cycle = CYCLE_ROUNDS if total is None else max(2, min(CYCLE_ROUNDS, int(total / 2)))
+        step = (round_ - 1) % (cycle + 1) if round_ else 1
+        warmth = 1 - (step - 1) / cycle
         if self.limits.work is not None:
-            step = self.rounds % CYCLE_ROUNDS
-            return Budget(None, ROUND_STEPS, 1 - step / CYCLE_ROUNDS, opens_cycle=step == 0)
-        total = self.limits.seconds
-        left = ROUND_SECONDS if total is None else total - self.passed
-        cycle = CYCLE_SECONDS if total is None else min(CYCLE_SECONDS, total)
-        cycles, place = int(self.passed // cycle), self.passed % cycle
-        opens, self._cycles = cycles >= self._cycles, max(self._cycles, cycles + 1)
-        seconds = max(0.05, min(ROUND_SECONDS, left))
-        return Budget(seconds, None, 1 - place / cycle, opens_cycle=opens)
+            return Budget(None, ROUND_STEPS, warmth, days=step == 0)
+        left = ROUND_SECONDS if total is None else max(0.05, total - self.passed)
+        if step == 0:
+            return Budget(min(DAYS_SECONDS, DAYS_SHARE * left), None, warmth, days=True)
+        return Budget(min(ROUND_SECONDS, left), None, warmth)
 
     def _take(self, draft: Draft) -> None:
         gained = worth(self.problem, draft)
-        if gained > self.worth:
+        if gained > self.worth and can_be_placed(self.problem, draft):
             self.best, self.worth = draft, gained
 
     def _report(self) -> None:
@@ -198,9 +210,8 @@ class _Crew:
         """The last climber begins with the bound."""
         self.pipes[-1].send("prove")
 
-    def send(self, draft: Draft, budget: Budget) -> None:
-        for pipe in self.pipes:
-            pipe.send((draft, budget))
+    def send(self, member: int, draft: Draft, budget: Budget) -> None:
+        self.pipes[member].send((draft, budget))
 
     def hear(self, seconds: float) -> list[tuple[int, int | _Better]]:
         """A bound (grams) or a draft, and whose."""

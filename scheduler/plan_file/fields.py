@@ -20,7 +20,9 @@ _PLAN: dict[str, dict[str, str]] = {
         "proof": "how good it is proved to be; null before it is laid out in full",
         "seed": "the seed it was laid out with, if any",
         "work": "the deterministic work limit it was laid out with, if any",
+        "moved": "notes whose promised turns could not be kept",
     },
+    "Moved": _NOTE | {"rule": "number of the rule in the way", "reason": "the same in words"},
     "Run": {
         "id": "unique in the plan",
         "dryer_id": "the dryer",
@@ -99,6 +101,17 @@ _ASKED: dict[str, dict[str, str]] = {
         "growers": "members",
         "notes": "harvest notes in order of call",
         "happened": "what is on record",
+        "promised": "what was promised before it was asked",
+    },
+    "Promised": {
+        "plan": "the posted plan of the week; null where there is none",
+        "firm": "notes whose turns in it are firm",
+        "taken": "what plans of other weeks, and what is under way, have taken",
+    },
+    "Taken": {
+        "who": "a hand's name, a grower's id or a station's id",
+        "span": "when",
+        "work": "what for",
     },
     "Kitchen": {
         "groups": "groups of crops that may share a run",
@@ -115,6 +128,7 @@ _ASKED: dict[str, dict[str, str]] = {
         "on_call": "who may be rung at night",
         "limits": "house limits",
         "fees": "fees, in minor units of the currency (cents)",
+        "caps": "what the members voted (rule 16)",
     },
     "ProcessCard": {"dry_check": "what the worst sample must read to pass"},
     "Grower": {"papers": "what must be in date"},
@@ -162,6 +176,7 @@ _FILES: dict[str, type[Any]] = {
     "OnCall": kitchen_rows.OnCallRow,
     "Limits": kitchen_rows.LimitsRow,
     "Fees": kitchen_rows.FeesRow,
+    "VotedCaps": kitchen_rows.CapsRow,
     "ProcessCard": rows.CardRow,
     "DryCheck": rows.CardRow,
     "Grower": rows.GrowerRow,

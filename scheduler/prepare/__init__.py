@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from scheduler.domain.asked import Asked
@@ -51,7 +51,10 @@ def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None)
         washes=_washes(kitchen, rules),
         staffed=calendar.mask(asked.staffed()),
         hands=hands,
-        away=tuple(calendar.touched(asked.cannot_come(grower)) for grower in asked.growers),
+        away=tuple(
+            calendar.touched((*asked.cannot_come(grower), *asked.promised.spans_of(grower.id)))
+            for grower in asked.growers
+        ),
         wash_line_ids=tuple(each.id for each in kitchen.wash_lines),
         bench_ids=tuple(each.id for each in kitchen.benches),
         tub_id=kitchen.chill_tubs[0].id if kitchen.chill_tubs else "",
@@ -254,12 +257,18 @@ def _dryer(asked: Asked, calendar: Calendar, rules: RuleBook, index: int) -> Dry
         unattended=dryer.runs_unattended,
         free_from=free_from,
         last_group=last_group,
-        down=tuple(
-            (calendar.down(each.stopped), FOREVER if each.back is None else calendar.up(each.back))
-            for each in asked.happened.outages
-            if each.station_id == dryer.id
-        ),
+        down=tuple(_no_use(asked, calendar, dryer)),
     )
+
+
+def _no_use(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tuple[int, int]]:
+    """When a dryer is down, or taken by another plan."""
+    for each in asked.happened.outages:
+        if each.station_id == dryer.id:
+            back = FOREVER if each.back is None else calendar.up(each.back)
+            yield calendar.down(each.stopped), back
+    for span in asked.promised.spans_of(dryer.id):
+        yield calendar.down(span.start), calendar.up(span.end)
 
 
 def _after_started(asked: Asked, calendar: Calendar, dryer: Dryer) -> tuple[int, int | None]:
@@ -293,9 +302,14 @@ def _background(asked: Asked, calendar: Calendar) -> tuple[tuple[int, int, int],
 
 
 def _down(asked: Asked, calendar: Calendar) -> dict[str, int]:
-    """When stations that are not dryers are down."""
+    """When stations that are not dryers are down, or taken by another plan."""
     last = asked.staffed()[-1].end
-    down: dict[str, int] = {}
+    stations = asked.kitchen.station_ids
+    down = {
+        each.who: calendar.touched(asked.promised.spans_of(each.who))
+        for each in asked.promised.taken
+        if each.who in stations
+    }
     for each in asked.happened.outages:
         span = Span(each.stopped, max(each.stopped, each.back or last))
         down[each.station_id] = down.get(each.station_id, 0) | calendar.touched([span])

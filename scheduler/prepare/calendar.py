@@ -55,6 +55,7 @@ class Calendar:
         staffed = self.mask(asked.staffed())
         for hand in asked.kitchen.hands:
             on_shift = self.mask(asked.kitchen.shifts(hand, asked.days)) & staffed
+            on_shift &= ~self.touched(asked.promised.spans_of(hand.name))
             levels.append(0)
             for level in range(len(levels) - 1, 0, -1):
                 levels[level] |= levels[level - 1] & on_shift

@@ -9,6 +9,7 @@ from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.rules import RuleBook
+from scheduler.keeping import keeping
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
@@ -126,8 +127,9 @@ class Trials:
     def _whole(self, kitchen: Kitchen, rules: RuleBook) -> Ruin:
         key = (kitchen, rules)
         if key not in self._ready:
-            problem = prepare.problem(replace(self.asked, kitchen=kitchen), rules)
-            self._ready[key] = Ruin(self._shared(problem), Random(0))
+            asked = replace(self.asked, kitchen=kitchen)
+            problem = keeping(asked, self._shared(prepare.problem(asked, rules)))
+            self._ready[key] = Ruin(problem, Random(0))
         return self._ready[key]
 
     def _shared(self, problem: Problem) -> Problem:
@@ -154,7 +156,9 @@ def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
 
 
 def _moved(ruin: Ruin, draft: Draft) -> Draft:
-    """The draft without the lots of which a charge or a run no longer fits."""
+    """The draft without the lots of which a charge or a run no longer fits; what is firm is as it
+    is in the changed week."""
+    draft = _with_firm(ruin.problem, draft)
     lost = {
         charge.lot
         for run in draft.runs
@@ -163,6 +167,18 @@ def _moved(ruin: Ruin, draft: Draft) -> Draft:
         or charge.recipe not in ruin.problem.lots[charge.lot].sizes.get(charge.recipe.racks, ())
     }
     return ruin.rebuilt(draft, lost).draft() if lost else draft
+
+
+def _with_firm(problem: Problem, draft: Draft) -> Draft:
+    firm = {
+        (run.key, charge.lot): charge for run in problem.firm.draft.runs for charge in run.charges
+    }
+    return Draft(
+        tuple(
+            replace(run, charges=tuple(firm.get((run.key, c.lot), c) for c in run.charges))
+            for run in draft.runs
+        )
+    )
 
 
 def _run_fits(ruin: Ruin, run: DraftRun) -> bool:

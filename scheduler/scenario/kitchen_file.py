@@ -66,6 +66,7 @@ def to_kitchen(file: KitchenFile) -> domain.Kitchen:
         cold_store=_made(domain.ColdStore, file.cold_store),
         limits=_made(domain.Limits, file.limits),
         fees=_made(domain.Fees, file.fees),
+        caps=_made(domain.VotedCaps, file.caps),
     )
 
 

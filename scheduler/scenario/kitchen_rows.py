@@ -230,6 +230,15 @@ class LimitsRow(Table):
     supply_watts: Amount = Field(description="electrical supply limit (rule 13)")
 
 
+class CapsRow(Table):
+    """[caps]: what the members voted (rule 16)."""
+
+    turns_a_month: Amount = Field(default=10, description="most turns of a grower in a month")
+    standing_percent: Share = Field(
+        default=35, description="most of the week's rack-hours that standing lots may have"
+    )
+
+
 class FeesRow(Table):
     """[fees]: in the currency, two decimals at most."""
 
@@ -279,6 +288,7 @@ class KitchenFile(Table):
     on_call: list[OnCallRow] = Field(default=[])
     limits: LimitsRow
     fees: FeesRow
+    caps: CapsRow = Field(default=CapsRow())
 
     def stations(self) -> list[tuple[str, str]]:
         """Every station: the table it stands in, and its id."""

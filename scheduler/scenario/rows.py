@@ -16,6 +16,7 @@ Text = Annotated[str, Field(min_length=1)]
 Amount = Annotated[int, Field(gt=0)]
 Percent = Annotated[float, Field(ge=0, lt=100)]
 Moment = Annotated[datetime, BeforeValidator(moment)]
+Day = Annotated[date, BeforeValidator(day)]
 Hours = Annotated[tuple[WeeklyHours, ...], BeforeValidator(weekly_hours)]
 Absences = Annotated[tuple[tuple[datetime, datetime] | date, ...], BeforeValidator(absences)]
 
@@ -63,6 +64,9 @@ class CardRow(Checked):
     most_water_activity: float = Field(gt=0, le=1, description="dry check: highest reading, 0 to 1")
     most_moisture_percent: float = Field(gt=0, lt=100, description="dry check: highest, wet basis")
     approved: bool = Field(description="yes if the process authority's letter is at hand")
+    approved_until: Day | None = Field(
+        default=None, description="last day the letter holds; empty: it has none"
+    )
     source: Text = Field(description="where the figures come from")
 
 

@@ -35,6 +35,7 @@ def week_text(asked: Asked, plan: Plan) -> RenderableType:
         Text(),
         fractions_text(measures),
         *_waiting_list(asked, plan),
+        *_moved(asked, plan),
     )
 
 
@@ -105,3 +106,13 @@ def _waiting_list(asked: Asked, plan: Plan) -> Iterator[RenderableType]:
         amount = weight(waiting.field_g, asked.kitchen.weight_unit)
         crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
         yield Text(f"{note.id} {crop}, {farm}, {amount}: {why_not(waiting)}")
+
+
+def _moved(asked: Asked, plan: Plan) -> Iterator[RenderableType]:
+    if plan.moved:
+        yield Text()
+        yield Text("Firm turns that could not be kept", style="bold")
+    for moved in plan.moved:
+        note = asked.note(moved.note_id)
+        crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
+        yield Text(f"{note.id} {crop}, {farm}: {moved.reason} (rule {moved.rule})")

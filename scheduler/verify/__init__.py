@@ -24,6 +24,7 @@ from scheduler.verify import (
     night_end,
     people,
     power,
+    promised,
     proof,
     rack_space,
     splitting,
@@ -58,6 +59,8 @@ _ALWAYS: tuple[_Check, ...] = (
     dryers.check,
     splitting.check,
     firm.check,
+    promised.check,
+    promised.check_taken,
 )
 _SWITCHED: dict[str, tuple[_Check, ...]] = {
     "tables": (tables.check,),

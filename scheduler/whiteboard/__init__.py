@@ -5,6 +5,7 @@ Baseline and first plan.
 
 from __future__ import annotations
 
+from scheduler.expand import can_be_placed
 from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
@@ -16,7 +17,7 @@ def whiteboard(problem: Problem) -> Draft:
     """The better of two ways to fill the week by hand: in order of call, and least keeping
     first."""
     calendars = Calendars(problem)
-    in_order_of_call = [lot.index for lot in problem.lots]
+    in_order_of_call = [index for index in problem.order if index not in problem.firm.lots]
     least_keeping_first = sorted(in_order_of_call, key=lambda index: problem.lots[index].latest)
     drafts = [
         filled(problem, calendars, order) for order in (in_order_of_call, least_keeping_first)
@@ -25,10 +26,13 @@ def whiteboard(problem: Problem) -> Draft:
 
 
 def filled(problem: Problem, calendars: Calendars, order: list[int]) -> Draft:
-    """An empty board filled lot by lot in that order, each where it can start soonest."""
-    board = Board(problem, calendars)
+    """A board with what is firm on it filled lot by lot in that order, each where it can start
+    soonest."""
+    board = Board.begun(problem, calendars)
     for index in order:
-        board = place_lot(board, problem.lots[index], Taste(soonest))
+        twin = place_lot(board.copy(), problem.lots[index], Taste(soonest))
+        if can_be_placed(problem, twin.draft()):
+            board = twin
     return board.draft()
 
 

@@ -105,6 +105,14 @@ class Board:
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
+    @classmethod
+    def begun(cls, problem: Problem, calendars: Calendars) -> Board:
+        """With what is firm on it."""
+        board = cls(problem, calendars)
+        for run in problem.firm.draft.runs:
+            board.add_run(run)
+        return board
+
     def copy(self) -> Board:
         twin = Board.__new__(Board)
         twin.problem, twin.calendars = self.problem, self.calendars

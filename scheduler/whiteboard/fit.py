@@ -220,12 +220,22 @@ def gaps(board: Board, dryer: DryerSpec, lot: Lot) -> Iterator[Gap]:
             wash_before = (problem.lots[before.charges[0].lot].group, group) in problem.washes
             staffed = problem.staffed_time(before.unload) + dryer.turn_round
             opens = problem.at_staffed_time(staffed + dryer.wash_down * wash_before)
+            opens = max(opens, _washed(board, dryer, before))
         elif dryer.last_group is not None and (dryer.last_group, group) in problem.washes:
             opens = problem.at_staffed_time(dryer.free_from + dryer.wash_down)
         if after is not None:
             wash_after = (group, problem.lots[after.charges[0].lot].group) in problem.washes
             closes = problem.staffed_time(after.start) - dryer.wash_down * wash_after
         yield Gap(before, after, opens, closes, wash_before, wash_after)
+
+
+def _washed(board: Board, dryer: DryerSpec, run: DraftRun) -> int:
+    """The first start after a wash-down that is firm; 0 where there is none."""
+    problem, at = board.problem, board.problem.firm.wash_downs.get(run.key)
+    if at is None:
+        return 0
+    rest = dryer.turn_round - dryer.unload
+    return problem.at_staffed_time(problem.staffed_time(at + dryer.wash_down) + rest)
 
 
 def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:
@@ -262,7 +272,7 @@ def wash_down(
     but: ticks that the hands are about to be needed elsewhere.
     """
     problem = board.problem
-    begin = run.unload + dryer.unload
+    begin = max(run.unload + dryer.unload, problem.now)
     rest = dryer.turn_round - dryer.unload
     finish = problem.at_staffed_time(max(0, problem.staffed_time(next_start) - rest))
     finish = min(finish, next_stop(dryer, run.unload))

@@ -99,7 +99,7 @@ def _rooms(board: Board, lot: Lot) -> _Rooms:
     rooms = _Rooms([], [])
     for index in lot.dryers:
         dryer = board.problem.dryers[index]
-        rooms.runs.extend(run for run in board.runs[index] if joinable(board, dryer, run, lot))
+        rooms.runs.extend(run for run in board.runs[index] if joinable(board, run, lot))
         for gap in gaps(board, dryer, lot):
             starts = run_starts(board, dryer, lot, gap)
             if starts:
@@ -122,16 +122,15 @@ def _placings(
         yield from _open(board, (lot, dryer, gap), (possible, found), taste)
 
 
-def joinable(board: Board, dryer: DryerSpec, run: DraftRun, lot: Lot) -> bool:
+def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
     """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6)."""
     if lot.drying > run.drying or not lot.arrives <= run.start <= lot.latest:
         return False
-    lots = [board.problem.lots[charge.lot] for charge in run.charges]
+    coolest, hottest = board.problem.climate(run)
     return (
-        lots[0].group == lot.group
-        and lot.index not in [each.index for each in lots]
-        and max(dryer.coolest, lot.coolest, *(each.coolest for each in lots))
-        <= min(dryer.hottest, lot.hottest, *(each.hottest for each in lots))
+        board.problem.lots[run.charges[0].lot].group == lot.group
+        and lot.index not in [charge.lot for charge in run.charges]
+        and max(coolest, lot.coolest) <= min(hottest, lot.hottest)
     )
 
 
@@ -204,6 +203,8 @@ def _cleaned(
     """Whether a new run may start then, and what becomes of the wash-down of the run before."""
     before, (start, busy) = gap.before, new
     if before is None or not (gap.wash_before or before.wash_down is not None):
+        return True, None
+    if before.key in board.problem.firm.wash_downs:
         return True, None
     if not gap.wash_before:
         return True, (before, None)
@@ -280,7 +281,7 @@ def piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[
         dryer = board.problem.dryers[index]
         room.add(dryer.racks)
         room.update(
-            dryer.racks - run.racks for run in board.runs[index] if joinable(board, dryer, run, lot)
+            dryer.racks - run.racks for run in board.runs[index] if joinable(board, run, lot)
         )
     sizes = set()
     for size in room:

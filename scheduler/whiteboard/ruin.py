@@ -23,7 +23,10 @@ class Ruin:
     def __init__(self, problem: Problem, random: Random) -> None:
         self.problem, self.random = problem, random
         self.calendars = Calendars(problem)
-        self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
+        firm = problem.firm.lots
+        self.lots = [
+            lot for lot in problem.lots if lot.sizes and lot.dryers and lot.index not in firm
+        ]
 
     def step(self, draft: Draft) -> Draft:
         """Another plan near this one."""
@@ -35,8 +38,8 @@ class Ruin:
         board = self.rebuilt(draft, off)
         kept = board.draft().racks_of(len(self.problem.lots))
         removed = [index for index, count in enumerate(racks) if count and not kept[index]]
-        again = self._order([*removed, *self._tempted(waiting, draft, set(removed))])
-        taste = self._taste()
+        again = self.order([*removed, *self._tempted(waiting, draft, set(removed))])
+        taste = self.taste()
         for index in dict.fromkeys([*favoured, *again]):
             board = place_lot(board, self.problem.lots[index], taste)
         return board.draft()
@@ -56,7 +59,7 @@ class Ruin:
         self.random.shuffle(near)
         return near[: self.random.choice([2, 4, 8])]
 
-    def _taste(self) -> Taste:
+    def taste(self) -> Taste:
         """Mostly early, large and snug; sometimes late; always with some chance in it."""
         random = self.random
         early = random.choice([1.0, 1.0, 0.3, 0.0, -0.5])
@@ -87,7 +90,7 @@ class Ruin:
 
         return pick
 
-    def _order(self, lots: list[int]) -> list[int]:
+    def order(self, lots: list[int]) -> list[int]:
         """By chance, or by a rule of thumb with some chance in it."""
         problem, random = self.problem, self.random
         thumbs: tuple[Callable[[int], int], ...] = (
@@ -144,8 +147,9 @@ class Ruin:
         return set(random.sample(placed, min(len(placed), random.randint(1, 6))))
 
     def rebuilt(self, draft: Draft, off: set[int]) -> Board:
-        """A board with every lot of the draft but those taken off, at its old times."""
-        off = set(off)
+        """A board with every lot of the draft but those taken off, at its old times; what is firm
+        is never taken off."""
+        off = off - self.problem.firm.lots
         while True:
             board, more = self._try_rebuilt(draft, off)
             if not more:
@@ -168,14 +172,17 @@ class Ruin:
             kept.append(replace(run, charges=charges))
         for index, run in enumerate(kept):
             following = kept[index + 1] if index + 1 < len(kept) else None
-            needed = following is not None and _wash_between(problem, run, following)
+            needed = following is not None and wash_between(problem, run, following)
             if needed and run.wash_down is None and following is not None:
-                more.update(c.lot for c in following.charges)
-            board.add_run(run if needed else replace(run, wash_down=None))
+                stays = any(c.lot in problem.firm.lots for c in following.charges)
+                more.update(c.lot for c in (run if stays else following).charges)
+            firm = problem.firm.wash_downs.get(run.key)
+            board.add_run(run if needed else replace(run, wash_down=firm))
         return board, more
 
 
-def _wash_between(problem: Problem, run: DraftRun, following: DraftRun) -> bool:
+def wash_between(problem: Problem, run: DraftRun, following: DraftRun) -> bool:
+    """Whether a run is washed down after before the following one (rule 8)."""
     groups = (
         problem.lots[run.charges[0].lot].group,
         problem.lots[following.charges[0].lot].group,

@@ -5,13 +5,15 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from scheduler.answer import Answer, answered
+from scheduler.caps import TurnDay
 from scheduler.domain.clock import Span
+from scheduler.domain.kitchen import VotedCaps
 from scheduler.domain.rules import SIMPLE
 from scheduler.errors import BadInput, StalePlan
 from scheduler.scenario import load
@@ -101,14 +103,36 @@ def test_a_card_without_its_letter_is_short_too():
 
 
 @pytest.mark.parametrize(
-    ("had", "over"), [(8, ()), (9, ("11 turns this month, at most 10 (rule 16).",))]
+    ("had", "over"), [(8, ()), (9, ("11 turns in April, at most 10 (rule 16).",))]
 )
-def test_turns_this_month(had: int, over: tuple[str, ...]):
+def test_turns_a_month(had: int, over: tuple[str, ...]):
     empty = replace(SPRING, notes=())
-    found = answered(empty, nothing(empty), SPRING.note("S02"), turns_this_month=had)
+    known: list[TurnDay] = [("bringing", date(2026, 4, day)) for day in range(1, had + 1)]
+    other_months: list[TurnDay] = [("packing", date(2026, 3, day)) for day in range(1, 30)]
+    found = answered(empty, nothing(empty), SPRING.note("S02"), turns_known=[*known, *other_months])
     assert isinstance(found, Answer)
-    assert (found.caps.turns, found.caps.over) == (had + 2, over)
+    assert (found.caps.turns, found.caps.most_turns, found.caps.over) == (had + 2, 10, over)
     assert found.may_be_firm == (not over)
+
+
+def test_a_second_lot_on_the_same_day_is_no_further_turn():
+    empty = replace(SPRING, notes=())
+    first = answered(empty, nothing(empty), SPRING.note("S02"))
+    assert isinstance(first, Answer)
+    known = [(turn.kind, turn.span.start.astimezone(ZONE).date()) for turn in first.turns]
+    again = answered(empty, nothing(empty), SPRING.note("S02"), turns_known=known)
+    assert isinstance(again, Answer)
+    assert again.caps.turns == first.caps.turns == 2
+
+
+def test_the_members_vote_the_caps():
+    voted = replace(SPRING.kitchen, caps=VotedCaps(turns_a_month=1, standing_percent=0))
+    empty = replace(SPRING, notes=(), kitchen=voted)
+    found = answered(empty, nothing(empty), replace(SPRING.note("S02"), standing=True))
+    assert isinstance(found, Answer)
+    turns, standing = found.caps.over
+    assert turns == "2 turns in April, at most 1 (rule 16)."
+    assert standing.endswith("of the week's rack-hours, at most 0 % (rule 16).")
 
 
 def test_the_share_of_standing_lots():

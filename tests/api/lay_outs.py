@@ -2,30 +2,39 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, time, timedelta
+from functools import cache
 from pathlib import Path
 
 import pytest
-from sqlalchemy import make_url
 
 from api.records.jobs import Job
 from api.services.jobs import ask
 from api.services.taking_in import take_in
-from api.settings import DATABASE_URL, QUEUES, QueueName
+from api.settings import QUEUES, QueueName
 from api.store import DatabaseShelf, open_shelf
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
 from tests.book import MANAGER, doing
-from tests.shelves import fresh_url
+from tests.databases import NAMED, Fill, fresh_url
 
 
 def queues_here() -> tuple[QueueName, ...]:
     """The queues that the database of the environment can carry."""
-    here = make_url(os.environ.get(DATABASE_URL, "sqlite://")).get_backend_name()
-    return QUEUES if here == "postgresql" else ("own",)
+    return QUEUES if NAMED.get_backend_name() == "postgresql" else ("own",)
+
+
+@cache
+def taken_in(name: str) -> Fill:
+    """A book with that scenario in it."""
+
+    def fill(shelf: DatabaseShelf) -> None:
+        with shelf.writing() as book:
+            take_in(book, doing(MANAGER), load(name))
+
+    return fill
 
 
 @contextmanager
@@ -33,11 +42,9 @@ def shelf_with(name: str, folder: Path, queue: QueueName) -> Iterator[tuple[Data
     """A fresh shelf with that scenario taken in, and its URL; closed and gone afterwards."""
     if queue not in queues_here():
         pytest.skip("procrastinate needs PostgreSQL")
-    with fresh_url(folder) as url:
+    with fresh_url(folder, taken_in(name)) as url:
         shelf = open_shelf(url, queue=queue)
         try:
-            with shelf.writing() as book:
-                take_in(book, doing(MANAGER), load(name))
             yield shelf, url
         finally:
             shelf.close()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -94,7 +95,9 @@ def test_what_is_asked_is_kept_as_it_stood(shelf: DatabaseShelf):
     job = asked_for(shelf, SPRING.week, seconds=12)
     assert (job.state, job.seconds, job.asked_by, job.gap) == ("asked", 12, "lotte", None)
     with shelf.reading() as book:
-        assert asked_about(book.jobs, job) == asked_of(book, SPRING.week, now=job.asked_at)
+        found, stood = asked_about(book.jobs, job), asked_of(book, SPRING.week, now=job.asked_at)
+    assert replace(found, notes=stood.notes) == stood
+    assert set(found.notes) == set(stood.notes)  # in order of turn
     assert handed_out(shelf) == (shelf.queue is not OWN)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from api.records.jobs import Job
-from api.services.jobs import SoFar, beat, claim
+from api.services.jobs import SoFar, asked_about, beat, claim
 from api.settings import QUEUES, QueueName
 from api.store import DatabaseShelf
 from scheduler.plan_file import value_to_json
@@ -27,8 +27,10 @@ MOST_AFTER = timedelta(seconds=10)
 
 def with_a_saved_best(shelf: DatabaseShelf, number: int) -> int:
     """As if a worker had been lost over it before: the worth of what that one left."""
-    best = better_draft(problem(AUGUST))
-    found = SoFar(0.5, worth(problem(AUGUST), best), 1_250_000, 1, value_to_json(best))
+    with shelf.reading() as book:
+        week = problem(asked_about(book.jobs, seen(shelf, number)))
+    best = better_draft(week)
+    found = SoFar(0.5, worth(week, best), 1_250_000, 1, value_to_json(best))
     long_ago, lease = datetime(2026, 8, 1, tzinfo=UTC), timedelta(seconds=LEASE_S)
     with shelf.working() as jobs:
         job = claim(jobs, "lost-0-0", at=long_ago, lease=lease, number=number)

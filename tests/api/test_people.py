@@ -39,18 +39,16 @@ PASSWORD = "warm racks, cool store"
 LOTTES = hashed(PASSWORD)
 
 
-@pytest.fixture
-def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
-    with fresh_shelf(tmp_path) as found:
-        yield found
+def august_and_two(shelf: DatabaseShelf) -> None:
+    with shelf.writing() as book:
+        take_in(book, SYSTEM, load("august"))
+        add_person(book, SYSTEM, NewPerson("lotte", "Lotte", "manager", None, LOTTES))
+        add_person(book, SYSTEM, NewPerson("odile", "Odile", "grower", "G01"))
 
 
 @pytest.fixture
-def book(shelf: DatabaseShelf) -> Iterator[Book]:
-    with shelf.writing() as found:
-        take_in(found, SYSTEM, load("august"))
-        add_person(found, SYSTEM, NewPerson("lotte", "Lotte", "manager", None, LOTTES))
-        add_person(found, SYSTEM, NewPerson("odile", "Odile", "grower", "G01"))
+def book(tmp_path: Path) -> Iterator[Book]:
+    with fresh_shelf(tmp_path, august_and_two) as shelf, shelf.writing() as found:
         yield found
 
 

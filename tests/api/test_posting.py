@@ -20,8 +20,7 @@ from api.services.outages import down
 from api.services.papers import paper_seen
 from api.services.plans import keep
 from api.services.ports import Book
-from api.services.posting import post
-from api.services.taking_in import take_in
+from api.services.posting import OnPurpose, post
 from api.services.turns import turns
 from api.services.weeks import week_entry
 from api.store import DatabaseShelf
@@ -31,6 +30,7 @@ from scheduler.scenario import load
 from scheduler.units import Grams
 from scheduler.verify import verify
 from tests.answer.posted import posted
+from tests.api.lay_outs import taken_in
 from tests.book import GROWER, HAND, MANAGER, doing
 from tests.shelves import FRIDAY, fresh_shelf
 
@@ -49,14 +49,13 @@ def plan() -> Plan:
 
 @pytest.fixture
 def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
-    with fresh_shelf(tmp_path) as found:
+    with fresh_shelf(tmp_path, taken_in("august")) as found:
         yield found
 
 
 @pytest.fixture
 def book(shelf: DatabaseShelf) -> Iterator[Book]:
     with shelf.writing() as found:
-        take_in(found, NOW, AUGUST)
         yield found
 
 
@@ -170,7 +169,7 @@ def test_another_posting_moves_what_moved_and_tells_only_those(book: Book, plan:
     let_go(book, gone)
     asked = asked_of(book, WEEK, now=FRIDAY)
     fewer = posted(asked)
-    done = post(book, LATER, laid_out(book, fewer), moving=True)
+    done = post(book, LATER, laid_out(book, fewer), purpose=OnPurpose(moving=True))
     after = {turn.uid: turn for turn in turns(book, NOW)}
     for uid, turn in before.items():
         kept = after[uid]

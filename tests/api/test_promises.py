@@ -16,9 +16,8 @@ from api.services.notes import Said, as_note, keep_note, note
 from api.services.outages import down
 from api.services.plans import keep, plan_numbered
 from api.services.ports import Book
-from api.services.posting import post
+from api.services.posting import OnPurpose, post
 from api.services.promises import broken
-from api.services.taking_in import take_in
 from api.services.turns import brought_up_to, turns
 from api.services.weeks import week_entry
 from scheduler.domain.asked import Asked
@@ -28,6 +27,7 @@ from scheduler.scenario import load
 from scheduler.units import Grams
 from scheduler.verify import verify
 from tests.answer.posted import posted
+from tests.api.lay_outs import taken_in
 from tests.book import MANAGER, doing
 from tests.shelves import FRIDAY, fresh_shelf
 
@@ -43,8 +43,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Book]:
-    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
-        take_in(found, NOW, AUGUST)
+    with fresh_shelf(tmp_path, taken_in("august")) as shelf, shelf.writing() as found:
         yield found
 
 
@@ -82,9 +81,13 @@ def test_a_promise_that_could_be_kept_is_not_broken(book: Book, plan: Plan):
     with pytest.raises(NotNow, match=r"moves or drops \d+ firm turns .*; and \d+ more"):
         post(book, NOW, again)
     assert turns(book, NOW) == before
-    post(book, NOW, again, moving=True)
+    post(book, NOW, again, purpose=OnPurpose(moving=True))
     assert note(book, NOW, gone).state == "noted"
-    assert book.deeds.where(act="post")[-1].told == {"plan": again, "moving": True}
+    assert book.deeds.where(act="post")[-1].told == {
+        "plan": again,
+        "moving": True,
+        "over_caps": [],
+    }
     assert turns(book, NOW) != before
 
 

@@ -86,7 +86,7 @@ def pages(plan: int) -> list[tuple[str, Any]]:
         ("turns", KeptTurn.of(WEEK, TURN)),
         ("happenings", Happening("run started", FRIDAY, "l", WEEK, "D1", {}, STARTED, 1)),
         ("outages", OutageEntry("D3", FRIDAY, None, "fan", "lotte", number=1)),
-        ("messages", Message(grower.id, "Bring it Monday", plan, FRIDAY, number=1)),
+        ("messages", Message(grower.id, "Bring it Monday", plan, FRIDAY, overtaken_by=2, number=1)),
         ("deeds", Deed(FRIDAY, "lotte", "note", onion.id, {"field_g": 5}, number=1)),
         ("answered_once", AnsweredOnce("lotte", "k", "f", 201, {"ETag": '"1"'}, {"a": 1}, FRIDAY)),
     ]  # fmt: skip

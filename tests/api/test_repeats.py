@@ -9,11 +9,10 @@ from typing import Any
 import pytest
 
 from api.app import create_service
-from api.services.taking_in import take_in
 from api.store import DatabaseShelf
-from scheduler.scenario import load
 from tests.asking import Asking
-from tests.book import MANAGER, add_people, doing, token_of
+from tests.book import MANAGER, token_of
+from tests.served import august_and_people
 from tests.shelves import FRIDAY, fresh_shelf
 
 NOTE = "/api/v1/notes/R02"
@@ -26,15 +25,13 @@ CHANGES: tuple[tuple[str, str, dict[str, Any]], ...] = (
 
 @pytest.fixture
 def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
-    with fresh_shelf(tmp_path) as found:
+    with fresh_shelf(tmp_path, august_and_people) as found:
         yield found
 
 
 @pytest.fixture
 def manager(shelf: DatabaseShelf) -> Asking:
     with shelf.writing() as book:
-        take_in(book, doing(MANAGER), load("august"))
-        add_people(book)
         token = token_of(book, MANAGER)
     return Asking(create_service(shelf, clock=lambda: FRIDAY), token)
 

@@ -12,6 +12,11 @@ from api.services.roles import ROLES
 from scheduler.domain.plan import Plan
 from tests.served import AUGUST, TOMATO, WEEK, Kitchen, opened
 
+CHECK = {
+    "readings": [{"rack": 1, "water_activity": 0.5, "moisture_percent": 8.0}],
+    "decision": "hold",
+    "decided_by": "Lotte Amberry",
+}
 ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
@@ -33,12 +38,21 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/turns?week={WEEK}", None, "manager hand grower"),
     ("GET", "/api/v1/lots", None, "manager hand grower"),
     ("POST", "/api/v1/lots", {"note_id": "R01", "weighed_kg": 1}, "manager hand"),
+    ("POST", "/api/v1/lots/X/dry-checks", CHECK, "manager hand"),
+    ("GET", f"/api/v1/runs?week={WEEK}", None, "manager hand"),
+    ("POST", "/api/v1/runs", {"dryer_id": "D1"}, "manager hand"),
+    ("GET", "/api/v1/runs/1", None, "manager hand"),
+    ("POST", "/api/v1/runs/1/end", {}, "manager hand"),
+    ("POST", "/api/v1/runs/1/unload", {}, "manager hand"),
     ("GET", "/api/v1/papers", None, "manager grower"),
     ("PUT", "/api/v1/papers/growers/G01", {"kind": "x", "until": None}, "manager"),
     ("POST", "/api/v1/papers/cards/tomato", {"letter": "x"}, "manager"),
     ("GET", "/api/v1/kitchen", None, "manager hand"),
     ("GET", "/api/v1/kitchen/history", None, "manager hand"),
+    ("PATCH", "/api/v1/kitchen", {"closures": []}, "manager"),
     ("GET", "/api/v1/growers", None, "manager hand"),
+    ("GET", "/api/v1/growers/G01", None, "manager hand"),
+    ("PATCH", "/api/v1/growers/G01", {"shares": 5}, "manager"),
     ("GET", "/api/v1/process-cards", None, "manager hand"),
     ("GET", "/api/v1/lay-outs", None, "manager"),
     ("POST", "/api/v1/lay-outs", {"week": WEEK}, "manager"),

@@ -16,17 +16,16 @@ from hypothesis import strategies as st
 
 from api.app import create_service
 from api.services.job_ports import Jobs
-from api.services.people import COMMAND_LINE
 from api.services.ports import Book
-from api.services.taking_in import take_in
 from api.store import DatabaseShelf
 from scheduler.cli.commands import sheet_json
 from scheduler.day_sheet import day_sheet
 from scheduler.domain.asked import Asked
 from scheduler.scenario import load
 from tests.asking import Asking
-from tests.book import MANAGER, add_people, doing, token_of
+from tests.book import MANAGER, token_of
 from tests.printed_plan import printed_plan
+from tests.served import august_and_people
 from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.worked_day import worked_day
 
@@ -38,15 +37,13 @@ def august() -> Asked:
 
 @pytest.fixture
 def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
-    with fresh_shelf(tmp_path) as found:
+    with fresh_shelf(tmp_path, august_and_people) as found:
         yield found
 
 
 @pytest.fixture
-def service(shelf: DatabaseShelf, august: Asked) -> Asking:
+def service(shelf: DatabaseShelf) -> Asking:
     with shelf.writing() as book:
-        take_in(book, doing(COMMAND_LINE), august)
-        add_people(book)
         token = token_of(book, MANAGER)
     return Asking(create_service(shelf, clock=lambda: FRIDAY), token)
 

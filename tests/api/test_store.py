@@ -20,8 +20,9 @@ from api.store.tables import Table
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
+from tests.databases import fresh_url
 from tests.printed_plan import printed_plan
-from tests.shelves import FRIDAY, fresh_shelf, fresh_url, put
+from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.worked_day import worked_day
 
 

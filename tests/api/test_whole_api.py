@@ -28,10 +28,8 @@ from api.records.people import Role
 from api.records.plans import From
 from api.services.asking import asked_of
 from api.services.lots import door
-from api.services.people import COMMAND_LINE
 from api.services.plans import keep
 from api.services.posting import post
-from api.services.taking_in import take_in
 from api.services.weeks import week_entry
 from api.store import DatabaseShelf
 from scheduler.domain.plan import Plan
@@ -39,7 +37,8 @@ from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.book import MANAGER, PEOPLE, add_people, doing, token_of
+from tests.book import MANAGER, PEOPLE, doing, token_of
+from tests.served import august_and_people
 from tests.shelves import FRIDAY, fresh_shelf
 
 AUGUST = load("august")
@@ -65,10 +64,8 @@ def plan() -> Plan:
 @contextmanager
 def a_week_in_hand(folder: Path, plan: Plan) -> Iterator[DatabaseShelf]:
     """A book with people, a posted week and a lot at the door."""
-    with fresh_shelf(folder) as shelf:
+    with fresh_shelf(folder, august_and_people) as shelf:
         with shelf.writing() as book:
-            take_in(book, doing(COMMAND_LINE), AUGUST)
-            add_people(book)
             week = week_entry(book, AUGUST.week)
             asked = asked_of(book, AUGUST.week, now=FRIDAY)
             origin = From(week.notes_version, week.posted, MANAGER.id)
@@ -197,10 +194,8 @@ def test_every_answer_is_one_that_is_described(tmp_path: Path, plan: Plan, role:
 
 @pytest.fixture
 def manager(tmp_path: Path) -> Iterator[Asking]:
-    with fresh_shelf(tmp_path) as shelf:
+    with fresh_shelf(tmp_path, august_and_people) as shelf:
         with shelf.writing() as book:
-            take_in(book, doing(COMMAND_LINE), AUGUST)
-            add_people(book)
             token = token_of(book, MANAGER)
         yield Asking(create_service(shelf, clock=lambda: FRIDAY), token)
 

@@ -13,9 +13,11 @@ from typing import Any
 import pytest
 
 from api import worker as worker_module
-from api.services.jobs import SoFar, beat, claim, stop
+from api.records.jobs import Job
+from api.services.jobs import SoFar, asked_about, beat, claim, stop
 from api.store import DatabaseShelf
 from api.worker import Way, Worker
+from scheduler.domain.asked import Asked
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.plan_file import value_from_json, value_to_json
@@ -107,14 +109,20 @@ def test_a_worker_that_goes_hands_back_what_it_found(august: DatabaseShelf):
     assert (left.state, left.worker, left.tries, left.fault) == ("asked", "", 0, "")
     with august.reading() as book:
         best = value_from_json(Draft, book.jobs.best(job.number), "best")
-    assert worth(problem(AUGUST), best) == left.worth_g
+    assert worth(problem(as_asked(august, left)), best) == left.worth_g
+
+
+def as_asked(shelf: DatabaseShelf, job: Job) -> Asked:
+    with shelf.reading() as book:
+        return asked_about(book.jobs, job)
 
 
 def test_another_goes_on_from_the_saved_best_and_its_bound(august: DatabaseShelf):
     """No time is left to look, so that the plan can only be what was saved."""
-    best = better_draft(problem(AUGUST))
     job = asked_for(august, AUGUST.week, seconds=60)
-    before = SoFar(60.0, worth(problem(AUGUST), best), 1_000_000, 1, value_to_json(best))
+    asked = as_asked(august, job)
+    best = better_draft(problem(asked))
+    before = SoFar(60.0, worth(problem(asked), best), 1_000_000, 1, value_to_json(best))
     with august.working() as jobs:
         lost = claim(jobs, "lost", at=LONG_AGO, lease=WAY.lease)
         assert lost is not None
@@ -125,7 +133,7 @@ def test_another_goes_on_from_the_saved_best_and_its_bound(august: DatabaseShelf
     with august.reading() as book:
         kept = book.plans.find(ended.plan or 0)
     assert kept is not None
-    assert kept.plan.runs == expanded(AUGUST, problem(AUGUST), best).runs
+    assert kept.plan.runs == expanded(asked, problem(asked), best).runs
 
 
 def test_what_breaks_off_is_tried_again(spring: DatabaseShelf, monkeypatch: pytest.MonkeyPatch):

@@ -35,7 +35,7 @@ from tests.bench.afterwards import Found, read
 from tests.bench.clients import PATIENCE_S, Asker, Heard, Term, grower, manager
 from tests.bench.serving import Served
 from tests.book import MANAGER, doing, token_of
-from tests.shelves import fresh_url
+from tests.databases import fresh_url
 
 MANAGERS = 2
 MAY_BE = ("post 409", "end 412")  # the notes, or the note, changed meanwhile

@@ -40,7 +40,7 @@ from tests.answer.posted import posted
 from tests.bench.clients import CARDS
 from tests.bench.serving import Served
 from tests.book import MANAGER, doing, token_of
-from tests.shelves import fresh_url
+from tests.databases import fresh_url
 
 Ask = Callable[[int], None]
 

@@ -15,12 +15,12 @@ from api.services.notes import Said, as_note, end, keep_note
 from api.services.plans import keep
 from api.services.ports import Book
 from api.services.posting import post
-from api.services.taking_in import take_in
 from api.services.weeks import week_entry
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
+from tests.api.lay_outs import taken_in
 from tests.bench.afterwards import Found, read
 from tests.bench.clients import Acknowledged, Heard
 from tests.bench.kill_the_server import Size, kill_the_server
@@ -45,8 +45,7 @@ def test_what_was_acknowledged_is_there_once_after_three_kills(tmp_path: Path):
 
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Book]:
-    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
-        take_in(found, NOW, AUGUST)
+    with fresh_shelf(tmp_path, taken_in("august")) as shelf, shelf.writing() as found:
         yield found
 
 

@@ -13,6 +13,7 @@ from tests.verify import (
     twins_night,
     twins_people,
     twins_power,
+    twins_promised,
     twins_racks,
     twins_stations,
     twins_stream,
@@ -30,6 +31,7 @@ MODULES = (
     twins_stations,
     twins_people,
     twins_power,
+    twins_promised,
     twins_lots,
 )
 TWINS = [twin for module in MODULES for twin in module.TWINS]

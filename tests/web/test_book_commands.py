@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -14,8 +15,9 @@ from api.settings import DATABASE_URL
 from api.store import open_shelf
 from api.store.copy import PAGES
 from tests.answer.posted import posted
+from tests.databases import fresh_url
 from tests.fake_planning import FakePlanner
-from tests.shelves import FRIDAY, fresh_url
+from tests.shelves import FRIDAY
 from web.command import app
 
 runner = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1", "COMMONRACK_PASSWORD": "cool store 12"})
@@ -67,16 +69,62 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     say("down", "D3", "--cause", "fan")
     say("down", "D3", code=2)
     say("up", "D3")
-    say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
-    assert "2028-01-31" in say("papers")
     say("let-go", "G01-1")
     assert "carried over into 2026-W35 as G02-1" in say("carry-over", "R01", "2026-08-24T07:30")
-    assert "1 to G01" in say("messages")
-    say("messages", "--sent", "1")
-    assert "1 to G01" not in say("messages")
+    told = say("messages")
+    assert "1 to G01" not in told
+    assert "G01-1 tomato 9 kg: let go, no longer expected." in told
+    number = told.partition(" to G01: ")[0].rpartition("\n")[2]
+    every = say("messages", "--all")
+    assert f"1 to G01, overtaken by {number}: " in every
+    say("messages", "--sent", number)
+    assert " to G01" not in say("messages")
+    assert f"{number} to G01, sent: " in say("messages", "--all")
     (figures,) = json.loads(say("board", WEEK, WEEK))
     assert figures["bags_packed"] == 70
     assert "/invited/" in say("people", "invite", "odile")
+
+
+def test_papers_helpers_and_letters_that_were_seen(database: str):
+    say("take-in", "august")
+    say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
+    assert "2028-01-31" in say("papers")
+    assert "Rule 16: 10 turns a month, standing lots 35 % of the rack-hours." in say("papers")
+    helper = ("--grower", "G01", "--helper", "Jory Quill")
+    say("papers", *helper, "--kind", "orientation", "--until", "2027-01-31")
+    assert "orientation of Jory Quill: until 2027-01-31" in say("papers")
+    assert "until 2027-03-31" in say("approve", "chili", "no. 12", "--until", "2027-03-31")
+    say("approve", "nothing", "no. 12", code=2)
+
+
+def test_what_happens_at_the_dryers_is_written_down(
+    database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
+):
+    def clock(told: str) -> None:
+        at = datetime.fromisoformat(f"2026-08-17T{told}:00-04:00")
+        monkeypatch.setattr("api.cli.desk.now", lambda: at)
+
+    say("take-in", "august")
+    say("lay-out-week", WEEK)
+    say("post", WEEK)
+    clock("10:00")
+    say("start", "D2", code=2)
+    code = say("door", "R03", "52").strip()
+    assert ": R03 (18), until 18:00." in say("start", "D2")
+    say("start", "D2", "--racks", "nonsense", code=2)
+    clock("18:30")
+    assert "in D2 has ended" in say("end", "D2", "--at", "2026-08-17T17:50")
+    assert "in D2 is unloaded" in say("unload", "D2")
+    say("unload", "D2", code=2)
+    readings = ("--reading", "1:0.51:8.5", "--reading", "9:0.5:8", "--reading", "18:0.56:9")
+    decided = ("--decided-by", "Lotte Amberry", "--decision")
+    assert "at most 0.54" in say("dry-check", code, *readings, *decided, "pass", code=2)
+    held = say("dry-check", code, *readings, *decided, "hold")
+    assert f"{code} is held; counted: hold (rack 18 reads a water activity of 0.56" in held
+    say("pack", code, "40", code=2)
+    steps = [each["what"] for each in json.loads(say("trail", code))["steps"]]
+    assert steps[-4:] == ["at the door", "on racks", "off racks", "dry check"]
+    say("dry-check", code, "--reading", "1,0.5,8", *decided, "hold", code=2)
 
 
 def test_the_command_line_asks_for_roles_too(database: str):

@@ -18,7 +18,7 @@ from typer.testing import CliRunner
 
 from api.settings import DATABASE_URL
 from scheduler.domain.clock import Week
-from tests.shelves import fresh_url
+from tests.databases import fresh_url
 from web.command import app
 
 PASSWORD = "warm racks, cool store"
@@ -96,19 +96,31 @@ def manager_runs_the_week(manager: httpx.Client, served: str) -> list[Any]:
         wanted = {"grower_id": grower, "card_id": card, "field_kg": kg}
         note = good(manager.post("/notes", json=wanted | {"arrives": f"{day}T{clock}:00-05:00"}))
         assert note["answer"]["outcome"] == "would fit"
+    posted = laid_out_and_posted(manager)
+    assert {turn["grower_id"] for turn in posted["turns"]} == {"G01", "G02", "G03", "G04"}
+    assert len(posted["messages"]) == 4
+    turns = good(manager.get("/turns", params={"week": str(NEXT)}))
+    late = {"grower_id": "G05", "card_id": "tomato", "field_kg": 25}
+    monday = f"{NEXT.monday}T07:00:00-05:00"
+    good(manager.post("/notes", json=late | {"arrives": monday}))
+    again = laid_out_and_posted(manager)
+    assert {turn["grower_id"] for turn in again["turns"]} == {"G05"}, "nobody else is moved"
+    now = good(manager.get("/turns", params={"week": str(NEXT)}))
+    assert [turn for turn in now if turn["grower_id"] != "G05"] == turns
+    sheets = [good(manager.get(f"/day-sheets/{day}")) for day in NEXT.days]
+    assert [sheet["state"] for sheet in sheets] == ["posted"] * 7
+    assert {line["act"] for sheet in sheets for line in sheet["lines"]} >= {"wash", "cut", "pack"}
+    return sheets
+
+
+def laid_out_and_posted(manager: httpx.Client) -> Any:
     asked = good(manager.post("/lay-outs", json={"week": str(NEXT), "seconds": 3}))
     done = until(
         lambda: good(manager.get(f"/lay-outs/{asked['number']}")),
         lambda job: job["state"] in ("done", "failed"),
     )
     assert (done["state"], done["fault"]) == ("done", "")
-    posted = good(manager.post(f"/weeks/{NEXT}/post", json={"plan": done["plan"]}))
-    assert {turn["grower_id"] for turn in posted["turns"]} == {"G01", "G02", "G03", "G04"}
-    assert len(posted["messages"]) == 4
-    sheets = [good(manager.get(f"/day-sheets/{day}")) for day in NEXT.days]
-    assert [sheet["state"] for sheet in sheets] == ["posted"] * 7
-    assert {line["act"] for sheet in sheets for line in sheet["lines"]} >= {"wash", "cut", "pack"}
-    return sheets
+    return good(manager.post(f"/weeks/{NEXT}/post", json={"plan": done["plan"]}))
 
 
 def grower_reads_hers(manager: httpx.Client, telephone: httpx.Client, sheets: list[Any]) -> None:
