@@ -37,9 +37,12 @@ class Trail:
     own: bool  # a grower reads it: where it lies among the racks tells of the others
 
     def told(self, step: Happening | Deed) -> dict[str, Any]:
-        """What was told of a step; a grower hears the readings, not on which racks they were."""
-        if not self.own or "readings" not in step.told:
+        """What was told of a step; a grower hears neither the number of a run, which counts those
+        of others, nor on which racks her readings were."""
+        if not self.own:
             return step.told
+        if "readings" not in step.told:
+            return {name: value for name, value in step.told.items() if name != "run"}
         named = ("water_activity", "moisture_percent")
         readings = [{name: each[name] for name in named} for each in step.told["readings"]]
         return {name: step.told[name] for name in ("decision", "decided_by")} | {

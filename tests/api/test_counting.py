@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -54,7 +54,7 @@ def _asked(kitchen: Kitchen) -> Iterator[httpx.Response]:
     yield odile.ask("PATCH", path, json={"remark": "ripe"}, headers=seen)
     yield odile.post(f"{path}/end", {"state": "let go"}, headers={"If-Match": '"2"'})
     yield odile.post("/api/v1/notes", TOMATO | {"arrives": LATER.format(day=27)})
-    for what in ("turns", "lots", "papers", "me", "notes?week=2026-W35"):
+    for what in (f"turns?week={WEEK}", "lots", "papers", "me", "notes?week=2026-W35"):
         yield odile.get(f"/api/v1/{what}")
     for day in AUGUST.days:
         yield odile.get(f"/api/v1/day-sheets/{day}")
@@ -84,19 +84,58 @@ def plan() -> Plan:
     return posted(AUGUST)
 
 
-def test_two_books_that_differ_in_others_alone_answer_her_alike(tmp_path: Path, plan: Plan):
+def _in_both(
+    folder: Path, plan: Plan, asked: Callable[[Kitchen], Iterator[httpx.Response]]
+) -> Iterator[Any]:
+    """What each book answers, side by side."""
     told = []
     for others in (False, True):
-        folder = tmp_path / str(others)
-        folder.mkdir()
-        with week_of_hers(folder, plan, others=others) as kitchen:
-            told.append([(a.status_code, dict(a.headers), a.text) for a in _asked(kitchen)])
+        own = folder / str(others)
+        own.mkdir()
+        with week_of_hers(own, plan, others=others) as kitchen:
+            told.append([(a.status_code, dict(a.headers), a.text) for a in asked(kitchen)])
             count = kitchen.by["manager"].get("/api/v1/notes?limit=200").json()["items"]
-            assert len(count) == len(AUGUST.notes) + 4 + OF_OTHERS * others
-    alone, among_others = told
-    assert len(alone) == len(among_others)
-    for mine, theirs in zip(alone, among_others, strict=True):
-        assert mine == theirs
+            noted = sum(note["id"].startswith("G01-") for note in count)
+            assert len(count) == len(AUGUST.notes) + noted + OF_OTHERS * others
+    return zip(*told, strict=True)
+
+
+def test_two_books_that_differ_in_others_alone_answer_her_alike(tmp_path: Path, plan: Plan):
+    for alone, among_others in _in_both(tmp_path, plan, _asked):
+        assert alone == among_others
+
+
+def _through_a_dryer(kitchen: Kitchen) -> Iterator[httpx.Response]:
+    """Her lot weighed in, dried, unloaded and read; then what she is told of it."""
+    hand = kitchen.by["hand"]
+
+    def said(path: str, body: Any, **headers: str) -> Any:
+        done = hand.post(f"/api/v1/{path}", body, headers=headers)
+        assert done.is_success, done.text
+        return done.json()
+
+    kitchen.now[0] = AUGUST.note("R02").arrives + timedelta(hours=1)
+    code = said("lots", {"note_id": "R02", "weighed_kg": 118})["code"]
+    charges = [{"note_id": "R02", "racks": 1}]
+    ends = (kitchen.now[0] + timedelta(hours=2)).isoformat()
+    start = {"dryer_id": "D1", "set_point_c": 57, "ends": ends, "charges": charges}
+    run = said("runs", start)["number"]
+    kitchen.now[0] += timedelta(hours=3)
+    said(f"runs/{run}/end", {})
+    said(f"runs/{run}/unload", {})
+    seen = hand.get(f"/api/v1/lots/{code}").headers["ETag"]
+    reading = {"rack": 1, "water_activity": 0.5, "moisture_percent": 8}
+    check = {"readings": [reading], "decision": "hold", "decided_by": "Lotte Amberry"}
+    said(f"lots/{code}/dry-checks", check, **{"If-Match": seen})
+    for what in ("lots", f"lots/{code}", f"lots/{code}/trail", f"turns?week={WEEK}", "notes/R02"):
+        answer = kitchen.by["grower"].get(f"/api/v1/{what}")
+        assert answer.is_success
+        yield answer
+
+
+def test_what_became_of_her_lot_counts_no_runs_of_others(tmp_path: Path, plan: Plan):
+    for alone, among_others in _in_both(tmp_path, plan, _through_a_dryer):
+        assert alone == among_others
 
 
 def test_her_own_notes_are_counted_by_themselves(tmp_path: Path, plan: Plan):
