@@ -68,10 +68,11 @@ class Calendars:
     def _legal_ends(self, unload: int) -> int:
         """Rule 3: ends of a run that is released in time and unloaded while somebody is there."""
         problem, mask, closed = self.problem, 0, 0
-        for day in problem.days:
+        opens_next = [day.open for day in problem.days[1:]] + [problem.horizon]
+        for day, opens in zip(problem.days, opens_next, strict=True):
             if day.plans and day.open + unload <= day.close:
                 held = max(closed, day.open - problem.cool_hold)  # from here on to the opening
-                latest = day.close - max(unload, not problem.rules.easier)
+                latest = min(day.close - max(unload, not problem.rules.easier), opens - 1)
                 mask |= block(held, latest + 1 - held)
             closed = day.close
         return mask

@@ -10,6 +10,8 @@ from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.prepare import problem
 from scheduler.problem import DryerSpec, Problem
 from scheduler.whiteboard.board import Calendars
+from tests import builders
+from tests.builders import WEEK, weekly
 from tests.strategies import kitchens
 
 
@@ -26,10 +28,22 @@ def may_start(week: Problem, dryer: DryerSpec, start: int, drying: int) -> bool:
     return all(busy_to <= stops or back <= start for stops, back in dryer.down)
 
 
-@given(kitchens(), st.sampled_from((FULL, SIMPLE)), st.integers(1, 400))
-def test_legal_starts_are_those_of_the_rules(asked: Asked, rules: RuleBook, drying: int):
-    week = problem(asked, rules)
+def masks_are_the_rules(week: Problem, drying: int) -> None:
     for dryer in week.dryers:
         mask = Calendars(week).legal_starts(dryer, drying)
         wanted = {at for at in range(week.horizon) if may_start(week, dryer, at, drying)}
         assert {at for at in range(mask.bit_length()) if mask >> at & 1} == wanted
+
+
+@given(kitchens(), st.sampled_from((FULL, SIMPLE)), st.integers(1, 400))
+def test_legal_starts_are_those_of_the_rules(asked: Asked, rules: RuleBook, drying: int):
+    masks_are_the_rules(problem(asked, rules), drying)
+
+
+def test_a_run_may_not_end_on_the_midnight_that_opens_the_next_week():
+    night_and_day = builders.kitchen(
+        staffed=weekly("Mon Tue Wed Thu Fri Sat Sun", "00:00", "00:00"),
+        dryers=(builders.dryer("D1", unload_s=0),),
+    )
+    asked = Asked("small", "Small", night_and_day, WEEK, (), (), ())
+    masks_are_the_rules(problem(asked, SIMPLE), drying=1)
