@@ -30,6 +30,12 @@ def hint(build: Build, draft: Draft, effort: Effort) -> bool:
 class _Hinted:
     def __init__(self, build: Build, draft: Draft) -> None:
         self.build, self.draft = build, draft
+        self.kept = {
+            (run.dryer, run.start, each.lot)
+            for runs in build.board.runs
+            for run in runs
+            for each in run.charges
+        }
         self.slots = self._matched()
 
     def add(self) -> None:
@@ -90,7 +96,7 @@ class _Hinted:
             (run, each)
             for run in sorted(self.draft.runs, key=lambda each: (each.start, each.dryer))
             for each in run.charges
-            if each.lot == charge.lot.index
+            if each.lot == charge.lot.index and (run.dryer, run.start, each.lot) not in self.kept
         ]
         run, made = own[charge.number] if charge.number < len(own) else (None, None)
         self._set(charge.present, made is not None)
