@@ -80,6 +80,7 @@ class Lot:
     arrives: (
         int  # when work on it may begin: on the grid, or, under the easier rules, when all is ready
     )
+    earliest: int  # start of a run that holds any of it
     latest: int
     field_g: Grams
     prepared_g: Grams

@@ -63,7 +63,7 @@ def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charg
     present = build.boolean(name)
     options = [(recipe, build.boolean(f"{name} {recipe.racks}")) for recipe in recipes]
     model.add(sum(literal for _, literal in options) == present)
-    start = build.tick(f"{name} start", block(lot.arrives, max(1, lot.latest - lot.arrives + 1)))
+    start = build.tick(f"{name} start", block(lot.earliest, max(1, lot.latest - lot.earliest + 1)))
     nought = build.nought
     times = (nought, nought, nought, nought, nought)
     charge = Charge(lot, number, present, options, start, *times)
@@ -86,12 +86,12 @@ def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
         return False
     if slot.kept is None:
         longest = max(slot.dryings)  # a shorter lot may join, even where it could not run by itself
-        return lot.arrives <= day.close and lot.latest >= day.open and lot.drying <= longest
+        return lot.earliest <= day.close and lot.latest >= day.open and lot.drying <= longest
     run, (coolest, hottest) = slot.kept, build.problem.climate(slot.kept)
     return (
         lot.index not in [each.lot for each in run.charges]
         and lot.drying <= run.drying
-        and lot.arrives <= run.start <= lot.latest
+        and lot.earliest <= run.start <= lot.latest
         and max(coolest, lot.coolest) <= min(hottest, lot.hottest)
     )
 

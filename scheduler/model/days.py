@@ -65,14 +65,14 @@ def _today(lot: Lot, day: Day, draft: Draft) -> Lot | None:
     """What is left of a lot, for starts on that day; None where nothing of it may start then."""
     made = [c.recipe.racks for run in draft.runs for c in run.charges if c.lot == lot.index]
     left, charges = lot.racks - sum(made), lot.most_charges - len(made)
-    arrives, latest = max(lot.arrives, day.open), min(lot.latest, day.close)
+    earliest, latest = max(lot.earliest, day.open), min(lot.latest, day.close)
     whole = bool(lot.parts) and bool(made)
     sizes = {racks: recipes for racks, recipes in lot.sizes.items() if racks <= left}
-    if whole or not charges or not sizes or arrives > latest:
+    if whole or not charges or not sizes or earliest > latest:
         return None
     return replace(
         lot,
-        arrives=arrives,
+        earliest=earliest,
         latest=latest,
         racks=left,
         prepared_g=Grams(lot.prepared_g - lot.worth(sum(made))),

@@ -10,7 +10,8 @@ bound. Rows, and why each holds for every plan:
 made
   ready by that start on that day with every station to itself (waits keep cutting on the day of
   the start).
-- time: a dryer's runs do not overlap, each taking it until it is unloaded and turned round.
+- time: a dryer's runs do not overlap, each taking it until it is unloaded, turned round and, where
+  the groups ask for it, washed down.
 - lot: a lot has no more racks than it is large.
 - before t: charges in runs that start by t on a day are washed (if the lot came that day), cut,
 steamed
@@ -31,6 +32,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from scheduler.model.day_rows import add_day_rows, soonest_ready
+from scheduler.model.dryer_time import add_dryer_time
 from scheduler.model.programme import Columns, Share, Start, Unload
 from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem, worth
 from scheduler.units import Grams
@@ -53,7 +55,7 @@ class Master(Columns):
         for kind in range(len(self.kinds)):
             self._add_kind(kind)
         self._add_unloads()
-        self._add_dryer_time()
+        add_dryer_time(self)
         if problem.rules.hands and not problem.rules.easier:
             self._add_hands()
         self._add_lots()
@@ -146,8 +148,7 @@ class Master(Columns):
         return max((size for ready, size in self._ready[key] if ready <= tick), default=0)
 
     def _add_unloads(self) -> None:
-        """Every run is unloaded once, and its dryer washed down unless a run of its group
-        follows."""
+        """Every run is unloaded once; its dryer is washed down, or left as its group left it."""
         together: dict[tuple[int, int, int | None], list[Start]] = defaultdict(list)
         dirty = {before for before, _ in self.problem.washes}
         for start in self.starts:
@@ -155,15 +156,16 @@ class Master(Columns):
             together[start.kind, start.released, group].append(start)
         for (kind, released, group), starts in together.items():
             row = {start.column: -1.0 for start in starts}
-            for unload in self._ways_to_unload(kind, released, washed=group is not None):
-                row[unload.column] = 1.0
+            ways = self._ways_to_unload(kind, released, washed=group is not None)
             if group is not None:
-                unwashed = self._ways_to_unload(kind, released, washed=False)
-                row.update({unload.column: 1.0 for unload in unwashed})
-                self._same_group_follows(kind, group, unwashed)
+                ways += self._ways_to_unload(kind, released, dirty=group)
+            row.update({unload.column: 1.0 for unload in ways})
+            self.unloads += ways
             self.programme.equal(0, row)
 
-    def _ways_to_unload(self, kind: int, released: int, *, washed: bool) -> list[Unload]:
+    def _ways_to_unload(
+        self, kind: int, released: int, *, washed: bool = False, dirty: int | None = None
+    ) -> list[Unload]:
         problem, dryer = self.problem, self.kinds[kind][0]
         delays = (
             range(1) if problem.rules.easier else range(problem.unloaded_within - dryer.unload + 1)
@@ -176,34 +178,9 @@ class Master(Columns):
             taken = dryer.turn_round + (dryer.wash_down if washed else 0)
             free = problem.at_staffed_time(problem.staffed_time(begins) + taken)
             column = self.programme.column(0, len(self.kinds[kind]))
-            found.append(Unload(kind, released, begins, begins + dryer.unload, free, column))
-        self.unloads += found
+            ends = begins + dryer.unload
+            found.append(Unload(kind, released, begins, ends, free, dirty, column))
         return found
-
-    def _same_group_follows(self, kind: int, group: int, unwashed: list[Unload]) -> None:
-        """A dryer stays unwashed only before a run of the same group, or after the last day's
-        runs."""
-        if not unwashed or unwashed[0].released >= self.days[-1].open:
-            return
-        row = {unload.column: 1.0 for unload in unwashed}
-        for start in self.starts:
-            if start.kind == kind and start.group == group and start.tick >= unwashed[0].released:
-                row[start.column] = -1.0
-        self.programme.at_most(0, row)
-
-    def _add_dryer_time(self) -> None:
-        """At every start, the runs that hold a dryer of that kind, or are turned round, are no
-        more than there are."""
-        for kind, dryers in enumerate(self.kinds):
-            own = [start for start in self.starts if start.kind == kind]
-            unloads = [unload for unload in self.unloads if unload.kind == kind]
-            for tick in sorted({start.tick for start in own}):
-                row = {each.column: 1.0 for each in own if each.tick <= tick < each.released}
-                row.update(
-                    {each.column: 1.0 for each in unloads if each.released <= tick < each.free}
-                )
-                if len(row) > 1:
-                    self.programme.at_most(len(dryers), row)
 
     def _add_hands(self) -> None:
         """At every tick, unloading takes no more hands than are on shift."""

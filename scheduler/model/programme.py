@@ -17,6 +17,7 @@ class Programme:
 
     costs: list[float] = field(default_factory=list)
     uppers: list[float] = field(default_factory=list)
+    row_lowers: list[float] = field(default_factory=list)
     row_uppers: list[float] = field(default_factory=list)
     starts: list[int] = field(default_factory=lambda: [0])
     index: list[int] = field(default_factory=list)
@@ -28,11 +29,13 @@ class Programme:
         return len(self.costs) - 1
 
     def equal(self, level: float, row: dict[int, float]) -> None:
-        """A row that holds exactly, as two."""
-        self.at_most(level, row)
-        self.at_most(-level, {column: -value for column, value in row.items()})
+        self._row(level, level, row)
 
     def at_most(self, upper: float, row: dict[int, float]) -> None:
+        self._row(-INFINITE, upper, row)
+
+    def _row(self, lower: float, upper: float, row: dict[int, float]) -> None:
+        self.row_lowers.append(lower)
         self.row_uppers.append(upper)
         self.index.extend(row)
         self.value.extend(row.values())
@@ -44,6 +47,7 @@ class Programme:
             return 0.0
         highs = highspy.Highs()  # type: ignore[no-untyped-call] # the solver's own, unannotated
         highs.silent()
+        highs.setOptionValue("solver", "ipm")
         highs.setOptionValue("threads", 1)
         highs.setOptionValue("time_limit", seconds)
         highs.passModel(self._lp())
@@ -58,7 +62,7 @@ class Programme:
         lp.sense_ = highspy.ObjSense.kMaximize
         lp.col_cost_, lp.col_upper_ = self.costs, self.uppers
         lp.col_lower_ = [0.0] * len(self.costs)
-        lp.row_lower_, lp.row_upper_ = [-INFINITE] * len(self.row_uppers), self.row_uppers
+        lp.row_lower_, lp.row_upper_ = self.row_lowers, self.row_uppers
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
         lp.a_matrix_.start_, lp.a_matrix_.index_ = self.starts, self.index
         lp.a_matrix_.value_ = self.value
@@ -81,13 +85,14 @@ class Start:
 @dataclass(frozen=True, slots=True)
 class Unload:
     """Unloading of runs released together: when it begins and ends, and when it leaves the dryer
-    free."""
+    free; dirty: after which group, where it is not washed down."""
 
     kind: int
     released: int
     begins: int
     ends: int
     free: int
+    dirty: int | None
     column: int
 
 

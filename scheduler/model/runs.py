@@ -91,7 +91,7 @@ class _Gap:
         problem = self.problem
         first = problem.at_staffed_time(self.free) if isinstance(self.free, int) else 0
         last = problem.horizon if self.after is None else self.after.start
-        wanted_from = min(lot.arrives for lot in self.lots)
+        wanted_from = min(lot.earliest for lot in self.lots)
         wanted_to = max(lot.latest for lot in self.lots)
         for index, day in enumerate(problem.days):
             opens, closes = max(day.open, first), min(day.close, last)
@@ -106,7 +106,7 @@ class _Gap:
         build, dryer, day = self.build, self.dryer, self.problem.days[index]
         name = f"{dryer.id} day {index} no {len(build.slots)}"
         window = block(opens, closes - opens + 1)
-        lots = [lot for lot in self.lots if lot.arrives <= closes and lot.latest >= opens]
+        lots = [lot for lot in self.lots if lot.earliest <= closes and lot.latest >= opens]
         legal = {
             drying: build.board.calendars.legal_starts(dryer, drying) & window
             for drying in {lot.drying for lot in lots}

@@ -141,6 +141,7 @@ class _Lot:
         group = asked.kitchen.group(card.group)
         splits = not self.rules.easier and note.may_split and racks >= card.split_from_racks
         parts = self._parts(dryers) if self.rules.easier else ()
+        arrives = max(0, self._ready() if self.rules.easier else self.calendar.up(note.arrives))
         return Lot(
             index=index,
             note_id=note.id,
@@ -152,7 +153,8 @@ class _Lot:
             hottest=round(10 * (card.set_point_c + (0 if self.rules.easier else card.tolerance_c))),
             drying=ceil_div(card.drying_s, GRID),
             at_door=max(0, self.calendar.down(note.arrives)),
-            arrives=max(0, self._ready() if self.rules.easier else self.calendar.up(note.arrives)),
+            arrives=arrives,
+            earliest=arrives,
             latest=self.calendar.down(note.latest_start),
             field_g=note.field_g,
             prepared_g=self.prepared_g,

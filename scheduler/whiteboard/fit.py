@@ -48,7 +48,7 @@ def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> li
     """Every way to prepare a charge of one size, for a run at one of the starts, with what is
     still free."""
     if board.problem.rules.easier:
-        ready = board.calendars.starts & ~block(0, lot.arrives)
+        ready = board.calendars.starts & ~block(0, lot.earliest)
         return [Way(recipes[0], ready, ready, 0, False)]
     steam = _Steam(board, lot)
     for crews in (1, 2):
@@ -178,12 +178,12 @@ class _Steam:
 
 def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
     """Starts of a new run of one lot in a gap between runs, hands and washing still to be found."""
-    latest = lot.latest
+    earliest, latest = max(gap.opens, lot.earliest), lot.latest
     if gap.closes is not None:
         latest = min(latest, board.calendars.latest_start(dryer, lot.drying, gap.closes))
-    if latest < gap.opens:
+    if latest < earliest:
         return 0
-    window = block(gap.opens, latest + 1 - gap.opens)
+    window = block(earliest, latest + 1 - earliest)
     starts = board.calendars.legal_starts(dryer, lot.drying) & window
     if starts and board.problem.rules.power:
         starts &= board.powered(dryer, lot.drying)
@@ -213,7 +213,7 @@ def gaps(board: Board, dryer: DryerSpec, lot: Lot) -> Iterator[Gap]:
     for before, after in zip((None, *runs), (*runs, None), strict=True):
         if before is not None and before.start >= lot.latest:
             return
-        if after is not None and after.start <= lot.arrives:
+        if after is not None and after.start <= lot.earliest:
             continue
         opens, wash_before, wash_after, closes = 0, False, False, None
         if before is not None:

@@ -124,7 +124,7 @@ def _placings(
 
 def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
     """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6)."""
-    if lot.drying > run.drying or not lot.arrives <= run.start <= lot.latest:
+    if lot.drying > run.drying or not lot.earliest <= run.start <= lot.latest:
         return False
     coolest, hottest = board.problem.climate(run)
     return (
