@@ -9,6 +9,7 @@ from typing import Any
 
 from fastapi import FastAPI
 
+from api.bounded import Bounded
 from api.cookies import Cookies
 from api.measures import Measured
 from api.routes import (
@@ -96,6 +97,7 @@ def create_service(
         service.include_router(subject.router)
     answer_problems(service)
     service.add_middleware(Cookies, key=key or token_hex(32), https_only=https_only)
+    service.add_middleware(Bounded)
     service.add_middleware(Measured)
     return service
 
