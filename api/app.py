@@ -9,7 +9,6 @@ from typing import Any
 
 from fastapi import FastAPI
 
-from api.bounded import Bounded
 from api.cookies import Cookies
 from api.measures import Measured
 from api.routes import (
@@ -32,9 +31,11 @@ from api.routes import (
     weeks,
 )
 from api.routes.problems import answer_problems, as_problem_json
+from api.services.bounds import MOST_BYTES
 from api.services.ports import Shelf
 from api.services.throttle import Throttle
 
+AROUND_A_TABLE = 100_000  # bytes: it comes wrapped in a form
 SUBJECTS = (
     sessions,
     people,
@@ -88,6 +89,7 @@ def create_service(
         openapi_url="/api/openapi.json",
         docs_url=None,  # the ready-made pages load scripts from elsewhere
         redoc_url=None,
+        max_body_size=MOST_BYTES + AROUND_A_TABLE,  # it is read before anybody is known
     )
     service.state.shelf = shelf
     service.state.clock = clock
@@ -97,7 +99,6 @@ def create_service(
         service.include_router(subject.router)
     answer_problems(service)
     service.add_middleware(Cookies, key=key or token_hex(32), https_only=https_only)
-    service.add_middleware(Bounded)
     service.add_middleware(Measured)
     return service
 
