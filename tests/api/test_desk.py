@@ -217,8 +217,15 @@ def test_standing_lots_are_noted_once_a_week(kitchen: Kitchen):
     (note,) = manager.post("/api/v1/weeks/2026-W35/standing-lots").json()
     assert (note["standing"], note["arrives"]) == (True, "2026-08-24T08:00:00-04:00")
     assert manager.post("/api/v1/weeks/2026-W35/standing-lots").json() == []
+    later, seen = {"arrives": "2026-08-24T09:00:00-04:00"}, {"If-Match": '"1"'}
+    manager.ask("PATCH", f"/api/v1/notes/{note['id']}", json=later, headers=seen)
+    assert manager.post("/api/v1/weeks/2026-W35/standing-lots").json() == []
+    manager.post("/api/v1/standing-lots", {**lot, "weekday": 3, "first": "2026-W35"})
+    (second,) = manager.post("/api/v1/weeks/2026-W35/standing-lots").json()
+    assert second["arrives"] == "2026-08-27T08:00:00-04:00"
     number = kept.json()["number"]
-    manager.post(f"/api/v1/standing-lots/{number}/end", {"last": "2026-W35"})
+    for each in (number, number + 1):
+        manager.post(f"/api/v1/standing-lots/{each}/end", {"last": "2026-W35"})
     assert manager.post("/api/v1/weeks/2026-W36/standing-lots").json() == []
 
 

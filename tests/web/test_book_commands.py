@@ -155,6 +155,7 @@ def test_a_copy_comes_back_whole_into_an_empty_book_only(
     say("post", WEEK)
     copy = tmp_path / "book.jsonl.gz"
     assert "records are in" in say("backup", str(copy))
+    assert copy.stat().st_mode & 0o777 == 0o600  # personal data: for nobody else at that machine
     assert "not empty" in say("restore", str(copy), code=2)
     before = everything(database)
     (tmp_path / "other").mkdir()
