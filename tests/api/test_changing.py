@@ -95,6 +95,33 @@ def test_the_kitchens_closures_and_caps_with_their_history(kitchen: Kitchen):
     assert history[0] == first
 
 
+def test_hours_shifts_and_contacts(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    nell = {"weekday": 0, "name": "Nell Harrow", "telephone": "555-0199"}
+    to = {"staffed": "Mon-Fri 08:00-18:00", "shifts": {"Jun Ferrow": "Fri"}, "on_call": [nell]}
+    assert changed(manager, HOUSE, to).status_code == 200
+    with kitchen.shelf.reading() as book:
+        now = asked_of(book, AUGUST.week, now=FRIDAY).kitchen
+    assert [(each.opens.hour, each.closes.hour) for each in now.staffed] == [(8, 18)] * 5
+    jun = next(each for each in now.hands if each.name == "Jun Ferrow")
+    assert [each.weekday for each in jun.shifts] == [4]
+    assert [(each.weekday, each.name) for each in now.on_call] == [(0, "Nell Harrow")]
+    assert now.hands[0] == AUGUST.kitchen.hands[0]
+
+
+@pytest.mark.parametrize(
+    "to",
+    [
+        {"staffed": ""},
+        {"staffed": "Mon 08:00-12:00; Mon 11:00-13:00"},
+        {"shifts": {"Nobody": "Mon"}},
+        {"on_call": [{"weekday": 7, "name": "Nell", "telephone": "5"}]},
+    ],
+)
+def test_a_kitchen_that_cannot_be_meant(kitchen: Kitchen, to: dict[str, Any]):
+    assert changed(kitchen.by["manager"], HOUSE, to).status_code == 422
+
+
 def test_who_joins_or_brings_a_new_crop_after_posting_is_answered(kitchen: Kitchen, plan: Plan):
     manager = kitchen.by["manager"]
     manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
