@@ -31,9 +31,11 @@ from api.routes import (
     weeks,
 )
 from api.routes.problems import answer_problems, as_problem_json
+from api.services.bounds import MOST_BYTES
 from api.services.ports import Shelf
 from api.services.throttle import Throttle
 
+AROUND_A_TABLE = 100_000  # bytes: it comes wrapped in a form
 SUBJECTS = (
     sessions,
     people,
@@ -87,6 +89,7 @@ def create_service(
         openapi_url="/api/openapi.json",
         docs_url=None,  # the ready-made pages load scripts from elsewhere
         redoc_url=None,
+        max_body_size=MOST_BYTES + AROUND_A_TABLE,  # it is read before anybody is known
     )
     service.state.shelf = shelf
     service.state.clock = clock

@@ -16,6 +16,8 @@ from api.services.ports import Shelf
 from web.pages import day_sheet, door, first, week
 from web.pages.problem import answer_in_kind
 
+STATIC = "/static"
+NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
     "base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
@@ -29,7 +31,7 @@ def create_site(shelf: Shelf, **how: Any) -> FastAPI:
     site = create_service(shelf, **how)
     for page in (door, first, week, day_sheet):
         site.include_router(page.router)
-    site.mount("/static", StaticFiles(directory=Path(__file__).parent / "static"))
+    site.mount(STATIC, StaticFiles(directory=Path(__file__).parent / "static"))
     for error in ERRORS:
         site.add_exception_handler(error, answer_in_kind)
     site.add_middleware(Guarded)
@@ -45,7 +47,10 @@ class Guarded:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         async def guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(HEADERS)
+                headers = MutableHeaders(scope=message)
+                headers.update(HEADERS)
+                if not scope["path"].startswith(STATIC):
+                    headers.setdefault("Cache-Control", NOBODY_ELSES)
             await send(message)
 
         await self.app(scope, receive, guarded if scope["type"] == "http" else send)

@@ -123,10 +123,10 @@ def papers_command(
         with desk.reading() as (book, doing):
             for each in papers.papers(book, doing):
                 _print_papers(GrowersPapersBody.from_domain(each))
-            _print_caps(in_force(book).kitchen.caps)
+            print_caps(in_force(book).kitchen.caps)
 
 
-def _print_caps(caps: VotedCaps) -> None:
+def print_caps(caps: VotedCaps) -> None:
     turns, standing = count(caps.turns_a_month, "turn"), caps.standing_percent
     typer.echo(f"Rule 16: {turns} a month, standing lots {standing} % of the rack-hours.")
 

@@ -27,7 +27,7 @@ def kitchen(desk: AtDesk, response: Response) -> KitchenBody:
 @router.patch(
     "/kitchen",
     operation_id="change_kitchen",
-    summary="Change closures or caps",
+    summary="Change hours, shifts, contacts, closures or caps",
     responses=problems(409, 412, 428),
 )
 def change_kitchen(
@@ -36,7 +36,7 @@ def change_kitchen(
     """A new version of the settings; the older ones stay in the history."""
     with desk.writing() as (book, doing):
         must(doing, Act.KEEP_HOUSE)
-        to = wanted.to(house.in_force(book).kitchen.caps)
+        to = wanted.to(house.in_force(book).kitchen)
         return _kitchen(changing.change_kitchen(book, doing, version=version, to=to), response)
 
 

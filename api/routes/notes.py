@@ -26,6 +26,7 @@ from api.schemas.answer import answer_in_json
 from api.schemas.body import Id, Page, WeekText
 from api.schemas.note import CarryOver, NoteBody, NoteChange, NoteEnd, NoteWanted, RowBody
 from api.services import notes
+from api.services.bounds import MOST_BYTES
 from api.services.note_import import import_notes, read_table, zone_for_import
 from api.services.noting import Doors, note_with_answer
 from api.services.once import Repeatable, Told, once
@@ -35,7 +36,6 @@ from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault
 
 router = APIRouter(prefix="/api/v1/notes", tags=["Harvest notes"])
-MOST_BYTES = 2_000_000  # a table of notes has a hundredth of that
 
 
 def body_of(book: Book, doing: Doing, entry: NoteEntry) -> NoteBody:

@@ -144,9 +144,13 @@ def problems(*statuses: int) -> dict[int | str, dict[str, Any]]:
 
 
 def as_problem_json(described: dict[str, Any]) -> None:
-    """In the description of the service, tell problems under their own media type."""
+    """In the description of the service, tell problems under their own media type, and that what
+    can be sent can be too long."""
     for path in described["paths"].values():
         for operation in path.values():
+            if "requestBody" in operation:
+                too_long = {"description": "Too long", "content": {"application/json": {}}}
+                operation["responses"]["413"] = too_long
             for status, response in operation["responses"].items():
                 content = response.get("content", {})
                 if int(status) >= HTTPStatus.BAD_REQUEST and "application/json" in content:

@@ -42,14 +42,19 @@ def log_in(request: Request, wanted: LogIn) -> None:
 def enter(request: Request, login: str, password: str) -> None:
     """The log-in itself; TooOften, NotKnown."""
     state = request.app.state
-    address = request.client.host if request.client else ""
-    state.throttle.count(login, address)
+    _count(request, login)
     with state.shelf.reading() as book:
         found = people.named(book, login)
     found = people.proved(found, password)
     with state.shelf.writing() as book:
         given = people.log_in(book, found, state.clock())
     request.session[COOKIE_KEY] = given.secret
+
+
+def _count(request: Request, login: str) -> None:
+    """One more try at a password; TooOften."""
+    address = request.client.host if request.client else ""
+    request.app.state.throttle.count(login, address)
 
 
 @router.delete(
@@ -104,12 +109,13 @@ def me(desk: AtDesk) -> PersonBody:
     operation_id="set_password",
     summary="A new password",
     status_code=204,
-    responses=problems(),
+    responses=problems(429),
 )
-def set_password(desk: AtDesk, wanted: PasswordChange) -> None:
-    """Every session ends with the old one."""
+def set_password(desk: AtDesk, request: Request, wanted: PasswordChange) -> None:
+    """Every session ends with the old one. As many tries as to log in."""
     with desk.reading() as (_, doing):
         was = doing.person.password_hash
+    _count(request, doing.person.id)
     password_hash = people.new_hash(doing, wanted.old, wanted.new)
     with desk.writing() as (book, doing):
         people.set_password(book, doing, was=was, password_hash=password_hash)

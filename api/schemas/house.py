@@ -11,9 +11,9 @@ from pydantic import ConfigDict, Field
 
 from api.records.house import KitchenSettings
 from api.schemas.body import Body, Day, Text, Wanted, Whole
-from api.services.changing import away_from, weekly_from
+from api.services.changing import away_from, hands_with, staffed_from, weekly_from
 from scheduler.domain.harvest import Grower
-from scheduler.domain.kitchen import VotedCaps
+from scheduler.domain.kitchen import Kitchen, OnCall
 from scheduler.domain.process_card import ProcessCard
 from scheduler.plan_file import value_to_json
 
@@ -36,19 +36,49 @@ class KitchenBody(Body):
         )
 
 
+class OnCallWanted(Wanted):
+    """Who may be rung in the night after that weekday."""
+
+    weekday: Annotated[Whole, Field(ge=0, le=6, description="Monday is 0")]
+    name: Annotated[Text, Field(min_length=1)]
+    telephone: Annotated[Text, Field(min_length=1)]
+
+    def contact(self) -> OnCall:
+        return OnCall(self.weekday, self.name, self.telephone)
+
+
 class KitchenChange(Wanted):
-    """What is left out stays as it is."""
+    """What is left out stays as it is; hours are written as in kitchen.toml.
 
-    model_config = ConfigDict(json_schema_extra={"examples": [{"closures": ["2026-08-20"]}]})
+    shifts: of the hands named. on_call and closures: all of them anew.
+    """
 
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {"closures": ["2026-08-20"]},
+                {"staffed": "Mon-Fri 07:00-18:00", "shifts": {"Jun Ferrow": "Mon,Fri 07:00-18:00"}},
+            ]
+        }
+    )
+
+    staffed: Text | None = None
+    shifts: Annotated[dict[str, Text] | None, Field(max_length=100)] = None
+    on_call: Annotated[tuple[OnCallWanted, ...] | None, Field(max_length=100)] = None
     closures: Annotated[tuple[Day, ...] | None, Field(max_length=400)] = None
     turns_a_month: Annotated[Whole, Field(ge=1, le=1_000)] | None = None
     standing_percent: Annotated[Whole, Field(ge=0, le=100)] | None = None
 
-    def to(self, voted: VotedCaps) -> dict[str, Any]:
-        """voted: the caps in force."""
-        caps = self.model_dump(exclude_none=True, exclude={"closures"})
-        found: dict[str, Any] = {"caps": replace(voted, **caps)} if caps else {}
+    def to(self, kitchen: Kitchen) -> dict[str, Any]:
+        """kitchen: the settings in force."""
+        caps = self.model_dump(exclude_none=True, include={"turns_a_month", "standing_percent"})
+        found: dict[str, Any] = {"caps": replace(kitchen.caps, **caps)} if caps else {}
+        if self.staffed is not None:
+            found["staffed"] = staffed_from(self.staffed)
+        if self.shifts is not None:
+            found["hands"] = hands_with(kitchen, self.shifts)
+        if self.on_call is not None:
+            found["on_call"] = tuple(each.contact() for each in self.on_call)
         if self.closures is not None:
             found["closures"] = tuple(sorted(set(self.closures)))
         return found

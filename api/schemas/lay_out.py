@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from api.records.jobs import Job, JobState
-from api.schemas.body import MOST_NUMBER, Body, Decimal, Wanted, WeekText, Whole
+from api.schemas.body import MOST_NUMBER, Body, Decimal, Wanted, WeekText, Whole, YesNo
 from scheduler.units import Grams, kg
 
 MOST_SECONDS = 3600.0
@@ -21,7 +21,7 @@ class LayOutWanted(Wanted):
     seconds: Annotated[Decimal, Field(ge=1, le=MOST_SECONDS)] = 30
     seed: Annotated[Whole, Field(ge=0, le=MOST_NUMBER)] = 1
     move_firm_turns: Annotated[
-        bool, Field(description="lay out as if nothing were posted: firm turns may be moved")
+        YesNo, Field(description="lay out as if nothing were posted: firm turns may be moved")
     ] = False
 
 

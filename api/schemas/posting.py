@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import ConfigDict, Field
 
-from api.schemas.body import Body, Number, Wanted
+from api.schemas.body import Body, Number, Wanted, YesNo
 from api.schemas.message import MessageBody
 from api.schemas.turn import TurnBody
 from api.services.posting import OnPurpose, Posted
@@ -14,8 +14,8 @@ class PostWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"plan": 7}]})
 
     plan: Number
-    move_firm_turns: bool = False
-    over_caps: bool = Field(
+    move_firm_turns: YesNo = False
+    over_caps: YesNo = Field(
         default=False, description="on purpose: more turns or standing lots than voted (rule 16)"
     )
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
-from zoneinfo import ZoneInfo
+from typing import TypeVar
 
 from api.records.plans import STANDS, KeptPlan
-from api.services.asking import asked_of
+from api.services.asking import asked_of, outages_in, span_of
+from api.services.house import card_of, grower_of, in_force, zone_of
 from api.services.in_turn import InTurn
 from api.services.notes import Said, as_note, week_of
 from api.services.plans import standing
@@ -17,11 +18,13 @@ from scheduler.answer import Answer, NoRoom, answered
 from scheduler.caps import TurnDay
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
-from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.harvest import Grower, HarvestNote
 from scheduler.domain.plan import Plan
+from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import FULL
 from scheduler.errors import StalePlan
 
+Named = TypeVar("Named", Grower, ProcessCard)
 _ONE_BY_ONE = InTurn()
 
 
@@ -43,15 +46,29 @@ def question(book: Book, doing: Doing, said: Said) -> Question:
     """All that an answer needs, so that it can be found without holding the book open."""
     note = as_note(book, doing, said)
     week = week_of(book, note.arrives)
-    asked = asked_of(book, week, now=doing.at)
-    against, known = _against(book, week), _turns(book, note, asked.kitchen.zone)
+    against, known = _against(book, week), _turns(book, note)
     if against is None:
-        empty = Plan(week, FULL.name, runs=(), duties=())
-        return Question(note, replace(asked, notes=()), empty, None, known)
-    as_planned = replace(
-        against.asked, happened=replace(against.asked.happened, outages=asked.happened.outages)
+        asked = replace(asked_of(book, week, now=doing.at), notes=())
+        return Question(note, asked, Plan(week, FULL.name, runs=(), duties=()), None, known)
+    return Question(note, _as_planned(book, against.asked, note), against.plan, against, known)
+
+
+def _as_planned(book: Book, asked: Asked, note: HarvestNote) -> Asked:
+    """The week as the plan answers it, but for what has changed since that the note meets: who
+    brings it, how its crop is handled, the kitchen's settings, and what has stopped."""
+    kitchen = in_force(book).kitchen
+    return replace(
+        asked,
+        kitchen=kitchen,
+        growers=_brought_up_to(asked.growers, grower_of(book, note.grower_id)),
+        cards=_brought_up_to(asked.cards, card_of(book, note.card_id)),
+        happened=replace(asked.happened, outages=outages_in(book, span_of(kitchen, asked.week))),
     )
-    return Question(note, as_planned, against.plan, against, known)
+
+
+def _brought_up_to(those: tuple[Named, ...], now: Named) -> tuple[Named, ...]:
+    """With that one as it is now, behind them if it is new."""
+    return tuple(({each.id: each for each in those} | {now.id: now}).values())
 
 
 def _against(book: Book, week: Week) -> KeptPlan | None:
@@ -59,8 +76,9 @@ def _against(book: Book, week: Week) -> KeptPlan | None:
     return found if found is not None and found.plan.rules == FULL.name else None
 
 
-def _turns(book: Book, note: HarvestNote, zone: ZoneInfo) -> frozenset[TurnDay]:
+def _turns(book: Book, note: HarvestNote) -> frozenset[TurnDay]:
     """The days of the grower's turns, by the kitchen's clock (rule 16)."""
+    zone = zone_of(book)
     turns = book.turns.where(whose=note.grower_id, state=STANDS)
     return frozenset((turn.kind, turn.start.astimezone(zone).date()) for turn in turns)
 

@@ -10,7 +10,7 @@ from api.services.runs import kept_runs
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, Week, local_instant
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.outage import Happened
+from scheduler.domain.outage import Happened, Outage
 
 
 def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
@@ -34,15 +34,20 @@ def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
 def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Happened:
     """What is on record for the week; now counts once the week has begun."""
     span = span_of(kitchen, week)
-    outages = (each.outage for each in book.outages.where())
     return Happened(
         now=now if now >= span.start else None,
         runs=tuple(each.as_it_was for each in kept_runs(book, week)),
-        outages=tuple(
-            each
-            for each in sorted(outages, key=lambda each: (each.stopped, each.station_id))
-            if each.stopped < span.end and (each.back is None or each.back > span.start)
-        ),
+        outages=outages_in(book, span),
+    )
+
+
+def outages_in(book: Book, span: Span) -> tuple[Outage, ...]:
+    """Those that reach into that time, in order of stopping."""
+    outages = (each.outage for each in book.outages.where())
+    return tuple(
+        each
+        for each in sorted(outages, key=lambda each: (each.stopped, each.station_id))
+        if each.stopped < span.end and (each.back is None or each.back > span.start)
     )
 
 

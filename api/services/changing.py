@@ -1,4 +1,5 @@
-"""What a manager changes in mid-season: a grower's shares and days, the kitchen's closures, caps.
+"""What a manager changes in mid-season: a grower's shares and days; the kitchen's hours, shifts,
+contacts, closures and caps.
 
 Settings of the kitchen keep every version; a grower is kept as she is now, and the trail tells what
 she was before.
@@ -6,7 +7,7 @@ she was before.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -21,8 +22,9 @@ from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from api.services.versions import same_version
 from scheduler.domain.clock import Span, WeeklyHours
+from scheduler.domain.kitchen import Hand, Kitchen
 from scheduler.errors import BadInput, InputFault
-from scheduler.scenario.hours import absence_span, absences, weekly_hours
+from scheduler.scenario.hours import absence_span, absences, overlapping, weekly_hours
 
 
 def grower_entry(
@@ -52,7 +54,7 @@ def change_grower(
 def change_kitchen(
     book: Book, doing: Doing, *, version: int, to: dict[str, Any]
 ) -> KitchenSettings:
-    """Other closures or caps, as a new version of the settings; what is not named stays."""
+    """Other hours, contacts, closures or caps, as a new version; what is not named stays."""
     must(doing, Act.KEEP_HOUSE)
     found = in_force(book)
     same_version(version, found.number, "the kitchen")
@@ -73,6 +75,34 @@ def weekly_from(text: str, field: str) -> tuple[WeeklyHours, ...]:
         return weekly_hours(text)
     except ValueError as error:
         raise _bad(field, str(error)) from None
+
+
+def hours_from(text: str, field: str) -> tuple[WeeklyHours, ...]:
+    """Staffed hours or a shift, likewise; no two of a day overlap."""
+    found = weekly_from(text, field)
+    if overlapping(found):
+        raise _bad(field, "two stretches of the same day overlap")
+    return found
+
+
+def staffed_from(text: str) -> tuple[WeeklyHours, ...]:
+    """Likewise, some hours at least."""
+    found = hours_from(text, "staffed")
+    if not found:
+        raise _bad("staffed", "the kitchen would never be staffed")
+    return found
+
+
+def hands_with(kitchen: Kitchen, shifts: Mapping[str, str]) -> tuple[Hand, ...]:
+    """The hands with other shifts, by name; BadInput for whom it has not."""
+    for name in shifts.keys() - {each.name for each in kitchen.hands}:
+        raise _bad("shifts", f"no hand is called {name}")
+    return tuple(
+        replace(each, shifts=hours_from(shifts[each.name], "shifts"))
+        if each.name in shifts
+        else each
+        for each in kitchen.hands
+    )
 
 
 def away_from(text: str, field: str, zone: ZoneInfo) -> tuple[Span, ...]:

@@ -93,6 +93,13 @@ class House:
     keeping: Mapping[str, timedelta]
 
 
+def _house_for(book: Book, said: Said) -> House:
+    """No more of it than that one needs."""
+    grower, card = book.growers.find(said.grower_id), book.cards.find(said.card_id)
+    keeping = {} if card is None else {card.id: timedelta(seconds=card.card.keeping_s)}
+    return House(zone_of(book), frozenset(() if grower is None else (grower.id,)), keeping)
+
+
 def house_of(book: Book) -> House:
     """The kitchen's clock, who its growers are, and how long the crop of each card keeps."""
     keeping = {each.id: timedelta(seconds=each.card.keeping_s) for each in book.cards.where()}
@@ -102,7 +109,7 @@ def house_of(book: Book) -> House:
 def as_note(book: Book, doing: Doing, said: Said, *, house: House | None = None) -> HarvestNote:
     """The note that it would be; BadInput with every fault, NotAllowed for another grower's."""
     own = whose(doing, Act.NOTE)
-    house = house or house_of(book)
+    house = house or _house_for(book, said)
     _no_faults(house, said, own)
     return HarvestNote(
         id=_next_id(book, said.grower_id),

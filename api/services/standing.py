@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from api.records.notes import NoteEntry, StandingLot
 from api.services.deeds import keep_deed
@@ -13,6 +13,8 @@ from api.services.notes import Said, as_note, keep_note
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.clock import Week, local_instant
+from scheduler.domain.harvest import HarvestNote
+from scheduler.plan_file import value_from_json
 
 
 def standing_lots(book: Book, doing: Doing) -> tuple[StandingLot, ...]:
@@ -44,10 +46,7 @@ def end_standing(book: Book, doing: Doing, number: int, last: Week) -> StandingL
 def call_standing(book: Book, doing: Doing, week: Week) -> tuple[NoteEntry, ...]:
     """Note every standing lot of the week that is not noted yet; those that were."""
     must(doing, Act.KEEP_STANDING)
-    noted = {
-        (each.grower_id, each.card_id, each.arrives)
-        for each in book.notes.where(week=week, standing=True)
-    }
+    noted = {_as_called(book, each) for each in book.notes.where(week=week, standing=True)}
     wanted = [
         _said(book, lot, week)
         for lot in book.standing_lots.where()
@@ -58,6 +57,13 @@ def call_standing(book: Book, doing: Doing, week: Week) -> tuple[NoteEntry, ...]
         for said in wanted
         if (said.grower_id, said.card_id, said.arrives) not in noted
     )
+
+
+def _as_called(book: Book, entry: NoteEntry) -> tuple[str, str, datetime]:
+    """Whose, what and when, as it was noted first: it may have been moved since."""
+    found = book.deeds.where(act=str(Act.NOTE), subject=entry.id)
+    note = value_from_json(HarvestNote, found[0].told["note"], entry.id) if found else entry.note
+    return note.grower_id, note.card_id, note.arrives
 
 
 def _said(book: Book, lot: StandingLot, week: Week) -> Said:

@@ -19,6 +19,7 @@ from sqlalchemy.orm import Session
 
 from api.records.plans import PlanState
 from api.store.book import DatabaseBook
+from api.store.engine import FOR_ITS_OWNER
 from api.store.records import DatabaseRecords
 from api.store.tables import PlanRow, Table
 from scheduler.domain.clock import Week
@@ -51,6 +52,8 @@ class _PlanPage:
 def write_copy(engine: Engine, path: Path) -> int:
     """Write the whole book as it is at one instant, whole or not at all; how many records."""
     beside = path.with_name(f"{path.name}.part")
+    beside.unlink(missing_ok=True)
+    beside.touch(mode=FOR_ITS_OWNER)
     count = 0
     with Session(engine) as session, gzip.open(beside, "wt", encoding="utf-8") as out:
         print(json.dumps(HEAD), file=out)

@@ -12,6 +12,7 @@ from api.store.columns import json_from_text, json_to_text
 
 WRITES = "commonrack_writes"  # execution option: take SQLite's one writing place at the start
 AT_ONCE = 20  # connections kept open; as many again for a rush: a server's forty threads
+FOR_ITS_OWNER = 0o600  # a file of personal data, on a machine that others use too
 PRAGMAS = (
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",
@@ -36,6 +37,7 @@ def engine_for(url: str) -> Engine:
     if target.get_backend_name() == "sqlite":
         if target.database and target.database != ":memory:":
             Path(target.database).parent.mkdir(parents=True, exist_ok=True)
+            Path(target.database).touch(mode=FOR_ITS_OWNER)  # if it is new
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
     return engine

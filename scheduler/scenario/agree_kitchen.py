@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from datetime import time
-from itertools import pairwise
 
-from scheduler.domain.clock import WeeklyHours, weekly_spans
+from scheduler.domain.clock import weekly_spans
 from scheduler.errors import InputFault
+from scheduler.scenario.hours import overlapping
 from scheduler.scenario.kitchen_file import FILE
 from scheduler.scenario.kitchen_rows import DryerRow, KitchenFile
 from scheduler.scenario.rows import CardRow
@@ -60,20 +59,12 @@ def _hours(file: KitchenFile) -> Iterator[InputFault]:
     kitchen = file.kitchen
     shifts = [(f"hands[{each.name}].shifts", each.shifts) for each in file.hands]
     for field, hours in [("kitchen.staffed", kitchen.staffed), *shifts]:
-        if _overlap(hours):
+        if overlapping(hours):
             yield _fault(field, "two stretches of the same day overlap")
     week = file.scenario.week
     open_days = [day for day in week.days if day not in kitchen.closures]
     if not weekly_spans(kitchen.staffed, open_days, kitchen.zone):
         yield _fault("kitchen.staffed", f"no staffed hours in the week {week}")
-
-
-def _overlap(hours: Iterable[WeeklyHours]) -> bool:
-    return any(
-        first.weekday == second.weekday
-        and (second.opens < first.closes or first.closes == time(0))  # closes at the day's end
-        for first, second in pairwise(sorted(hours))
-    )
 
 
 def card_faults(file: KitchenFile, cards: Iterable[Numbered[CardRow]]) -> Iterator[InputFault]:

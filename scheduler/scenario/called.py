@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import io
 from datetime import date, datetime
-from zipfile import BadZipFile, ZipFile
+from typing import Any
+from zipfile import ZipFile
 
 from openpyxl import load_workbook
 
@@ -12,7 +13,7 @@ from scheduler.errors import InputFault
 from scheduler.scenario.rows import CalledRow
 from scheduler.scenario.tables import Numbered, checked_rows, csv_rows
 
-MOST_ROWS = 2_000
+MOST_ROWS, MOST_COLUMNS = 2_000, 50
 MOST_UNPACKED = 50_000_000  # bytes: a spreadsheet that unpacks to more was not meant
 _ZIP = b"PK\x03\x04"  # how every .xlsx begins
 
@@ -46,20 +47,29 @@ def _sheet(content: bytes, file: str, faults: list[InputFault]) -> list[list[str
             faults.append(InputFault(file, None, None, "is too large"))
             return None
         book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-    except (BadZipFile, KeyError, ValueError, OSError):
+        return _rows(book.worksheets[0])
+    except Exception:  # openpyxl raises whatever it stumbles over
         faults.append(InputFault(file, None, None, "is not a spreadsheet that can be read"))
         return None
-    sheet = book.worksheets[0]
-    rows = [[_cell(value) for value in row] for row in sheet.iter_rows(values_only=True)]
-    while rows and not any(rows[-1]):
-        rows.pop()
-    return [_without_tail(row, len(rows[0])) for row in rows]
 
 
-def _without_tail(row: list[str], columns: int) -> list[str]:
-    """Empty cells behind the last column are a spreadsheet's habit."""
-    while len(row) > columns and not row[-1]:
-        row = row[:-1]
+def _rows(sheet: Any) -> list[list[str]]:
+    """Of all rows that there are, whatever size the sheet says it has, one more than may be."""
+    rows: list[list[str]] = []
+    sheet.reset_dimensions()
+    for number, values in enumerate(sheet.iter_rows(max_col=MOST_COLUMNS, values_only=True)):
+        if any(value is not None for value in values):
+            rows += [[]] * (number - len(rows))  # rows keep their numbers
+            rows.append(_without_tail([_cell(value) for value in values]))
+        if len(rows) > MOST_ROWS:
+            break
+    return rows
+
+
+def _without_tail(row: list[str]) -> list[str]:
+    """Empty cells behind the last one are a spreadsheet's habit."""
+    while row and not row[-1]:
+        row.pop()
     return row
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from scheduler.domain.clock import Span, WeeklyHours, local_instant
@@ -47,6 +49,26 @@ def weekly_hours(text: str) -> tuple[WeeklyHours, ...]:
             raise ValueError(f"ends before it starts: {part!r}")
         found += (WeeklyHours(day, opens, closes) for day in _weekdays(match["days"]))
     return tuple(found)
+
+
+def overlapping(hours: Iterable[WeeklyHours]) -> bool:
+    """Whether two stretches of the same day do."""
+    return any(
+        first.weekday == second.weekday
+        and (second.opens < first.closes or first.closes == time(0))  # closes at the day's end
+        for first, second in pairwise(sorted(hours))
+    )
+
+
+def as_written(hours: Iterable[WeeklyHours]) -> str:
+    """ "Mon 07:00-19:00; Sat 07:00-24:00", as weekly_hours reads it."""
+    return "; ".join(
+        f"{DAYS[each.weekday]} {each.opens:%H:%M}-{_end(each.closes)}" for each in hours
+    )
+
+
+def _end(closes: time) -> str:
+    return "24:00" if closes == time(0) else f"{closes:%H:%M}"
 
 
 def moment(text: object) -> datetime:

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 import pytest
 
 from api.services.asking import asked_of
+from api.services.taking_in import keep_card, keep_grower
 from scheduler.domain.kitchen import VotedCaps
+from scheduler.domain.plan import Plan
 from tests.asking import Asking
-from tests.served import AUGUST, Kitchen
+from tests.book import MANAGER, doing
+from tests.served import AUGUST, TOMATO, WEEK, Kitchen
 from tests.shelves import FRIDAY
 
+NEW = replace(AUGUST.growers[0], id="G98", name="Ines Tarbell", farm="Stony Lea", shares=1)
 GROWER, HOUSE = "/api/v1/growers/G01", "/api/v1/kitchen"
 
 
@@ -88,3 +93,57 @@ def test_the_kitchens_closures_and_caps_with_their_history(kitchen: Kitchen):
     history = manager.get("/api/v1/kitchen/history").json()
     assert len(history) == 3
     assert history[0] == first
+
+
+def test_hours_shifts_and_contacts(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    nell = {"weekday": 0, "name": "Nell Harrow", "telephone": "555-0199"}
+    to = {"staffed": "Mon-Fri 08:00-18:00", "shifts": {"Jun Ferrow": "Fri"}, "on_call": [nell]}
+    assert changed(manager, HOUSE, to).status_code == 200
+    with kitchen.shelf.reading() as book:
+        now = asked_of(book, AUGUST.week, now=FRIDAY).kitchen
+    assert [(each.opens.hour, each.closes.hour) for each in now.staffed] == [(8, 18)] * 5
+    jun = next(each for each in now.hands if each.name == "Jun Ferrow")
+    assert [each.weekday for each in jun.shifts] == [4]
+    assert [(each.weekday, each.name) for each in now.on_call] == [(0, "Nell Harrow")]
+    assert now.hands[0] == AUGUST.kitchen.hands[0]
+
+
+@pytest.mark.parametrize(
+    "to",
+    [
+        {"staffed": ""},
+        {"staffed": "Mon 08:00-12:00; Mon 11:00-13:00"},
+        {"shifts": {"Nobody": "Mon"}},
+        {"on_call": [{"weekday": 7, "name": "Nell", "telephone": "5"}]},
+    ],
+)
+def test_a_kitchen_that_cannot_be_meant(kitchen: Kitchen, to: dict[str, Any]):
+    assert changed(kitchen.by["manager"], HOUSE, to).status_code == 422
+
+
+def test_who_joins_or_brings_a_new_crop_after_posting_is_answered(kitchen: Kitchen, plan: Plan):
+    manager = kitchen.by["manager"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    with kitchen.shelf.writing() as book:
+        keep_grower(book, doing(MANAGER), NEW)
+        keep_card(
+            book, doing(MANAGER), replace(AUGUST.card("tomato"), id="plum", name="plum tomato")
+        )
+    asked = {**TOMATO, "grower_id": "G98", "card_id": "plum"}
+    answer = manager.post("/api/v1/notes", asked)
+    assert answer.status_code == 201
+    assert answer.json()["answer"]["racks"] > 0
+
+
+def test_papers_and_days_are_answered_as_they_are_now(kitchen: Kitchen, plan: Plan):
+    manager = kitchen.by["manager"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": kitchen.laid_out(plan)})
+    paper = {"kind": "liability insurance", "until": "2026-08-10"}
+    manager.ask("PUT", "/api/v1/papers/growers/G01", json=paper)
+    answer = manager.post("/api/v1/notes", TOMATO).json()["answer"]
+    assert answer["papers_short"] == ["liability insurance ended Monday 10 August"]
+    changed(manager, "/api/v1/growers/G05", {"away": "2026-08-18"})
+    asked = {**TOMATO, "grower_id": "G05"}
+    bring = manager.post("/api/v1/notes", asked).json()["answer"]["turns"][0]["start"]
+    assert bring >= "2026-08-19"

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
 from openpyxl import Workbook
@@ -215,8 +217,15 @@ def test_standing_lots_are_noted_once_a_week(kitchen: Kitchen):
     (note,) = manager.post("/api/v1/weeks/2026-W35/standing-lots").json()
     assert (note["standing"], note["arrives"]) == (True, "2026-08-24T08:00:00-04:00")
     assert manager.post("/api/v1/weeks/2026-W35/standing-lots").json() == []
+    later, seen = {"arrives": "2026-08-24T09:00:00-04:00"}, {"If-Match": '"1"'}
+    manager.ask("PATCH", f"/api/v1/notes/{note['id']}", json=later, headers=seen)
+    assert manager.post("/api/v1/weeks/2026-W35/standing-lots").json() == []
+    manager.post("/api/v1/standing-lots", {**lot, "weekday": 3, "first": "2026-W35"})
+    (second,) = manager.post("/api/v1/weeks/2026-W35/standing-lots").json()
+    assert second["arrives"] == "2026-08-27T08:00:00-04:00"
     number = kept.json()["number"]
-    manager.post(f"/api/v1/standing-lots/{number}/end", {"last": "2026-W35"})
+    for each in (number, number + 1):
+        manager.post(f"/api/v1/standing-lots/{each}/end", {"last": "2026-W35"})
     assert manager.post("/api/v1/weeks/2026-W36/standing-lots").json() == []
 
 
@@ -233,17 +242,27 @@ def as_csv() -> bytes:
     return "\n".join(",".join(row) for row in TABLE).encode()
 
 
-def as_xlsx() -> bytes:
+def as_xlsx(edit: Callable[[bytes], bytes] = bytes) -> bytes:
+    """edit: what is done to the text of its sheet."""
     book = Workbook()
     sheet = book.worksheets[0]
     for row in TABLE:
         sheet.append(row)
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
+    whole, edited = io.BytesIO(), io.BytesIO()
+    book.save(whole)
+    with ZipFile(whole) as old, ZipFile(edited, "w") as new:
+        for name in old.namelist():
+            text = old.read(name)
+            new.writestr(name, edit(text) if "sheet1" in name else text)
+    return edited.getvalue()
 
 
-@pytest.mark.parametrize("make", [as_csv, as_xlsx])
+def as_xlsx_that_says_it_is_smaller() -> bytes:
+    """Some programs write it so: nothing beyond what is said was read."""
+    return as_xlsx(lambda text: text.replace(b'ref="A1:D5"', b'ref="A1:D2"'))
+
+
+@pytest.mark.parametrize("make", [as_csv, as_xlsx, as_xlsx_that_says_it_is_smaller])
 def test_many_notes_are_told_row_by_row(kitchen: Kitchen, make: Any):
     manager, path = kitchen.by["manager"], "/api/v1/notes/import"
     rows = manager.ask("POST", path, files={"file": ("notes", make())}).json()
@@ -259,7 +278,17 @@ def test_many_notes_are_told_row_by_row(kitchen: Kitchen, make: Any):
     assert [each["note_id"] for each in again] == ["G01-1", None, None, "G02-1"]
 
 
-@pytest.mark.parametrize("content", [b"", b"a;b;c\n1;2;3", b"\xff\xfe\x00", b"PK\x03\x04nothing"])
+FAR = b'<row r="1048576"><c r="XFD1048576"><v>1</v></c><c r="A1048576"><v>1</v></c></row>'
+BROKEN = [
+    as_xlsx(lambda text: text[:200]),
+    as_xlsx(lambda text: text.replace(b'r="D2"', b'r="?"')),
+    as_xlsx(lambda text: text.replace(b"</sheetData>", FAR + b"</sheetData>")),
+]
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"a;b;c\n1;2;3", b"\xff\xfe\x00", b"PK\x03\x04nothing", *BROKEN]
+)
 def test_a_table_that_cannot_be_read_is_a_problem(kitchen: Kitchen, content: bytes):
     answer = kitchen.by["manager"].ask(
         "POST", "/api/v1/notes/import", files={"file": ("notes", content)}

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+
 import pytest
 
+from api.routes.problems import PROBLEM_JSON
 from api.services.passwords import hashed
 from api.services.people import COMMAND_LINE, NewPerson, add_person
 from scheduler.domain.plan import Plan
@@ -13,6 +16,8 @@ from tests.served import WEEK, Kitchen
 
 PASSWORD = "warm racks, cool store"
 SECRET = hashed(PASSWORD)
+JSON, FORM = "application/json", "multipart/form-data; boundary=x"
+FILE = b'--x\r\nContent-Disposition: form-data; name="file"; filename="notes.csv"\r\n\r\n'
 
 
 def test_a_session_lasts_until_it_is_ended(kitchen: Kitchen):
@@ -51,6 +56,30 @@ def test_five_tries_and_then_wait(kitchen: Kitchen):
     tried = [nobody.post("/api/v1/sessions", wrong) for _ in range(6)]
     assert [each.status_code for each in tried] == [401] * 5 + [429]
     assert int(tried[-1].headers["retry-after"]) > 0
+
+
+def test_a_password_is_not_guessed_by_way_of_changing_it(kitchen: Kitchen):
+    hand = kitchen.by["hand"]
+    guess = {"old": "wrong", "new": "a new password"}
+    tried = [hand.ask("PUT", "/api/v1/me/password", json=guess) for _ in range(6)]
+    assert [each.status_code for each in tried] == [401] * 5 + [429]
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "begin"),
+    [("sessions", JSON, b'{"login": "'), ("notes", JSON, b""), ("notes/import", FORM, FILE)],
+)
+def test_nobody_is_listened_to_for_ever(kitchen: Kitchen, path: str, kind: str, begin: bytes):
+    parts = iter([begin] + [b"x" * 1_000_000] * 50)
+
+    async def much() -> AsyncIterator[bytes]:
+        for part in parts:
+            yield part
+
+    sent = {"Content-Type": kind}
+    answer = kitchen.nobody().ask("POST", f"/api/v1/{path}", content=much(), headers=sent)
+    assert (answer.status_code, answer.headers["content-type"]) == (413, PROBLEM_JSON)
+    assert len(list(parts)) > 40
 
 
 def test_an_invitation_opens_the_own_day_on_a_telephone(kitchen: Kitchen, plan: Plan):

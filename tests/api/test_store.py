@@ -144,6 +144,12 @@ def test_two_who_keep_at_once_both_keep(shelf: DatabaseShelf, august: Asked):
         assert connection.scalar(text("SELECT count(*) FROM plans")) == 4
 
 
+def test_a_new_file_is_for_its_owner_alone(tmp_path: Path):
+    file = tmp_path / "there" / "book.sqlite"
+    open_shelf(f"sqlite:///{file}").close()
+    assert file.stat().st_mode & 0o777 == 0o600
+
+
 def test_sqlite_keeps_what_it_acknowledged(tmp_path: Path):
     shelf = open_shelf(f"sqlite:///{tmp_path / 'folder' / 'plans.sqlite'}")
     with shelf.engine.connect() as connection:

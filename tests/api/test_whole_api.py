@@ -221,10 +221,13 @@ def test_a_body_that_is_no_text_is_a_problem_like_any_other(manager: Asking, kin
     [
         ("lay-outs", {"week": "2026-W34", "seed": False}),
         ("lay-outs", {"week": "2026-W34", "seconds": "30"}),
+        ("lay-outs", {"week": "2026-W34", "move_firm_turns": 0}),
+        ("weeks/2026-W34/post", {"plan": 1, "move_firm_turns": "yes"}),
+        ("weeks/2026-W34/post", {"plan": 1, "over_caps": 1}),
         ("notes", {"grower_id": "G01", "card_id": "tomato", "field_kg": True}),
     ],
 )
 def test_what_only_looks_like_a_number_is_none(manager: Asking, path: str, body: dict[str, Any]):
-    """Found by this test: false was taken for the seed nought."""
+    """Found by this test: false was taken for the seed nought, nought for no."""
     arrives = {"arrives": "2026-08-18T08:00:00-04:00"} if path == "notes" else {}
     assert manager.post(f"/api/v1/{path}", {**body, **arrives}).status_code == 422

@@ -97,6 +97,36 @@ def test_papers_helpers_and_letters_that_were_seen(database: str):
     say("approve", "nothing", "no. 12", code=2)
 
 
+def test_the_kitchen_and_its_members_are_changed_in_mid_season(database: str):
+    say("take-in", "august")
+    hours = ("--staffed", "Mon-Fri 08:00-18:00", "--shift", "Jun Ferrow: Fri 08:00-17:00")
+    nell = ("--on-call", "Mon: Nell Harrow, 555-0199")
+    told = say("kitchen", *hours, *nell, "--closed", "2026-08-20")
+    assert "staffed Mon 08:00-18:00; Tue 08:00-18:00;" in told
+    assert "Jun Ferrow, kitchen hand: Fri 08:00-17:00" in told
+    assert "On call Mon: Nell Harrow, 555-0199\nOn call Tue: Jun Ferrow, 555-0101" in told
+    assert "Closed: 2026-08-20" in told
+    assert say("kitchen") == told
+    for wrong in (("--staffed", ""), ("--staffed", "Mon 08:00-12:00; Mon 11:00-13:00"),
+                  ("--shift", "Nobody: Mon"), ("--on-call", "Someday: Nell, 5"),
+                  ("--closed", "someday")):  # fmt: skip
+        say("kitchen", *wrong, code=2)
+    assert say("kitchen") == told
+    assert "6 turns a month, standing lots 20 %" in say(
+        "caps", "--turns-a-month", "6", "--standing-percent", "20"
+    )
+    say("caps", "--turns-a-month", "0", code=2)
+    assert "G01   Odile Farrant, Quillet Acre: 5 shares, 2 at work" in say("growers")
+    told = say(
+        "grower", "G01", "--shares", "7", "--cannot", "Wed 12:00-19:00", "--away", "2026-08-21"
+    )
+    assert "cannot come Wed 12:00-19:00; away from 2026-08-21 00:00" in told
+    assert "7 shares" in say("growers")
+    assert say("grower", "G01") == told
+    say("grower", "G01", "--people", "3", code=2)
+    say("grower", "G99", code=2)
+
+
 def test_what_happens_at_the_dryers_is_written_down(
     database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
 ):
@@ -155,6 +185,7 @@ def test_a_copy_comes_back_whole_into_an_empty_book_only(
     say("post", WEEK)
     copy = tmp_path / "book.jsonl.gz"
     assert "records are in" in say("backup", str(copy))
+    assert copy.stat().st_mode & 0o777 == 0o600  # personal data: for nobody else at that machine
     assert "not empty" in say("restore", str(copy), code=2)
     before = everything(database)
     (tmp_path / "other").mkdir()

@@ -209,6 +209,11 @@ def test_foreign_content_is_kept_out(site: Asking, path: str):
     assert "unsafe" not in policy
 
 
+@pytest.mark.parametrize("path", [WEEK, "/nowhere", "/api/v1/me", "/health"])
+def test_no_cache_on_the_way_keeps_what_is_somebodys(site: Asking, path: str):
+    assert site.get(path).headers["cache-control"] == "private, no-cache"
+
+
 @pytest.mark.parametrize(("kind", "template"), TEMPLATES.items())
 def test_each_page_shows_all_that_its_value_holds(kind: type[Page], template: str):
     text = (Path(paper.__file__).parent.parent / "templates" / template).read_text()
