@@ -20,6 +20,7 @@ from tests.shelves import FRIDAY
 from tests.worked_day import worked_day
 from web.pages.paper import print_page
 from web.views.day_sheet import day_sheet_page
+from web.views.reading import Reading
 
 PHONE, DESK = (320, 700), (1380, 900)
 PAGES = ("/weeks/2026-W33", "/day-sheets/2026-08-18", "/log-in")
@@ -123,7 +124,7 @@ def crowded_day() -> str:
         for line in sheet.lines
     )
     kept = KeptPlan(7, FRIDAY, "pencilled", august, plan)
-    page = day_sheet_page(KeptSheet(replace(sheet, lines=lines[:56]), kept))
+    page = day_sheet_page(KeptSheet(replace(sheet, lines=lines[:56]), kept), Reading())
     return bytes(print_page(page).body).decode()
 
 
