@@ -15,6 +15,16 @@ Kind = Literal[
     "yes", "long", "hidden",
 ]  # fmt: skip  # choice: one of a list; few: one of a few, all in sight; yes: a box to tick
 
+_INPUTS: dict[Kind, dict[str, str]] = {
+    "text": {"type": "text"},
+    "decimal": {"type": "text", "inputmode": "decimal", "autocomplete": "off"},
+    "whole": {"type": "text", "inputmode": "numeric", "autocomplete": "off"},
+    "date": {"type": "date"},
+    "time": {"type": "time"},
+    "datetime-local": {"type": "datetime-local"},
+    "password": {"type": "password"},
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Field:
@@ -71,6 +81,19 @@ class Form:
 
     def label(self, name: str) -> str:
         return next((each.label for each in self.fields if each.name == name), "")
+
+    def attributes(self, field: Field) -> dict[str, str]:
+        """Those of its input; what helps and what is wrong there are named by it."""
+        told = bool(self.told(field.name))
+        found = {"id": field.name, "name": field.name, **_INPUTS.get(field.kind, {})}
+        if field.needed and field.kind != "yes":
+            found["required"] = ""
+        if told:
+            found["aria-invalid"] = "true"
+        beside = [f"{field.name}-fault"] * told + [f"{field.name}-hint"] * bool(field.hint)
+        if beside:
+            found["aria-describedby"] = " ".join(beside)
+        return found | dict(field.more)
 
     @property
     def shown(self) -> Iterator[Field]:
