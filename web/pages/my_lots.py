@@ -21,9 +21,9 @@ from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.links import Link
-from web.views.my_lots import ADDRESS, change_form, let_go_form, lot_page, my_lots_page
+from web.views.my_lots import ADDRESS, as_it_was, change_form, let_go_form, lot_page, my_lots_page
 from web.views.plain import FormPage, SurePage
-from web.views.reader import Reader
+from web.views.reader import Reader, Undo
 from web.views.reading import Reading
 from web.views.tell import NAMES
 
@@ -67,15 +67,17 @@ def change(door: AtDoor, note_id: Id) -> Response:
 @router.post(f"{ONE}/change")
 def changed(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
     own, reader = _opened(door, note_id)
-    reading = reader.reading
+    reading, where = reader.reading, f"{ADDRESS}/{note_id}"
     form = change_form(own, reading)
     try:
         to, version = _to(posted, form, reading)
         doing_it = change_with_answer(door, note_id, to, version=version, words=answer_in_json)
 
         def do(book: Book, doing: Doing) -> Onward:
-            doing_it(book, doing)
-            return Onward(f"{ADDRESS}/{note_id}", reading.say("Changed."))
+            entry = doing_it(book, doing)
+            before = as_it_was(own, reading) | {"version": str(entry.version)}
+            undo = Undo(f"{where}/change", reading.say("Undo"), tuple(before.items()))
+            return Onward(where, reading.say("Changed."), undo)
 
         return door.once(posted, do)
     except BadInput as error:

@@ -37,6 +37,7 @@ NOW = {  # where a note or a lot is, in a sentence
     "discarded": N_("Discarded."),
 }
 WAITS = N_("On the waiting list.")
+TIMED = ("weight", "day", "at")  # what is promised of a firm note
 MAY_CHANGE = ("noted", "pencilled", "firm")
 ENDED = ("let go", "stood down", "no-show", "carried over")
 
@@ -73,7 +74,7 @@ class LotPage(Page):
     row: LotRow
     code: str
     facts: tuple[tuple[str, str], ...]
-    turns: tuple[tuple[str, str], ...]
+    turns: tuple[tuple[str, str], ...]  # those that its place does not tell already
     answer: AnswerShown | None
     why_not: WhyNot | None
     papers_short: tuple[str, ...]
@@ -129,8 +130,13 @@ def _row(own: OwnLot, reading: Reading, *, now: datetime) -> LotRow:
 def _told(turn: Turn | None, reading: Reading) -> str:
     if turn is None:
         return ""
-    text = N_("Bring it %(when)s.") if turn.kind == "bringing" else N_("Come to pack %(when)s.")
-    return reading.say(text, when=reading.span(turn.start, turn.end))
+    if turn.kind == "packing":
+        return reading.say("Come to pack %(when)s.", when=reading.span(turn.start, turn.end))
+    return reading.say(
+        "Bring it by %(by)s; you are at work until %(until)s.",
+        by=reading.moment(turn.start),
+        until=reading.clock_from(turn.end, reading.local(turn.start).date()),
+    )
 
 
 def _answer(own: OwnLot, reading: Reading) -> AnswerShown | None:
@@ -143,7 +149,7 @@ def _answer(own: OwnLot, reading: Reading) -> AnswerShown | None:
 
 
 def lot_page(own: OwnLot, reading: Reading, *, now: datetime, may_change: bool) -> LotPage:
-    waiting, entry = own.waiting, own.entry
+    waiting, entry, answer = own.waiting, own.entry, _answer(own, reading)
     why_not = None
     if waiting is not None:
         title = reading.say(TITLES[waiting.rule]) if waiting.rule else ""
@@ -153,18 +159,20 @@ def lot_page(own: OwnLot, reading: Reading, *, now: datetime, may_change: bool) 
         row=_row(own, reading, now=now),
         code=own.lot.code if own.lot else "",
         facts=tuple(_facts(own, reading)),
-        turns=tuple(
-            (reading.say(_KINDS[turn.kind]), reading.span(turn.start, turn.end))
-            for turn in own.turns
-        ),
-        answer=_answer(own, reading),
+        turns=() if answer and answer.place else tuple(_turns(own, reading)),
+        answer=answer,
         why_not=why_not,
         papers_short=own.seen.papers_short if entry.asks else (),
         links=tuple(_links(own, reading)) if may_change else (),
     )
 
 
-_KINDS: dict[str, str] = {"bringing": N_("bring it"), "packing": N_("you pack")}
+_KINDS: dict[str, str] = {"bringing": N_("you are at work"), "packing": N_("you pack")}
+
+
+def _turns(own: OwnLot, reading: Reading) -> Iterable[tuple[str, str]]:
+    for turn in own.turns:
+        yield reading.say(_KINDS[turn.kind]), reading.span(turn.start, turn.end)
 
 
 def _facts(own: OwnLot, reading: Reading) -> Iterable[tuple[str, str]]:
@@ -189,16 +197,18 @@ def _links(own: OwnLot, reading: Reading) -> Iterable[Link]:
 def change_form(own: OwnLot, reading: Reading) -> Form:
     """Of a firm note, whose weight and time are promised, only what else was told."""
     entry = own.entry
-    values = {
-        name: getattr(entry, name)
-        for name in ("arrives", "field_g", "remark", "may_split", "second_pair")
-    }
     fields = more_fields(reading) if entry.state == "firm" else note_fields(reading)
     shown = tuple(_unfolded(each) for each in fields)
-    said = said_of(values, reading) | {"version": str(entry.version)}
+    said = said_of(entry.note, reading) | {"version": str(entry.version)}
     version = Field("version", "", "hidden")
     where = f"{ADDRESS}/{entry.id}/change"
     return Form(where, reading.say("Keep the change"), (version, *shown), said)
+
+
+def as_it_was(own: OwnLot, reading: Reading) -> dict[str, str]:
+    """Its fields as they stand, to the gram, for who would undo a change."""
+    said = said_of(own.entry.note, reading, exactly=True)
+    return {name: said[name] for name in said if own.entry.state != "firm" or name not in TIMED}
 
 
 def _unfolded(field: Field) -> Field:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from scheduler.units import Grams
+from scheduler.domain.harvest import HarvestNote
 from web.views.answer import AnswerShown
 from web.views.form import Field, Form
 from web.views.page import Page
@@ -72,17 +72,14 @@ def more_fields(reading: Reading) -> tuple[Field, ...]:
     )
 
 
-def said_of(values: Mapping[str, object], reading: Reading) -> dict[str, str]:
-    """A note's own values as they stand in the fields."""
-    at = reading.local(values["arrives"])  # type: ignore[arg-type]
-    weight = reading.in_unit(Grams(int(str(values["field_g"]))))
+def said_of(note: HarvestNote, reading: Reading, *, exactly: bool = False) -> dict[str, str]:
+    """A note as it stands in the fields. exactly: its weight to the gram, in any unit."""
+    at, weight = reading.local(note.arrives), reading.in_unit(note.field_g)
     found = {
-        "weight": f"{weight:.4g}" if reading.weight_unit == "lb" else f"{weight:.3f}",
+        "weight": f"{weight:.9g}" if exactly else f"{weight:.5g}",
         "day": f"{at:%Y-%m-%d}",
         "at": f"{at:%H:%M}",
-        "remark": str(values["remark"]),
+        "remark": note.remark,
     }
-    if "." in found["weight"]:
-        found["weight"] = found["weight"].rstrip("0").rstrip(".")
-    ticked = [name for name in ("may_split", "second_pair") if values[name]]
+    ticked = [name for name in ("may_split", "second_pair") if getattr(note, name)]
     return found | dict.fromkeys(ticked, "yes")
