@@ -27,6 +27,12 @@ PAGES = (
     Seen(WEEK, "manager"),
     Seen(TUESDAY, "hand"),
     Seen(TUESDAY, "grower"),
+    Seen("/my-lots", "grower"),
+    Seen("/my-lots/R02", "grower"),
+    Seen("/my-lots/R02/change", "grower"),
+    Seen("/my-lots/R02/let-go", "grower"),
+    Seen("/tell-us-whats-coming", "grower"),
+    Seen("/my-calendar", "grower"),
     Seen("/", "board"),
     Seen("/", "on_call"),
 )
