@@ -51,7 +51,7 @@ def test_a_fault_is_told_on_top_and_at_its_field_with_what_was_said(kitchen: Kit
     summary = re.search(r'<div class="faults" role="alert" tabindex="-1" autofocus>.*?</div>',
                         answer.text, re.DOTALL)  # fmt: skip
     assert summary
-    assert '<a href="#weight_unit">Weights: must be chosen</a>' in summary[0]
+    assert '<a href="#weight_unit">Weights &ndash; must be chosen</a>' in summary[0]
     assert 'id="weight_unit-fault">must be chosen<' in answer.text
     assert chosen(answer.text) == ["es", ""]
     assert chosen(asker.get(PATH).text) == ["", "", ""]

@@ -1,6 +1,7 @@
 // Asks for the answer while a harvest note is being filled in. Without it, a button asks.
 const form = document.getElementById("form");
 const answer = document.getElementById("answer");
+const look = form.querySelector("button[value=look]");
 const PAUSE = 600; // ms without a key, as long as a person thinks (common practice)
 let waiting;
 let asking;
@@ -19,7 +20,9 @@ async function ask() {
     answer.innerHTML = told.ok ? await told.text() : "";
     answer.removeAttribute("aria-busy");
   } catch (error) {
-    if (error.name !== "AbortError") answer.removeAttribute("aria-busy"); // the button still asks
+    if (error.name === "AbortError") return;
+    answer.removeAttribute("aria-busy");
+    look.hidden = false; // the line is down: the button asks once it is back
   }
 }
 
@@ -27,4 +30,4 @@ form.addEventListener("input", () => {
   clearTimeout(waiting);
   waiting = setTimeout(ask, PAUSE);
 });
-form.querySelector("button[value=look]").hidden = true;
+look.hidden = true;

@@ -153,8 +153,7 @@ def lot_page(own: OwnLot, reading: Reading, *, now: datetime, may_change: bool) 
     why_not = None
     if waiting is not None:
         title = reading.say(TITLES[waiting.rule]) if waiting.rule else ""
-        reason = waiting.reason or "No reason was looked for yet."
-        why_not = WhyNot(waiting.rule, title, reason, waiting.remedy, waiting.proved)
+        why_not = WhyNot(waiting.rule, title, waiting.reason, waiting.remedy, waiting.proved)
     return LotPage(
         row=_row(own, reading, now=now),
         code=own.lot.code if own.lot else "",

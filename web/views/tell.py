@@ -32,7 +32,7 @@ class TellPage(Page):
 
 
 def tell_form(crops: Sequence[tuple[str, str]], reading: Reading) -> Form:
-    crop = Field("crop", reading.say("Which crop?"), "choice", options=(("", ""), *crops))
+    crop = Field("crop", reading.say("Which crop?"), "choice", options=tuple(crops))
     said = {"at": MORNING, "may_split": "yes"}
     fields = (crop, *note_fields(reading))
     return Form(ADDRESS, reading.say("Tell the kitchen"), fields, said)
