@@ -13,13 +13,15 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from api.app import create_service
 from api.routes.problems import ERRORS
 from api.services.ports import Shelf
-from web.pages import day_sheet, door, first, week
+from web.pages import calendar, day_sheet, door, first, my_lots, settings, tell, week
 from web.pages.problem import answer_in_kind
 
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
+PAGES = (door, first, week, day_sheet, my_lots, tell, calendar, settings)
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
+    "script-src 'self'; connect-src 'self'; "
     "base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
@@ -29,7 +31,7 @@ HEADERS = {
 def create_site(shelf: Shelf, **how: Any) -> FastAPI:
     """Pages and JSON over the book; all that create_service may be told."""
     site = create_service(shelf, **how)
-    for page in (door, first, week, day_sheet):
+    for page in PAGES:
         site.include_router(page.router)
     site.mount(STATIC, StaticFiles(directory=Path(__file__).parent / "static"))
     for error in ERRORS:

@@ -8,6 +8,8 @@ from typing import Literal
 
 Role = Literal["manager", "hand", "grower", "board", "on_call"]
 TokenKind = Literal["session", "api", "invitation", "feed"]
+WeightUnit = Literal["", "kg", "lb"]
+TemperatureUnit = Literal["", "C", "F"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,16 @@ class Person:
     password_hash: str | None  # None: she cannot log in, only follow an invitation
     added_at: datetime
     left_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSettings:
+    """How a person reads the pages; "" where she leaves it to the kitchen or to her browser."""
+
+    person_id: str
+    language: str = ""
+    weight_unit: WeightUnit = ""
+    temperature_unit: TemperatureUnit = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,7 +85,7 @@ def go_out(desk: Desk, request: Request) -> None:
     responses=problems(),
 )
 def follow_invitation(request: Request, secret: Secret) -> PersonBody:
-    """Opens the book for reading one's own day, without a password, as long as the link holds."""
+    """Opens a grower's own pages, without a password, as long as the link holds."""
     return PersonBody.from_domain(follow(request, secret))
 
 

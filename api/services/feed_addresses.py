@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
+from api.records.people import Token
 from api.records.plans import WeekEntry
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotAllowed
@@ -49,6 +50,22 @@ def give_feed(book: Book, doing: Doing, kind: Kind, whose: str = "") -> Given:
     keep_deed(book, doing, Act.OWN_FEEDS, f"{kind} {whose}".rstrip())
     wanted = Wanted("feed", label="calendar", subject=f"{kind}:{whose}")
     return give(book, doing.person, wanted, doing.at)
+
+
+def own_feeds(book: Book, doing: Doing) -> tuple[Token, ...]:
+    """The addresses that were given to who is asking and still hold."""
+    must(doing, Act.OWN_FEEDS)
+    found = book.tokens.where(person_id=doing.person.id)
+    return tuple(each for each in found if each.kind == "feed" and each.holds(doing.at))
+
+
+def revoke_feed(book: Book, doing: Doing, token_id: str) -> None:
+    """End an own address; NoSuchThing where there is none."""
+    found = next((each for each in own_feeds(book, doing) if each.id == token_id), None)
+    if found is None:
+        raise NoSuchThing(f"there is no address {token_id}")
+    book.tokens.replace(replace(found, revoked_at=doing.at))
+    keep_deed(book, doing, Act.OWN_FEEDS, token_id, revoked="feed")
 
 
 def _is_there(book: Book, kind: Kind, whose: str) -> bool:

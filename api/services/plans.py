@@ -19,8 +19,17 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
+from scheduler.wording import TemperatureUnit, WeightUnit
 
 PENCILLED: PlanState = "pencilled"
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """In which somebody reads; without them a sheet is told in the kitchen's own."""
+
+    weight: WeightUnit
+    temperature: TemperatureUnit
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +69,7 @@ def standing(book: Book, week: Week) -> KeptPlan | None:
     return book.plans.newest_of(week) if posted is None else book.plans.find(posted)
 
 
-def sheet_of(book: Book, day: date) -> KeptSheet:
+def sheet_of(book: Book, day: date, *, units: Units | None = None) -> KeptSheet:
     """The day's sheet from the plan that stands for it; NoSuchPlan where none does.
 
     A Monday without a plan of its own is the Monday after: the last lots of the week before may
@@ -72,8 +81,21 @@ def sheet_of(book: Book, day: date) -> KeptSheet:
         found = standing(book, Week.of(day - timedelta(days=7)))
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
-    sheet = _sheet(found.asked, found.plan, day)
+    sheet = _sheet(_in(units, found.asked), found.plan, day)
     return KeptSheet(replace(sheet, state=found.state), found)
+
+
+def _in(units: Units | None, asked: Asked) -> Asked:
+    """The same week of a kitchen that reckons in those units."""
+    if units is None:
+        return asked
+    return _told_in(asked, units)
+
+
+@lru_cache(maxsize=64)
+def _told_in(asked: Asked, units: Units) -> Asked:
+    kitchen = replace(asked.kitchen, weight_unit=units.weight, temperature_unit=units.temperature)
+    return replace(asked, kitchen=kitchen)
 
 
 _sheet = lru_cache(maxsize=64)(day_sheet)  # a kept plan never changes
@@ -84,24 +106,24 @@ def sheet_for(book: Book, doing: Doing, day: date) -> DaySheet:
     return kept_sheet_for(book, doing, day).sheet
 
 
-def kept_sheet_for(book: Book, doing: Doing, day: date) -> KeptSheet:
+def kept_sheet_for(book: Book, doing: Doing, day: date, *, units: Units | None = None) -> KeptSheet:
     """The whole sheet, or a grower's own part of it, which is empty where nothing is planned.
 
     A plan that is not posted is nobody's promise: growers see posted ones only.
     """
     own = whose(doing, Act.READ_DAY_SHEET)
     if own is None:
-        return sheet_of(book, day)
-    found = _posted_sheet(book, day)
+        return sheet_of(book, day, units=units)
+    found = _posted_sheet(book, day, units)
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been posted")
     return replace(found, sheet=own_day(found.sheet, found.kept.asked, own))
 
 
-def _posted_sheet(book: Book, day: date) -> KeptSheet | None:
+def _posted_sheet(book: Book, day: date, units: Units | None) -> KeptSheet | None:
     """None alike for no plan and for one that is not posted: a grower cannot tell which."""
     with suppress(NoSuchPlan):
-        found = sheet_of(book, day)
+        found = sheet_of(book, day, units=units)
         if found.kept.state == "posted":
             return found
     return None
@@ -139,3 +161,15 @@ def newest_week(book: Book) -> Week | None:
     """The week of the plan laid out last; None while there is no plan."""
     found = book.plans.newest()
     return None if found is None else found.plan.week
+
+
+def covered_day(book: Book, doing: Doing) -> date | None:
+    """Today where a plan covers it, else the first day of the week laid out last; None while there
+    is no plan."""
+    newest = book.plans.newest()
+    if newest is None:
+        return None
+    today = doing.at.astimezone(newest.asked.kitchen.zone).date()
+    covered = standing(book, Week.of(today)) is not None
+    days = newest.asked.kitchen.open_days(newest.asked.week.days)
+    return today if covered else next(iter(days), newest.plan.week.monday)

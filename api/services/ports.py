@@ -17,7 +17,7 @@ from api.records.house import (
     KitchenSettings,
 )
 from api.records.notes import Lot, NoteEntry, StandingLot
-from api.records.people import Person, Token
+from api.records.people import OwnSettings, Person, Token
 from api.records.plans import From, KeptPlan, KeptTurn, PlanState, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
 from api.services.job_ports import Jobs
@@ -114,6 +114,8 @@ class Book(Protocol):
     def approvals(self) -> Records[Approval]: ...
     @property
     def people(self) -> Records[Person]: ...
+    @property
+    def own_settings(self) -> Records[OwnSettings]: ...
     @property
     def tokens(self) -> Records[Token]: ...
     @property

@@ -47,6 +47,7 @@ class Act(StrEnum):
     READ_DEEDS = "read deeds"
     OWN_TOKENS = "own tokens"
     OWN_FEEDS = "own feeds"
+    OWN_SETTINGS = "own settings"
 
 
 #                        manager, hand,  grower, board, on_call
@@ -81,8 +82,21 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.READ_DEEDS: ("all", "no", "no", "no", "no"),
     Act.OWN_TOKENS: ("all", "all", "all", "all", "all"),
     Act.OWN_FEEDS: ("all", "all", "own", "no", "tonight"),
+    Act.OWN_SETTINGS: ("all", "all", "all", "all", "all"),
 }
-READING_OWN_DAY = (Act.READ_DAY_SHEET, Act.READ_TURNS)  # what an invitation is good for
+# What an invitation is good for: a grower's whole way with the kitchen, but no token that opens
+# more or lasts longer than her link.
+INVITED = (
+    Act.READ_DAY_SHEET,
+    Act.READ_NOTES,
+    Act.NOTE,
+    Act.CHANGE_NOTE,
+    Act.READ_TURNS,
+    Act.READ_LOTS,
+    Act.READ_PAPERS,
+    Act.OWN_FEEDS,
+    Act.OWN_SETTINGS,
+)
 
 NEVER_ALONE = Act.KEEP_PEOPLE  # who keeps people can become anybody: no narrowed token may
 

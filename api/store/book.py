@@ -27,6 +27,7 @@ class DatabaseBook:
         self.cards = DatabaseRecords(session, tables.CardRow, house.CardEntry)
         self.approvals = DatabaseRecords(session, tables.ApprovalRow, house.Approval)
         self.people = DatabaseRecords(session, tables.PersonRow, people.Person)
+        self.own_settings = DatabaseRecords(session, tables.OwnSettingsRow, people.OwnSettings)
         self.tokens = DatabaseRecords(session, tables.TokenRow, people.Token)
         self.notes = DatabaseRecords(session, tables.NoteRow, notes.NoteEntry, "called")
         self.standing_lots = DatabaseRecords(session, tables.StandingLotRow, notes.StandingLot)

@@ -28,9 +28,9 @@ from scheduler.plan_file import value_from_json, value_to_json
 
 HEAD = {"format": "commonrack-book", "version": 1}
 PAGES = (
-    "settings", "growers", "helpers", "papers", "cards", "approvals", "people", "tokens", "notes",
-    "standing_lots", "lots", "plans", "weeks", "turns", "happenings", "outages", "messages",
-    "deeds", "answered_once",
+    "settings", "growers", "helpers", "papers", "cards", "approvals", "people", "own_settings",
+    "tokens", "notes", "standing_lots", "lots", "plans", "weeks", "turns", "happenings", "outages",
+    "messages", "deeds", "answered_once",
 )  # fmt: skip  # each behind those it refers to
 
 

@@ -10,7 +10,7 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from api.records.happened import HappeningKind
 from api.records.notes import LotState, NoteState
-from api.records.people import Role, TokenKind
+from api.records.people import Role, TemperatureUnit, TokenKind, WeightUnit
 from api.records.plans import PlanState
 from api.store.columns import DOCUMENT, IsoWeek, Names, UtcDateTime, Value
 from scheduler.domain.clock import Week
@@ -116,6 +116,15 @@ class PersonRow(Table):
     password_hash: Mapped[str | None]
     added_at: Mapped[datetime]
     left_at: Mapped[datetime | None]
+
+
+class OwnSettingsRow(Table):
+    __tablename__ = "own_settings"
+
+    person_id: Mapped[str] = mapped_column(ForeignKey("people.id"), primary_key=True)
+    language: Mapped[str]
+    weight_unit: Mapped[WeightUnit] = mapped_column(String)
+    temperature_unit: Mapped[TemperatureUnit] = mapped_column(String)
 
 
 class TokenRow(Table):

@@ -29,7 +29,17 @@ from scheduler.reasons.trials import Trials
 from scheduler.verify import verify
 from scheduler.whiteboard.board import Board
 
-__all__ = ["Answer", "Bags", "Caps", "NoRoom", "PlacedCharge", "Price", "TurnToCome", "answered"]
+__all__ = [
+    "Answer",
+    "Bags",
+    "Caps",
+    "NoRoom",
+    "PlacedCharge",
+    "Price",
+    "TurnToCome",
+    "answer_of",
+    "answered",
+]
 
 ONLY_BY_MOVING = "It would fit only if something that is posted were moved"
 
@@ -62,6 +72,25 @@ def answered(
     if tried and verify(week, plan, rules):
         raise StalePlan("the plan breaks a rule by itself; it must be laid out anew")
     return asking.no_room()
+
+
+def answer_of(asked: Asked, plan: Plan, note: HarvestNote) -> Answer:
+    """What the place that a note has in a plan comes to, in the same words as an instant answer."""
+    tells = Telling(asked, plan, plan, note)
+    turns = tells.turns()
+    return Answer(
+        note_id=note.id,
+        arrive=tells.arrive(),
+        turns=turns,
+        charges=tuple(tells.charges()),
+        price=tells.price(),
+        bags=tells.bags(),
+        papers_short=tells.papers_short(),
+        caps=caps(asked, plan, note, turns=turns, known=()),
+        rest=next((each for each in plan.waiting if each.note_id == note.id), None),
+        plan=plan,
+        provisional=False,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,9 @@ def test_an_invitation_opens_the_own_day_on_a_telephone(kitchen: Kitchen, plan: 
     assert telephone.get(link).json()["grower_id"] == "G01"
     day = telephone.get("/api/v1/day-sheets/2026-08-17").json()
     assert [each["name"] for each in day["in_the_house"]] == ["Odile Farrant"]
-    assert telephone.get("/api/v1/notes").status_code == 403
+    assert {each["grower_id"] for each in telephone.get("/api/v1/notes").json()["items"]} == {"G01"}
+    for path in ("/api/v1/tokens", "/api/v1/growers", f"/api/v1/weeks/{WEEK}", "/api/v1/people"):
+        assert telephone.get(path).status_code == 403
     assert telephone.get(f"{link}x").status_code == 401
 
 

@@ -21,7 +21,7 @@ from api.records.house import (
     KitchenSettings,
 )
 from api.records.notes import Lot, NoteEntry, StandingLot, note_fields
-from api.records.people import Person, Token
+from api.records.people import OwnSettings, Person, Token
 from api.records.plans import KeptTurn, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
 from api.services.ports import Book
@@ -73,6 +73,7 @@ def pages(plan: int) -> list[tuple[str, Any]]:
         ("cards", CardEntry("onion", AUGUST.card("onion"))),
         ("approvals", Approval("onion", "letter 12", None, "lotte", FRIDAY, 2)),
         ("people", Person("lotte", "Lotte Amberry", "manager", None, "hash", FRIDAY)),
+        ("own_settings", OwnSettings("lotte", "es", "lb", "")),
         ("tokens", Token("t1", "api", "lotte", "h", ("note",), "", "shed", FRIDAY, None)),
         ("notes", note_entry()),
         (
@@ -95,7 +96,11 @@ def pages(plan: int) -> list[tuple[str, Any]]:
 def key_of(page: Any) -> tuple[object, ...]:
     if isinstance(page, AnsweredOnce):
         return (page.person_id, page.key)
-    names = ("number", "uid", "code", "id") if not isinstance(page, WeekEntry) else ("week",)
+    names = (
+        ("number", "uid", "code", "id", "person_id")
+        if not isinstance(page, WeekEntry)
+        else ("week",)
+    )
     return (next(getattr(page, name) for name in names if hasattr(page, name)),)
 
 

@@ -15,6 +15,7 @@ HANDS = {
     Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS, Act.DOOR, Act.RUN,
     Act.DRY_CHECK, Act.PACK, Act.READ_HOUSE, Act.READ_OUTAGES, Act.DOWN_UP, Act.OWN_TOKENS,
     Act.OWN_FEEDS,
+    Act.OWN_SETTINGS,
 }  # fmt: skip
 GROWERS_OWN = {
     Act.READ_DAY_SHEET, Act.READ_NOTES, Act.NOTE, Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS,
@@ -23,13 +24,14 @@ GROWERS_OWN = {
 EXPECTED: dict[Role, dict[Act, str]] = {
     "manager": dict.fromkeys(Act, "all"),
     "hand": dict.fromkeys(HANDS, "all"),
-    "grower": dict.fromkeys(GROWERS_OWN, "own") | {Act.OWN_TOKENS: "all"},
-    "board": {Act.READ_BOARD: "all", Act.OWN_TOKENS: "all"},
+    "grower": dict.fromkeys(GROWERS_OWN, "own") | {Act.OWN_TOKENS: "all", Act.OWN_SETTINGS: "all"},
+    "board": {Act.READ_BOARD: "all", Act.OWN_TOKENS: "all", Act.OWN_SETTINGS: "all"},
     "on_call": {
         Act.READ_NIGHT_SHEET: "tonight",
         Act.READ_OUTAGES: "all",
         Act.DOWN_UP: "all",
         Act.OWN_TOKENS: "all",
+        Act.OWN_SETTINGS: "all",
         Act.OWN_FEEDS: "tonight",
     },
 }

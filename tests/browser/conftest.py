@@ -8,17 +8,24 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import replace
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+import httpx
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, sync_playwright
+from fastapi import FastAPI
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
+from api.records.people import Role
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
+from tests.answer.posted import posted
 from tests.printed_plan import printed_plan
+from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import fresh_shelf, put
+from tests.site import KEY, cookie
 from tests.worked_day import worked_day
 from web.app import create_site
 
@@ -60,13 +67,45 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     with fresh_shelf(tmp_path_factory.mktemp("shelf")) as shelf:
         put(shelf, august, worked_day(august))
         put(shelf, week_before, printed_plan(week_before))
-        listening = socket.socket()
-        listening.bind(("127.0.0.1", 0))
-        server = uvicorn.Server(uvicorn.Config(create_site(shelf), log_level="warning"))
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
-        while not server.started:
-            time.sleep(0.02)
-        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
-        server.should_exit = True
-        thread.join()
+        with served(create_site(shelf)) as found:
+            yield found
+
+
+@contextmanager
+def served(site: FastAPI) -> Iterator[str]:
+    """The site at an address of this machine."""
+    listening = socket.socket()
+    listening.bind(("127.0.0.1", 0))
+    server = uvicorn.Server(uvicorn.Config(site, log_level="warning"))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    server.should_exit = True
+    thread.join()
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """A served kitchen with people: August taken in, laid out by hand and posted."""
+
+    address: str
+    kitchen: Kitchen
+
+    def enters(self, context: BrowserContext, role: Role | None) -> None:
+        """That role's person is logged in, in this browser."""
+        if role is not None:
+            value = cookie(self.kitchen.shelf, role)
+            context.add_cookies([{"name": "commonrack", "value": value, "url": self.address}])
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    with opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen:
+        number = kitchen.laid_out(posted(AUGUST))
+        manager = kitchen.by["manager"]
+        with served(manager.app) as address:
+            post = f"{address}/api/v1/weeks/{WEEK}/post"
+            httpx.post(post, json={"plan": number}, headers=manager.headers).raise_for_status()
+            yield House(address, kitchen)

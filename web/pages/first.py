@@ -1,33 +1,55 @@
-"""GET /: for the kitchen the plan laid out last, for a grower her next day."""
+"""GET /: to where everybody begins; /weeks and /day-sheets: to the one that matters now."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
-from api.services.plans import newest_week
-from api.services.roles import Act
+from api.services.plans import covered_day, newest_week
+from api.services.roles import Act, must
 from api.services.turns import next_day
-from web.pages.door import AtDoor
-from web.pages.paper import print_page
+from web.pages.visit import AtDoor
 from web.views.links import week_link
-from web.views.plain import EmptyPage, NothingPage, reader_of
+from web.views.navigation import entries
+from web.views.plain import EmptyPage, NothingPage
 
 router = APIRouter(include_in_schema=False)
 
 
 @router.get("/")
 def first(door: AtDoor) -> Response:
+    """The first page of her own navigation."""
     with door.reading() as (book, doing):
-        reader = reader_of(doing)
-        if doing.reach(Act.READ_WEEK) == "all":
-            week = newest_week(book)
-            to = None if week is None else week_link(week).href
-            empty: EmptyPage | NothingPage = EmptyPage()
-        elif doing.reach(Act.READ_TURNS) == "own":
-            day = next_day(book, doing)
-            to = None if day is None else f"/day-sheets/{day}"
-            empty = NothingPage("Nothing is planned for you yet", "Your day is here once it is.")
-        else:
-            to, empty = None, NothingPage("No page for you yet", "What you may read is under /api.")
-    return print_page(empty, reader=reader) if to is None else RedirectResponse(to, 303)
+        reader, own = door.reader(book, doing), entries(doing)
+    if own:
+        return RedirectResponse(own[0].href, 303)
+    say = reader.reading.say
+    empty = NothingPage(say("No page for you yet"), say("What you may read is under /api."))
+    return door.show(empty, reader)
+
+
+@router.get("/weeks")
+def weeks(door: AtDoor) -> Response:
+    """The week laid out last."""
+    with door.reading() as (book, doing):
+        must(doing, Act.READ_WEEK)
+        reader, week = door.reader(book, doing), newest_week(book)
+    if week is None:
+        return door.show(EmptyPage(), reader)
+    return RedirectResponse(week_link(week).href, 303)
+
+
+@router.get("/day-sheets")
+def day_sheets(door: AtDoor) -> Response:
+    """A grower's next day; for the kitchen today, or the first day of the week laid out last."""
+    with door.reading() as (book, doing):
+        own = must(doing, Act.READ_DAY_SHEET) == "own"
+        reader = door.reader(book, doing)
+        day = next_day(book, doing) if own else covered_day(book, doing)
+    if day is not None:
+        return RedirectResponse(f"/day-sheets/{day}", 303)
+    if not own:
+        return door.show(EmptyPage(), reader)
+    say = reader.reading.say
+    title = say("Nothing is planned for you yet")
+    return door.show(NothingPage(title, say("Your day is here once it is.")), reader)

@@ -1,51 +1,73 @@
-"""What the pages without a plan show, and what all pages tell of who reads them."""
+"""What the pages without a plan show."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from api.services.roles import Doing
+from web.views.form import Form
+from web.views.links import Link
+from web.views.page import Page
 
 
 @dataclass(frozen=True, slots=True)
-class EmptyPage:
+class EmptyPage(Page):
     """No plan has been laid out yet: what to do."""
 
+    template: ClassVar[str] = "empty.html"
     command: str = "commonrack demo"
 
 
 @dataclass(frozen=True, slots=True)
-class NothingPage:
+class NothingPage(Page):
     """There is nothing to show to who is asking."""
 
+    template: ClassVar[str] = "nothing.html"
     title: str
     detail: str
 
 
 @dataclass(frozen=True, slots=True)
-class LogInPage:
-    """The form to log in. to: where one goes afterwards; told: why the last try was in vain."""
+class LogInPage(Page):
+    """The form to log in; told: why the last try was in vain."""
 
-    to: str
-    login: str = ""
+    template: ClassVar[str] = "log_in.html"
+    form: Form
     told: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Reader:
-    """Who reads a page. known: she has logged in, so she can log out."""
+class FormPage(Page):
+    """A page that is a form and a few words about it."""
 
-    name: str
-    known: bool
-
-
-def reader_of(doing: Doing) -> Reader:
-    return Reader(doing.person.name, known=doing.person.added_at.year > 1)
+    template: ClassVar[str] = "form.html"
+    title: str
+    detail: str
+    form: Form
 
 
 @dataclass(frozen=True, slots=True)
-class ProblemPage:
-    """What went wrong, in the words of the problem that the API would answer with."""
+class SurePage(Page):
+    """Asks once more before what cannot be undone. back: where it is left as it is."""
 
+    template: ClassVar[str] = "sure.html"
     title: str
     detail: str
+    form: Form
+    back: Link
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemPage(Page):
+    """What went wrong in the words of the problem that the API would answer with, and what to do.
+
+    detail_language: of the detail, which the book itself wrote. changes: what changed meanwhile.
+    """
+
+    template: ClassVar[str] = "problem.html"
+    title: str
+    detail: str
+    detail_language: str
+    advice: str
+    changes: tuple[str, ...]
+    back: Link

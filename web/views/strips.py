@@ -11,7 +11,7 @@ from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.measures import DryerUse, Measures
 from scheduler.started import all_runs
 from scheduler.units import HOUR
-from scheduler.wording import clock, percent, plain, short_day
+from web.views.reading import Reading
 
 # All in the drawing's own units; the drawing as a whole is stretched to the page.
 HOUR_WIDTH = 9.0
@@ -92,9 +92,9 @@ class Drawing:
     strips: tuple[Strip, ...]
 
 
-def drawing(asked: Asked, plan: Plan, measures: Measures) -> Drawing:
+def drawing(asked: Asked, plan: Plan, measures: Measures, reading: Reading) -> Drawing:
     """All dryers of the kitchen, one strip each, under one scale of hours and racks."""
-    scale = _Scale(measures.period)
+    scale = _Scale(measures.period, reading)
     strips, top = [], TOP
     for use in measures.dryers:
         strip = _strip(asked, plan, use, scale, top=top)
@@ -106,18 +106,20 @@ def drawing(asked: Asked, plan: Plan, measures: Measures) -> Drawing:
         left=LEFT,
         right=LEFT + scale.width,
         top=TOP,
-        lit=tuple(
-            _lit(asked, span, scale) for span in asked.kitchen.staffed_spans(asked.week.days)
-        ),
+        lit=tuple(_lit(span, scale) for span in asked.kitchen.staffed_spans(asked.week.days)),
         strips=tuple(strips),
     )
 
 
 class _Scale:
-    """Instants of the week to the drawing's x; what lies outside the period ends at its edge."""
+    """Instants of the week to the drawing's x; what lies outside the period ends at its edge.
 
-    def __init__(self, period: Span) -> None:
+    reading: how what stands beside it is worded.
+    """
+
+    def __init__(self, period: Span, reading: Reading) -> None:
         self.period = period
+        self.reading = reading
         self.width = period.seconds / HOUR * HOUR_WIDTH
 
     def x(self, at: datetime) -> float:
@@ -125,21 +127,21 @@ class _Scale:
         return round(LEFT + (inside - self.period.start).total_seconds() / HOUR * HOUR_WIDTH, 2)
 
 
-def _lit(asked: Asked, span: Span, scale: _Scale) -> Lit:
-    opens, closes = (at.astimezone(asked.kitchen.zone) for at in (span.start, span.end))
+def _lit(span: Span, scale: _Scale) -> Lit:
+    reading = scale.reading
+    opens, closes = (reading.local(at) for at in (span.start, span.end))
     x = scale.x(span.start)
-    return Lit(x, scale.x(span.end) - x, short_day(opens.date()), f"{opens:%H}", f"{closes:%H}")
+    return Lit(x, scale.x(span.end) - x, reading.short_day(opens), f"{opens:%H}", f"{closes:%H}")
 
 
 def _strip(asked: Asked, plan: Plan, use: DryerUse, scale: _Scale, *, top: float) -> Strip:
+    reading = scale.reading
     dryer = asked.kitchen.dryer(use.dryer_id)
     base = top + dryer.racks * RACK_HEIGHT
     runs = [run for run in all_runs(asked, plan) if run.dryer_id == dryer.id]
     blocks = (_block(asked, run, each, scale, base=base) for run in runs for each in run.charges)
     holds = (_hold(run, scale, base=base) for run in runs if run.released > run.end)
-    zone = asked.kitchen.zone
-    starts = (StartTime(scale.x(run.start), clock(run.start.astimezone(zone))) for run in runs)
-    numerator, denominator = use.rack_use.numerator, use.rack_use.denominator
+    starts = (StartTime(scale.x(run.start), reading.clock(run.start)) for run in runs)
     return Strip(
         dryer_id=dryer.id,
         name=dryer.name.removesuffix(" dryer"),
@@ -148,8 +150,12 @@ def _strip(asked: Asked, plan: Plan, use: DryerUse, scale: _Scale, *, top: float
         blocks=tuple(blocks),
         holds=tuple(holds),
         starts=tuple(starts),
-        fraction=f"{plain(numerator)} of {plain(denominator)}",
-        share=percent(use.rack_use.share),
+        fraction=reading.say(
+            "%(part)s of %(all)s",
+            part=reading.number(use.rack_use.numerator),
+            all=reading.number(use.rack_use.denominator),
+        ),
+        share=reading.percent(use.rack_use.share),
     )
 
 
@@ -173,7 +179,12 @@ def _block(asked: Asked, run: Run, charge: Charge, scale: _Scale, *, base: float
         hatch=asked.kitchen.group(card.group).hatch,
         code=charge.code,
         crop=fitting(card.name, width - INSET) if height >= TWO_LINES else "",
-        says=f"{charge.code} {card.name}, {charge.racks} racks in {run.dryer_id}",
+        says=scale.reading.say(
+            "%(lot)s, %(racks)s racks in %(dryer)s",
+            lot=f"{charge.code} {card.name}",
+            racks=charge.racks,
+            dryer=run.dryer_id,
+        ),
     )
 
 

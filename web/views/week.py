@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
+from typing import ClassVar
 
 from api.records.plans import KeptPlan
 from scheduler.domain.asked import Asked
@@ -14,8 +15,10 @@ from scheduler.domain.rules import SIMPLE
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
 from scheduler.units import Grams
-from scheduler.wording import clock, clock_from, day_and_month, percent, plain, weight, why_not
+from scheduler.wording import why_not
 from web.views.links import Link, day_links, version, week_link
+from web.views.page import Page
+from web.views.reading import Reading
 from web.views.strips import Drawing, drawing
 
 
@@ -65,9 +68,10 @@ class WaitingRow:
 
 
 @dataclass(frozen=True, slots=True)
-class WeekPage:
+class WeekPage(Page):
     """Week on the racks: four figures, the strips, the waiting list, the same as a table."""
 
+    template: ClassVar[str] = "week.html"
     kitchen: str
     days: str
     week: str
@@ -85,7 +89,7 @@ class WeekPage:
     following: Link | None
 
 
-def week_page(kept: KeptPlan, weeks: tuple[Week, ...]) -> WeekPage:
+def week_page(kept: KeptPlan, weeks: tuple[Week, ...], reading: Reading) -> WeekPage:
     """The page of one kept plan; weeks are all that have a plan, in order."""
     asked, plan = kept.asked, kept.plan
     measures = measure(asked, plan)
@@ -93,104 +97,118 @@ def week_page(kept: KeptPlan, weeks: tuple[Week, ...]) -> WeekPage:
     after = [week_link(each) for each in weeks if each > plan.week]
     return WeekPage(
         kitchen=asked.kitchen.name,
-        days=_days(asked, measures),
+        days=_days(measures, reading),
         week=str(plan.week),
         state=kept.state,
-        version=version(kept),
+        version=version(kept, reading),
         easier=plan.rules == SIMPLE.name,
-        figures=(*_weights(asked, plan), _rack_hours(measures)),
-        drawing=drawing(asked, plan, measures),
+        figures=(*_weights(asked, plan, reading), _rack_hours(measures, reading)),
+        drawing=drawing(asked, plan, measures, reading),
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
-        day_links=day_links(asked),
-        table=tuple(_table(asked, plan)),
-        fractions=tuple(_fraction(each) for each in measures.four),
-        waiting=tuple(_waiting(asked, each) for each in plan.waiting),
+        day_links=day_links(asked, reading),
+        table=tuple(_table(asked, plan, reading)),
+        fractions=tuple(_fraction(each, reading) for each in measures.four),
+        waiting=tuple(_waiting(asked, each, reading) for each in plan.waiting),
         previous=before[-1] if before else None,
         following=after[0] if after else None,
     )
 
 
-def _days(asked: Asked, measures: Measures) -> str:
-    zone, period = asked.kitchen.zone, measures.period
-    first, last = period.start.astimezone(zone), period.end.astimezone(zone)
-    month = "" if first.month == last.month else f" {first:%B}"
-    return f"{first.day}{month} to {last.day} {last:%B} {last.year}"
+def _days(measures: Measures, reading: Reading) -> str:
+    first, last = (reading.day(at) for at in (measures.period.start, measures.period.end))
+    year = reading.local(measures.period.end).year
+    return reading.say("%(first)s to %(last)s %(year)s", first=first, last=last, year=year)
 
 
-def _weights(asked: Asked, plan: Plan) -> Iterator[Figure]:
-    found, unit = rescued(asked, plan), asked.kitchen.weight_unit
-    part = f", {found.part_placed_notes} more in part" if found.part_placed_notes else ""
-    yield Figure(
-        weight(found.placed_prepared_g, unit),
-        f"of {weight(found.asked_prepared_g, unit)} prepared weight rescued; "
-        f"{found.placed_notes} of {found.asked_notes} notes whole{part}",
+def _weights(asked: Asked, plan: Plan, reading: Reading) -> Iterator[Figure]:
+    found, say = rescued(asked, plan), reading.say
+    words = say(
+        "of %(asked)s prepared weight rescued; %(placed)s of %(notes)s notes whole",
+        asked=reading.weight(found.asked_prepared_g),
+        placed=found.placed_notes,
+        notes=found.asked_notes,
     )
+    if found.part_placed_notes:
+        words += say(", %(part)s more in part", part=found.part_placed_notes)
+    yield Figure(reading.weight(found.placed_prepared_g), words)
     if plan.proof is None:
-        yield Figure("no bound", "how much could still be won has not been reckoned")
-        yield Figure("no whiteboard", "no plan by hand stands beside this one")
+        yield Figure(say("no bound"), say("how much could still be won has not been reckoned"))
+        yield Figure(say("no whiteboard"), say("no plan by hand stands beside this one"))
         return
-    yield from _proof(plan.proof, asked)
+    yield from _proof(plan.proof, reading)
 
 
-def _proof(proof: Proof, asked: Asked) -> Iterator[Figure]:
-    unit = asked.kitchen.weight_unit
+def _proof(proof: Proof, reading: Reading) -> Iterator[Figure]:
     left, ahead = Grams(proof.bound_g - proof.worth_g), proof.worth_g - proof.whiteboard_g
     yield Figure(
-        weight(left, unit),
-        f"at most left to win: {percent(proof.gap)} of the proven bound, "
-        f"{weight(proof.bound_g, unit)}",
+        reading.weight(left),
+        reading.say(
+            "at most left to win: %(gap)s of the proven bound, %(bound)s",
+            gap=reading.percent(proof.gap),
+            bound=reading.weight(proof.bound_g),
+        ),
     )
     sign = "+" if ahead >= 0 else "−"  # noqa: RUF001 a minus sign, to be read
     yield Figure(
-        f"{sign} {weight(Grams(abs(ahead)), unit)}",
-        f"against the whiteboard plan, {weight(proof.whiteboard_g, unit)}",
+        f"{sign} {reading.weight(Grams(abs(ahead)))}",
+        reading.say(
+            "against the whiteboard plan, %(whiteboard)s",
+            whiteboard=reading.weight(proof.whiteboard_g),
+        ),
     )
 
 
-def _rack_hours(measures: Measures) -> Figure:
+def _rack_hours(measures: Measures, reading: Reading) -> Figure:
     use = measures.rack_use
-    return Figure(
-        plain(use.numerator),
-        f"of {plain(use.denominator)} rack-hours loaded, {percent(use.share)}",
+    words = reading.say(
+        "of %(all)s rack-hours loaded, %(share)s",
+        all=reading.number(use.denominator),
+        share=reading.percent(use.share),
     )
+    return Figure(reading.number(use.numerator), words)
 
 
-def _table(asked: Asked, plan: Plan) -> Iterator[DayRuns]:
-    zone = asked.kitchen.zone
-    by_day = groupby(all_runs(asked, plan), key=lambda run: run.start.astimezone(zone).date())
+def _table(asked: Asked, plan: Plan, reading: Reading) -> Iterator[DayRuns]:
+    by_day = groupby(all_runs(asked, plan), key=lambda run: reading.local(run.start).date())
     for day, runs in by_day:
-        rows = tuple(_run(asked, run) for run in runs)
-        yield DayRuns(day_and_month(day), f"/day-sheets/{day}", rows)
+        rows = tuple(_run(asked, run, reading) for run in runs)
+        yield DayRuns(reading.day(day), f"/day-sheets/{day}", rows)
 
 
-def _run(asked: Asked, run: Run) -> RunRow:
-    start, end, released = (
-        at.astimezone(asked.kitchen.zone) for at in (run.start, run.end, run.released)
-    )
+def _run(asked: Asked, run: Run, reading: Reading) -> RunRow:
+    day = reading.local(run.start).date()
     lots = (
         f"{charge.code} {asked.card(asked.note(charge.note_id).card_id).name}, {charge.racks}"
         for charge in run.charges
     )
+    racks = asked.kitchen.dryer(run.dryer_id).racks
     return RunRow(
-        start=clock(start),
+        start=reading.clock(run.start),
         dryer_id=run.dryer_id,
         lots=tuple(lots),
-        racks=f"{run.racks} of {asked.kitchen.dryer(run.dryer_id).racks}",
-        ends=clock_from(end, start.date()),
-        cool_hold=clock_from(released, start.date()) if released > end else "",
+        racks=reading.say("%(racks)s of %(all)s", racks=run.racks, all=racks),
+        ends=reading.clock_from(run.end, day),
+        cool_hold=reading.clock_from(run.released, day) if run.released > run.end else "",
     )
 
 
-def _fraction(each: Fraction) -> FractionRow:
-    numerator, denominator = plain(each.numerator, decimals=1), plain(each.denominator, decimals=1)
+def _fraction(each: Fraction, reading: Reading) -> FractionRow:
     return FractionRow(
-        each.name, percent(each.share), f"{numerator} of {denominator} {each.unit}", each.definition
+        reading.say(each.name),
+        reading.percent(each.share),
+        reading.say(
+            "%(part)s of %(all)s %(unit)s",
+            part=reading.number(each.numerator, 1),
+            all=reading.number(each.denominator, 1),
+            unit=reading.say(each.unit),
+        ),
+        reading.say(each.definition),
     )
 
 
-def _waiting(asked: Asked, waiting: Waiting) -> WaitingRow:
+def _waiting(asked: Asked, waiting: Waiting, reading: Reading) -> WaitingRow:
     note = asked.note(waiting.note_id)
     crop, farm = asked.card(note.card_id).name, asked.grower(note.grower_id).farm
-    amount = weight(waiting.field_g, asked.kitchen.weight_unit)
-    part = "" if waiting.field_g == note.field_g else " of it"
+    amount = reading.weight(waiting.field_g)
+    part = "" if waiting.field_g == note.field_g else reading.say(" of it")
     return WaitingRow(f"{note.id} {crop}, {farm}, {amount}{part}", why_not(waiting))

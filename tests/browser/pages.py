@@ -1,0 +1,38 @@
+"""The pages that are looked at in Chromium: each new page adds its line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from api.records.people import Role
+
+WEEK, TUESDAY = "/weeks/2026-W34", "/day-sheets/2026-08-18"
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A page by its address, and who looks at it: nobody, or the person of that role."""
+
+    path: str
+    by: Role | None
+
+    def __str__(self) -> str:
+        return f"{self.path} by {self.by or 'nobody'}"
+
+
+PAGES = (
+    Seen("/log-in", None),
+    Seen("/nowhere", "manager"),
+    Seen("/my-settings", "manager"),
+    Seen(WEEK, "manager"),
+    Seen(TUESDAY, "hand"),
+    Seen(TUESDAY, "grower"),
+    Seen("/my-lots", "grower"),
+    Seen("/my-lots/R02", "grower"),
+    Seen("/my-lots/R02/change", "grower"),
+    Seen("/my-lots/R02/let-go", "grower"),
+    Seen("/tell-us-whats-coming", "grower"),
+    Seen("/my-calendar", "grower"),
+    Seen("/", "board"),
+    Seen("/", "on_call"),
+)

@@ -1,0 +1,41 @@
+"""The pages that stand in everybody's navigation, and whose they are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from api.services.roles import Act, Doing, Reach
+from web.views.links import Link
+from web.views.reading import N_, Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A page for whoever may do that act so far. The first that is hers is where she begins."""
+
+    text: str
+    href: str
+    act: Act
+    reaches: tuple[Reach, ...] = ("all",)
+
+
+ENTRIES = (
+    Entry(N_("My lots"), "/my-lots", Act.READ_NOTES, ("own",)),
+    Entry(N_("Tell us what's coming"), "/tell-us-whats-coming", Act.NOTE, ("own",)),
+    Entry(N_("Week on the racks"), "/weeks", Act.READ_WEEK),
+    Entry(N_("Day sheet"), "/day-sheets", Act.READ_DAY_SHEET, ("all", "own")),
+    Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("own",)),
+)
+
+
+def entries(doing: Doing) -> tuple[Entry, ...]:
+    """Those that are hers, in order."""
+    return tuple(each for each in ENTRIES if doing.reach(each.act) in each.reaches)
+
+
+def navigation(doing: Doing, reading: Reading, *, path: str) -> tuple[Link, ...]:
+    """Her pages as links; the one that the path is of, or below, is marked."""
+    return tuple(
+        Link(reading.say(each.text), each.href, f"{path}/".startswith(f"{each.href}/"))
+        for each in entries(doing)
+    )
