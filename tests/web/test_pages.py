@@ -8,6 +8,7 @@ from dataclasses import fields, replace
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -221,7 +222,8 @@ def test_each_page_shows_all_that_its_value_holds(template: str):
         part = (TEMPLATES / f"_{macro}.html").read_text()
         (own,) = re.findall(rf"macro {macro}\((\w+)", part)
         text += part.replace(f"{own}.", "page.")
-    for kind in (each for each in Page.__subclasses__() if each.template == template):
+    kinds: list[Any] = [each for each in Page.__subclasses__() if each.template == template]
+    for kind in kinds:
         for field in fields(kind):
             shown = "page, " if field.name in LINKS else f"page.{field.name}"
             assert shown in text, field.name
