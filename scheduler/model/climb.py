@@ -14,7 +14,7 @@ from scheduler.expand import can_be_placed
 from scheduler.model.days import day_by_day
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
-from scheduler.problem import Day, Draft, Problem, worth
+from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard.ruin import Ruin
 
 HOTTEST = (
@@ -76,20 +76,23 @@ class Climber:
         return best
 
     def _day_by_day(self, start: Draft, budget: Budget) -> Draft:
-        """The week filled day by day, at first from its first day, later from any; the next rounds
-        go on from there, better or not."""
+        """The week filled day by day, at first from nothing, later each day anew beside the
+        others; the next rounds go on from there, better or not."""
         days = [day for day in self.problem.days if day.plans]
-        begun = self.random.choice(days) if self.filled else days[0]
+        begun = start
+        if self.filled:
+            self.random.shuffle(days)
+        else:
+            begun = self.problem.firm.draft
         self.filled = True
         seed = self.random.randrange(1 << 30)
         if budget.seconds is None:
             effort = Effort(PATIENCE_S, DAY_WORK, seed)
         else:
             effort = Effort(budget.seconds / len(days), None, seed)
-        found = start
-        for draft in day_by_day(self.problem, self.ruin, effort, start=_before(start, begun)):
-            found = draft
-        self.now = found if can_be_placed(self.problem, found) else start
+        self.now = start
+        for draft in day_by_day(self.problem, self.ruin, effort, start=begun, days=days):
+            self.now = draft
         return max(start, self.now, key=partial(worth, self.problem))
 
     def _over(self, budget: Budget, begin: float, done: int) -> bool:
@@ -105,7 +108,3 @@ class Climber:
             effort = Effort(SOLVE.seconds, SOLVE.work, seed)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)
         return self.ruin.step(now)
-
-
-def _before(draft: Draft, day: Day) -> Draft:
-    return Draft(tuple(run for run in draft.runs if run.start < day.open))

@@ -1,4 +1,4 @@
-"""A first draft day by day: each day filled as well as the solver can, what stands before it kept.
+"""The week day by day: each day filled as well as the solver can, all other days kept.
 
 A day by itself is small enough to be filled nearly to its bound, which steps that change a whole
 week at a time seldom do.
@@ -6,10 +6,11 @@ week at a time seldom do.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import replace
 from functools import partial
 
+from scheduler.expand import can_be_placed
 from scheduler.model.build import build_model
 from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
@@ -24,26 +25,40 @@ SIZES = 6
 BY_HAND = 40
 
 
-def day_by_day(problem: Problem, ruin: Ruin, effort: Effort, *, start: Draft) -> Iterator[Draft]:
-    """The draft after each day that has room beside start, the last one whole; effort: for one
-    day."""
-    draft = ruin.rebuilt(start, set()).draft()
-    for day in problem.days:
-        if not day.plans:
-            continue
-        board = ruin.rebuilt(draft, set())
-        lots = [today for lot in ruin.lots if (today := _today(lot, day, draft)) is not None]
+def day_by_day(
+    problem: Problem, ruin: Ruin, effort: Effort, *, start: Draft, days: list[Day]
+) -> Iterator[Draft]:
+    """The draft after each of the days, in the order given, filled anew beside what start has on
+    the others; effort: for one day."""
+    draft = start
+    for day in days:
+        board = ruin.rebuilt(_beside(draft, day, problem.firm.lots), set())
+        kept = board.draft()
+        lots = [today for lot in ruin.lots if (today := _today(lot, day, kept)) is not None]
         if not lots:
             continue
-        made = _by_hand(board, lots, ruin)
+        gained = partial(worth, problem)
+        made = max(draft, _by_hand(board, lots, ruin), key=gained)
         sizes = {lot.index: _sizes(lot, problem, made) for lot in lots}
         build = build_model(problem, board, lots, sizes)
         if not build.charges:
             continue
         add_objective(build)
         hint(build, made, effort)
-        draft = max(solved(build, effort) or made, made, key=partial(worth, problem))
+        found = [each for each in (solved(build, effort), made) if each is not None]
+        draft = max([draft, *(e for e in found if can_be_placed(problem, e))], key=gained)
         yield draft
+
+
+def _beside(draft: Draft, day: Day, firm: Container[int]) -> Draft:
+    """What starts on other days, or is firm."""
+    return Draft(
+        tuple(
+            run
+            for run in draft.runs
+            if not day.open <= run.start <= day.close or any(c.lot in firm for c in run.charges)
+        )
+    )
 
 
 def _by_hand(board: Board, lots: list[Lot], ruin: Ruin) -> Draft:
