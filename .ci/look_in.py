@@ -4,14 +4,15 @@ import json
 import sys
 import time
 from urllib.error import URLError
-from urllib.request import urlopen
+from urllib.request import Request, urlopen
 
 
-def get(address: str) -> bytes:
+def get(address: str, language: str = "en") -> bytes:
     """The body at that address, waiting up to 30 s for the server to open."""
+    asked = Request(address, headers={"Accept-Language": language})
     for _ in range(60):
         try:
-            with urlopen(address, timeout=10) as answer:
+            with urlopen(asked, timeout=10) as answer:
                 return bytes(answer.read())
         except (URLError, ConnectionError) as error:
             if getattr(error, "code", None):
@@ -24,6 +25,8 @@ site = sys.argv[1]
 page = get(f"{site}/").decode()
 if "Week on the racks" not in page or "<svg" not in page:
     raise SystemExit("the first page does not show the week")
+if "Contraseña" not in get(f"{site}/log-in", "es").decode():
+    raise SystemExit("the catalogues are missing")
 if b"@media print" not in get(f"{site}/static/house.css"):
     raise SystemExit("the stylesheet is missing")
 if json.loads(get(f"{site}/api/openapi.json"))["openapi"][:3] != "3.1":

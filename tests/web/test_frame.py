@@ -67,6 +67,19 @@ def test_the_frame_stays_around_a_fault(kitchen: Kitchen):
     assert "It is here once the week has been laid out and posted." in page.text
 
 
+def test_our_own_mistake_is_a_page_that_says_what_to_do(kitchen: Kitchen):
+    def broken() -> None:
+        raise RuntimeError("a wire came loose")
+
+    asker = entered(kitchen, "hand")
+    asker.app.add_api_route("/broken", broken)
+    page = asker.get("/broken")
+    assert page.status_code == 500
+    assert "Nothing was changed. Try again" in page.text
+    assert "a wire came loose" not in page.text
+    assert links(page.text)
+
+
 def test_a_link_without_a_password_has_the_pages_that_the_table_gives_it(kitchen: Kitchen):
     odile = kitchen.nobody()
     with kitchen.shelf.writing() as book:

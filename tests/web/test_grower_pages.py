@@ -183,6 +183,30 @@ def test_of_a_firm_note_only_what_is_not_promised_changes(odile: Asking, kitchen
     assert note_state(kitchen, "R02") == "firm"
 
 
+def test_she_reads_where_her_lot_is_now(odile: Asking, kitchen: Kitchen):
+    hand = kitchen.by["hand"]
+    weighed = hand.post("/api/v1/lots", {"note_id": "R02", "weighed_kg": 118}).json()
+    page = words(odile.get(f"{LOTS}/R02").text)
+    assert f"Lot {weighed['code']} In the kitchen, still whole." in page
+    assert "tomato, 118 kg" in page
+    assert f"{LOTS}/R02/let-go" not in odile.get(f"{LOTS}/R02").text
+    path = f"/api/v1/lots/{weighed['code']}"
+    hand.post(f"{path}/pack", {"bags": 71}, headers={"If-Match": '"1"'})
+    page = words(odile.get(LOTS).text)
+    assert page.index("Earlier") < page.index("tomato, 118 kg Packed.")
+    assert "bags packed 71" in words(odile.get(f"{LOTS}/R02").text)
+
+
+def test_what_was_answered_once_is_no_longer_told_when_it_is_at_the_door(
+    odile: Asking, kitchen: Kitchen
+):
+    where = told(odile)
+    assert "Not promised yet" in odile.get(where).text
+    note_id = where.rpartition("/")[2]
+    kitchen.by["hand"].post("/api/v1/lots", {"note_id": note_id, "weighed_kg": 12})
+    assert "Not promised yet" not in odile.get(where).text
+
+
 def test_letting_go_asks_once_more_and_says_what_ends(odile: Asking, kitchen: Kitchen):
     page = odile.get(f"{LOTS}/R02/let-go").text
     assert "It cannot be taken back." in words(page)

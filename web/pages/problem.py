@@ -36,9 +36,10 @@ def answer_in_kind(request: Request, error: Exception) -> Response:
 def _reader(request: Request) -> Reader | None:
     """Who asked, where that is known: her frame stays around the page."""
     state = request.app.state
-    desk = Desk(state.shelf, state.clock, str(request.session.get(COOKIE_KEY, "")), IN_COOKIE)
-    with suppress(Exception), desk.reading() as (book, doing):
-        return reader_of(book, doing, language=language_of(request))
+    with suppress(Exception):  # whatever went wrong may do so again here: then without a frame
+        shown = str(request.session.get(COOKIE_KEY, ""))
+        with Desk(state.shelf, state.clock, shown, IN_COOKIE).reading() as (book, doing):
+            return reader_of(book, doing, language=language_of(request))
     return None
 
 

@@ -140,12 +140,11 @@ def _told(turn: Turn | None, reading: Reading) -> str:
 
 
 def _answer(own: OwnLot, reading: Reading) -> AnswerShown | None:
-    """Its place in the posted plan; before that, what was answered when it was told."""
-    if own.entry.state in ENDED:
-        return None
+    """Its place in the posted plan; before anything was decided, what was answered when told."""
     if own.placed is not None:
         return answer_shown(answer_body(*own.placed), reading, firm=own.entry.state != "pencilled")
-    return kept_answer(own.entry.answer, reading) if own.waiting is None else None
+    undecided = own.entry.state == "noted" and own.waiting is None
+    return kept_answer(own.entry.answer, reading) if undecided else None
 
 
 def lot_page(own: OwnLot, reading: Reading, *, now: datetime, may_change: bool) -> LotPage:
