@@ -1,14 +1,14 @@
 """What no plan can beat: the week relaxed to a linear programme, solved to its proven optimum.
 
-Columns: a run of a class (group, hours) that starts at a tick on one of several like dryers, and the
-racks of a lot in it. Every plan is a point of this programme with the same worth, so its optimum is
-a bound. Rows, and why each holds for every plan:
+Columns: a run of a class (group, hours) that starts at a tick on one of several like dryers, and
+the racks of a lot in it. Every plan is a point of this programme with the same worth, so its
+optimum is a bound. Rows, and why each holds for every plan:
 
-- room: the racks in a run are no more than the dryer has; a lot's racks are no more than can be made
-  ready by that start on that day with every station to itself (waits keep cutting on the day of the
-  start).
-- time (dryer_time): a dryer's runs do not overlap, each taking it until it is unloaded, turned round
-  and, where the groups ask for it, washed down.
+- room: the racks in a run are no more than the dryer has; a lot's racks are no more than can be
+  made ready by that start on that day with every station to itself (waits keep cutting on the day
+  of the start).
+- time (dryer_time): a dryer's runs do not overlap, each taking it until it is unloaded, turned
+  round and, where the groups ask for it, washed down.
 - lot: a lot has no more racks than it is large.
 - before t (day_rows): charges in runs that start by t on a day are washed (if the lot came that
   day), cut, steamed and minded by people between opening and t; each station and each grower's pair
