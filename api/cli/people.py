@@ -56,7 +56,7 @@ def list_command(by: By = None) -> None:
 
 @people_app.command("invite")
 def invite_command(login: Login, by: By = None) -> None:
-    """Print a link to a grower's own pages that needs no password; older ones end."""
+    """Print a link with which a grower reads her own pages without a password; older ones end."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         given = people.invite(book, doing, login)
     address = Settings.of(os.environ).address

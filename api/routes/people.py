@@ -52,7 +52,7 @@ def leave(desk: AtDesk, login: Id) -> None:
     responses=problems(404, 409),
 )
 def invite(desk: AtDesk, login: Id) -> GivenBody:
-    """A link to her own pages that needs no password; older ones end."""
+    """A link with which she reads her own pages without a password; older ones end."""
     with desk.writing() as (book, doing):
         given = people.invite(book, doing, login)
     return GivenBody.from_domain(given, f"/api/v1/invited/{given.secret}")

@@ -11,7 +11,7 @@ from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotKnown, NotNow
 from api.services.passwords import fits, hashed
 from api.services.ports import Book
-from api.services.roles import INVITED, Act, Doing, must
+from api.services.roles import READING_HER_OWN, Act, Doing, must
 from api.services.tokens import INVITATION, SESSION, Given, Wanted, end_all, give
 from scheduler.errors import BadInput, InputFault
 
@@ -141,11 +141,11 @@ def set_password(book: Book, doing: Doing, *, was: str | None, password_hash: st
 
 
 def invite(book: Book, doing: Doing, login: str) -> Given:
-    """A link with which a grower needs no password, good for INVITED; older ones end."""
+    """A link with which a grower reads her own without a password; older ones end."""
     found = person(book, doing, login)
     if found.role != "grower":
         raise NotNow("only growers are invited; everybody else logs in")
     end_all(book, found.id, doing.at, kind="invitation")
     keep_deed(book, doing, Act.KEEP_PEOPLE, login, invited=True)
-    acts = tuple(str(act) for act in INVITED)
+    acts = tuple(str(act) for act in READING_HER_OWN)
     return give(book, found, Wanted("invitation", acts, "link", INVITATION), doing.at)

@@ -84,17 +84,14 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.OWN_FEEDS: ("all", "all", "own", "no", "tonight"),
     Act.OWN_SETTINGS: ("all", "all", "all", "all", "all"),
 }
-# What an invitation is good for: a grower's whole way with the kitchen, but no token that opens
-# more or lasts longer than her link.
-INVITED = (
+# What an invitation is good for: reading what is her own, and in which language and units. A link
+# is passed on easily: it promises the kitchen nothing and gives out nothing that outlasts it.
+READING_HER_OWN = (
     Act.READ_DAY_SHEET,
     Act.READ_NOTES,
-    Act.NOTE,
-    Act.CHANGE_NOTE,
     Act.READ_TURNS,
     Act.READ_LOTS,
     Act.READ_PAPERS,
-    Act.OWN_FEEDS,
     Act.OWN_SETTINGS,
 )
 

@@ -76,7 +76,21 @@ def answered(
 
 def answer_of(asked: Asked, plan: Plan, note: HarvestNote) -> Answer:
     """What the place that a note has in a plan comes to, in the same words as an instant answer."""
-    tells = Telling(asked, plan, plan, note)
+    rest = next((each for each in plan.waiting if each.note_id == note.id), None)
+    return replace(_told(asked, plan, plan, note=note, rest=rest), provisional=False)
+
+
+def _told(
+    asked: Asked,
+    plan: Plan,
+    made: Plan,
+    *,
+    note: HarvestNote,
+    rest: Waiting | None,
+    known: Collection[TurnDay] = (),
+) -> Answer:
+    """made: the plan with the note in it; rest: what of the note waits in it."""
+    tells = Telling(asked, plan, made, note)
     turns = tells.turns()
     return Answer(
         note_id=note.id,
@@ -86,10 +100,9 @@ def answer_of(asked: Asked, plan: Plan, note: HarvestNote) -> Answer:
         price=tells.price(),
         bags=tells.bags(),
         papers_short=tells.papers_short(),
-        caps=caps(asked, plan, note, turns=turns, known=()),
-        rest=next((each for each in plan.waiting if each.note_id == note.id), None),
-        plan=plan,
-        provisional=False,
+        caps=caps(asked, made, note, turns=turns, known=known),
+        rest=rest,
+        plan=made,
     )
 
 
@@ -142,20 +155,7 @@ class _Asking:
 
     def answer(self, made: Plan, turns_known: Collection[TurnDay]) -> Answer:
         made, rest = self._with_reason(made)
-        tells = Telling(self.week, self.plan, made, self.note)
-        turns = tells.turns()
-        return Answer(
-            note_id=self.note.id,
-            arrive=tells.arrive(),
-            turns=turns,
-            charges=tuple(tells.charges()),
-            price=tells.price(),
-            bags=tells.bags(),
-            papers_short=tells.papers_short(),
-            caps=caps(self.week, made, self.note, turns=turns, known=turns_known),
-            rest=rest,
-            plan=made,
-        )
+        return _told(self.week, self.plan, made, note=self.note, rest=rest, known=turns_known)
 
     def _with_reason(self, made: Plan) -> tuple[Plan, Waiting | None]:
         """What has no place of a note that is placed in part, with the reason."""

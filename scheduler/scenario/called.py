@@ -13,7 +13,7 @@ from scheduler.errors import InputFault
 from scheduler.scenario.rows import CalledRow
 from scheduler.scenario.tables import Numbered, checked_rows, csv_rows
 
-MOST_ROWS, MOST_COLUMNS = 2_000, 50
+MOST_ROWS, MOST_COLUMNS = 2_000, 50  # many times a season's notes and their columns
 MOST_UNPACKED = 50_000_000  # bytes: a spreadsheet that unpacks to more was not meant
 _ZIP = b"PK\x03\x04"  # how every .xlsx begins
 

@@ -12,7 +12,7 @@ from api.services.people import COMMAND_LINE, NewPerson, add_person
 from scheduler.domain.plan import Plan
 from tests.asking import Asking
 from tests.book import doing
-from tests.served import WEEK, Kitchen
+from tests.served import TOMATO, WEEK, Kitchen
 
 PASSWORD = "warm racks, cool store"
 SECRET = hashed(PASSWORD)
@@ -91,6 +91,13 @@ def test_an_invitation_opens_the_own_day_on_a_telephone(kitchen: Kitchen, plan: 
     day = telephone.get("/api/v1/day-sheets/2026-08-17").json()
     assert [each["name"] for each in day["in_the_house"]] == ["Odile Farrant"]
     assert {each["grower_id"] for each in telephone.get("/api/v1/notes").json()["items"]} == {"G01"}
+    seen = {"If-Match": '"1"'}
+    change = telephone.ask("PATCH", "/api/v1/notes/R02", json={"remark": "ripe"}, headers=seen)
+    end = {"state": "let go"}
+    ended = telephone.ask("POST", "/api/v1/notes/R02/end", json=end, headers=seen)
+    told = telephone.post("/api/v1/notes", TOMATO)
+    fed = telephone.post("/api/v1/feeds", {"kind": "grower", "whose": "G01"})
+    assert [each.status_code for each in (change, ended, told, fed)] == [403] * 4
     for path in ("/api/v1/tokens", "/api/v1/growers", f"/api/v1/weeks/{WEEK}", "/api/v1/people"):
         assert telephone.get(path).status_code == 403
     assert telephone.get(f"{link}x").status_code == 401

@@ -1,5 +1,5 @@
-"""A grower's whole job in Chromium, from the link she was sent to her calendar, with script and
-without."""
+"""A grower's whole job in Chromium, from the door to her calendar, with script and without; and
+what her link shows."""
 
 from __future__ import annotations
 
@@ -9,19 +9,19 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from api.services.people import COMMAND_LINE, invite
-from tests.book import doing
+from api.services.passwords import hashed
+from api.services.people import COMMAND_LINE, invite, set_password
+from tests.book import GROWER, doing
 from tests.browser.conftest import House
 
+PASSWORD = "warm racks, cool store"
 PHONE = {"width": 390, "height": 844}
 SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 
 
 @pytest.fixture(params=[True, False], ids=["script on", "script off"])
 def phone(request: pytest.FixtureRequest, chromium: Browser, house: House) -> Iterator[Page]:
-    """Her telephone, on the page that her link leads to."""
-    with house.kitchen.shelf.writing() as book:
-        secret = invite(book, doing(COMMAND_LINE), "odile").secret
+    """Her telephone, at the door."""
     context = chromium.new_context(
         viewport=PHONE,  # type: ignore[arg-type]
         java_script_enabled=request.param,
@@ -29,9 +29,21 @@ def phone(request: pytest.FixtureRequest, chromium: Browser, house: House) -> It
     )
     page = context.new_page()
     page.set_default_timeout(SLOW_MS)
-    page.goto(f"{house.address}/invited/{secret}")
+    page.goto(house.address)
     yield page
     context.close()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def with_a_password(house: House) -> None:
+    with house.kitchen.shelf.writing() as book:
+        set_password(book, doing(GROWER), was=None, password_hash=hashed(PASSWORD))
+
+
+def enters(page: Page) -> None:
+    page.get_by_label("Log-in name").fill("odile")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Log in").click()
 
 
 def tells(page: Page, weight: str) -> None:
@@ -46,7 +58,22 @@ def tells(page: Page, weight: str) -> None:
     expect(page.locator("#answer")).to_contain_text("It would fit", timeout=SLOW_MS)
 
 
+def test_her_link_reads_without_a_password(phone: Page, house: House):
+    with house.kitchen.shelf.writing() as book:
+        secret = invite(book, doing(COMMAND_LINE), "odile").secret
+    phone.goto(f"{house.address}/invited/{secret}")
+    expect(phone.locator(".lots").first).to_contain_text("Bring it by Mon 17 Aug")
+    phone.locator(".lots a").first.click()
+    expect(phone.locator("main")).to_contain_text("Firm")
+    expect(phone.get_by_role("link", name="Let it go")).to_have_count(0)
+    phone.get_by_role("navigation").get_by_role("link", name="My lots").click()
+    phone.get_by_role("link", name=re.compile("^Log in to tell us")).click()
+    enters(phone)
+    expect(phone.get_by_role("link", name="Tell us what's coming").first).to_be_visible()
+
+
 def test_her_whole_job(phone: Page):
+    enters(phone)
     expect(phone.get_by_role("heading", level=1)).to_have_text("My lots")
     expect(phone.locator(".lots").first).to_contain_text("Bring it by Mon 17 Aug")
 
@@ -79,6 +106,7 @@ def test_her_whole_job(phone: Page):
 
 
 def test_a_fault_is_told_where_the_keyboard_stands(phone: Page):
+    enters(phone)
     phone.get_by_role("link", name="Tell us what's coming").first.click()
     phone.get_by_label("How much").fill("a lot")
     phone.get_by_role("button", name="Tell the kitchen").click()
@@ -90,6 +118,7 @@ def test_a_fault_is_told_where_the_keyboard_stands(phone: Page):
 
 
 def test_she_reads_why_there_is_no_room(phone: Page):
+    enters(phone)
     phone.get_by_role("link", name="Tell us what's coming").first.click()
     phone.get_by_label("Which crop?").select_option("tomato")
     phone.get_by_label("Which day does it come?").fill("2026-08-20")

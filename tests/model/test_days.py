@@ -18,6 +18,7 @@ from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from tests import tiny
 from tests.strategies import kitchens
 
 LIGHT = Effort(seconds=60, work=0.05)
@@ -58,6 +59,17 @@ def test_a_day_filled_anew_is_no_worse_and_leaves_the_others_alone(asked: Asked,
             assert verify(asked, expanded(asked, week, draft), FULL) == ()
             assert worth(week, draft) >= worth(week, by_hand)
             assert others <= placed(draft.runs)
+
+
+def test_a_lot_may_be_washed_the_evening_before() -> None:
+    """It starts on Tuesday when only cutting has had time since the opening."""
+    lot = tiny.Lot(1, 26, tiny.DAY + 18, drying=6)
+    week = problem(tiny.asked(tiny.Tiny((lot,), dryers=(1,), shift=12, hands=3)))
+    tuesday = planned(week)[1]
+    (draft,) = day_by_day(week, Ruin(week, Random(1)), LIGHT, start=Draft(), days=[tuesday])
+    (run,) = draft.runs
+    assert tuesday.open <= run.start
+    assert run.charges[0].wash < tuesday.open
 
 
 def test_a_day_is_filled_better_than_by_a_careful_hand() -> None:

@@ -1,5 +1,7 @@
 """The model: hints it takes, drafts it gives, and bounds above them, in random small kitchens."""
 
+from dataclasses import replace
+
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -18,6 +20,7 @@ from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from tests import tiny
 from tests.strategies import kitchens
 
 LIGHT = Effort(seconds=60, work=0.1)
@@ -71,3 +74,17 @@ def test_an_old_hint_is_cleared() -> None:
     assert hint(build, by_hand, LIGHT)
     hinted = list(build.model.proto.solution_hint.vars)
     assert sorted(hinted) == list(range(len(build.model.proto.variables)))
+
+
+def test_a_hint_leaves_out_the_charges_that_are_kept() -> None:
+    """A lot in two runs: one stands on the board, the other is free and hinted."""
+    lot = tiny.Lot(2, 16, tiny.DAY + 26, drying=8)
+    week = problem(tiny.asked(tiny.Tiny((lot,), dryers=(1,))))
+    by_hand = whiteboard(week)
+    first, then = by_hand.runs
+    assert first.charges[0].lot == then.charges[0].lot
+    board = Board(week, Calendars(week))
+    board.add_run(replace(first, wash_down=None))
+    rest = replace(week.lots[0], racks=1, most_charges=1)
+    build = build_model(week, board, [rest], {rest.index: [1]})
+    assert hint(build, by_hand, LIGHT)

@@ -9,12 +9,10 @@ from pathlib import Path
 import pytest
 
 from api.services.people import COMMAND_LINE, invite
-from api.services.roles import Act
-from api.services.tokens import Wanted, give
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.book import GROWER, doing
+from tests.book import doing
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import FRIDAY
 from tests.site import HOME, KEY, entered, send
@@ -40,7 +38,11 @@ def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
 
 @pytest.fixture
 def odile(kitchen: Kitchen) -> Asking:
-    """With the link that she was sent, and no password."""
+    return entered(kitchen, "grower")
+
+
+def by_link(kitchen: Kitchen) -> Asking:
+    """Odile with the link that she was sent, and no password."""
     asker = kitchen.nobody()
     with kitchen.shelf.writing() as book:
         secret = invite(book, doing(COMMAND_LINE), "odile").secret
@@ -59,8 +61,8 @@ def told(odile: Asking) -> str:
     return str(answer.headers["location"])
 
 
-def test_her_link_opens_on_her_lots(odile: Asking):
-    first = odile.get("/", follow=True)
+def test_her_link_opens_on_her_lots(kitchen: Kitchen):
+    first = by_link(kitchen).get("/", follow=True)
     assert (first.status_code, first.url.path) == (200, LOTS)
     page = words(first.text)
     assert "tomato, 120 kg Firm: the kitchen expects you. Bring it by Mon 17 Aug" in page
@@ -275,16 +277,19 @@ def test_another_grower_cannot_be_noted_for(odile: Asking, kitchen: Kitchen):
         assert len(book.notes.where(grower_id="G01", state="noted")) == 1
 
 
-def test_a_narrower_link_shows_no_way_to_what_it_may_not(kitchen: Kitchen):
-    with kitchen.shelf.writing() as book:
-        acts = (str(Act.READ_NOTES), str(Act.READ_TURNS))
-        secret = give(book, GROWER, Wanted("invitation", acts), FRIDAY).secret
-    asker = kitchen.nobody()
-    asker.get(f"/invited/{secret}")
+def test_her_link_reads_and_leads_to_the_door_for_the_rest(kitchen: Kitchen):
+    asker = by_link(kitchen)
     page = asker.get(LOTS).text
     assert TELL not in page
+    assert CALENDAR not in page
+    assert "/log-in" in page
     assert "let-go" not in asker.get(f"{LOTS}/R02").text
-    assert asker.get(TELL).status_code == 403
+    for path in (TELL, f"{LOTS}/R02/change", f"{LOTS}/R02/let-go", CALENDAR):
+        assert asker.get(path).status_code == 403, path
+        sent = asker.ask("POST", path, data=SAID | {"version": "1"}, headers=HOME)
+        assert sent.status_code == 403, path
+    with kitchen.shelf.reading() as book:
+        assert book.notes.where(grower_id="G01", state="noted") == ()
 
 
 @pytest.mark.parametrize("role", ["manager", "hand", "board", "on_call"])
@@ -310,12 +315,7 @@ def _as_shown(odile: Asking, path: str) -> dict[str, str]:
     return {name: value for value, name in found}
 
 
-def test_an_empty_list_teaches(kitchen: Kitchen):
+def test_an_empty_list_teaches(odile: Asking, kitchen: Kitchen):
     kitchen.now[0] = FRIDAY.replace(year=2027)
-    asker = kitchen.nobody()
-    with kitchen.shelf.writing() as book:
-        acts = (str(Act.READ_NOTES), str(Act.READ_TURNS))
-        secret = give(book, GROWER, Wanted("invitation", acts), FRIDAY).secret
-    asker.get(f"/invited/{secret}")
-    page = words(asker.get(LOTS).text)
+    page = words(odile.get(LOTS).text)
     assert "Nothing of yours is on its way. When a harvest is coming, tell us" in page

@@ -14,7 +14,7 @@ from api.services.notes import end
 from api.services.noting import change_with_answer
 from api.services.own_lots import OwnLot, own_lot, own_lots
 from api.services.ports import Book
-from api.services.roles import Act, Doing
+from api.services.roles import Act, Doing, must
 from scheduler.errors import BadInput
 from scheduler.units import kg
 from web.pages.posted import AtForm, Posted, Taken
@@ -118,8 +118,11 @@ def let_go(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
 
 
 def _opened(door: Visit, note_id: str) -> tuple[OwnLot, Reader]:
+    """For who may change it."""
     with door.reading() as (book, doing):
-        return own_lot(book, doing, note_id), door.reader(book, doing)
+        own = own_lot(book, doing, note_id)
+        must(doing, Act.CHANGE_NOTE)
+        return own, door.reader(book, doing)
 
 
 def _change_page(own: OwnLot, form: Form, reading: Reading) -> FormPage:

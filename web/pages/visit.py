@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from api.records.people import Person
 from api.routes.inside import AtDesk, Desk, asked_here
 from api.services.once import Told, once
 from api.services.people import anybody
@@ -22,12 +20,9 @@ from web.languages import best_of
 from web.pages.paper import print_page
 from web.pages.posted import Posted
 from web.views.page import Page
-from web.views.reader import Notice, Reader, Undo, reader_of
+from web.views.reader import WHOEVER, Notice, Reader, Undo, reader_of
 from web.views.reading import Reading
 
-WHOEVER = Person(
-    "here", "whoever sits at this machine", "hand", None, None, datetime.min.replace(tzinfo=UTC)
-)
 NOTICE = "notice"  # in the session, between a form and the page it leads to
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -196,7 +196,7 @@ def change_form(own: OwnLot, reading: Reading) -> Form:
     """Of a firm note, whose weight and time are promised, only what else was told."""
     entry = own.entry
     fields = more_fields(reading) if entry.state == "firm" else note_fields(reading)
-    shown = tuple(_unfolded(each) for each in fields)
+    shown = tuple(replace(each, folded=False) for each in fields)
     said = said_of(entry.note, reading) | {"version": str(entry.version)}
     version = Field("version", "", "hidden")
     where = f"{ADDRESS}/{entry.id}/change"
@@ -207,12 +207,6 @@ def as_it_was(own: OwnLot, reading: Reading) -> dict[str, str]:
     """Its fields as they stand, to the gram, for who would undo a change."""
     said = said_of(own.entry.note, reading, exactly=True)
     return {name: said[name] for name in said if own.entry.state != "firm" or name not in TIMED}
-
-
-def _unfolded(field: Field) -> Field:
-    return Field(
-        field.name, field.label, field.kind, field.hint, field.unit, field.needed, more=field.more
-    )
 
 
 def let_go_form(own: OwnLot, reading: Reading) -> Form:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
-from api.records.people import OwnSettings
+from api.records.people import OwnSettings, Person
 from api.services.own_settings import own_settings
 from api.services.ports import Book
 from api.services.roles import Act, Doing
@@ -13,6 +14,10 @@ from web.languages import LANGUAGES
 from web.views.links import Link
 from web.views.navigation import navigation
 from web.views.reading import Reading
+
+WHOEVER = Person(
+    "here", "whoever sits at this machine", "hand", None, None, datetime.min.replace(tzinfo=UTC)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +51,7 @@ class Reader:
 
 def reader_of(book: Book, doing: Doing, *, language: str, path: str = "") -> Reader:
     """language: what her browser asks for; path: the page she is on."""
-    known = doing.person.added_at.year > 1
+    known = doing.person is not WHOEVER
     kitchen = _kitchen(book)
     may_set = known and doing.reach(Act.OWN_SETTINGS) == "all"
     own = own_settings(book, doing) if may_set else OwnSettings("")

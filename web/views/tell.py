@@ -18,7 +18,7 @@ NAMES = {  # what the book calls it, to its name here
     "field_kg": "weight", "field_g": "weight", "card_id": "crop", "arrives": "day",
     "latest_start": "latest_day",
 }  # fmt: skip
-MORNING = "08:00"
+MORNING = "08:00"  # stands there until she says otherwise (demo)
 
 
 @dataclass(frozen=True, slots=True)
