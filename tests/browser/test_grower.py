@@ -105,8 +105,9 @@ def test_her_whole_job(phone: Page):
     expect(phone.get_by_role("status")).to_contain_text("The link has ended.")
 
 
-def test_a_fault_is_told_where_the_keyboard_stands(phone: Page):
-    enters(phone)
+def test_a_fault_is_told_where_the_keyboard_stands(phone: Page, house: House):
+    house.enters(phone.context, "grower")  # past the door, which bears five tries
+    phone.goto(house.address)
     phone.get_by_role("link", name="Tell us what's coming").first.click()
     phone.get_by_label("How much").fill("a lot")
     phone.get_by_role("button", name="Tell the kitchen").click()
@@ -117,8 +118,9 @@ def test_a_fault_is_told_where_the_keyboard_stands(phone: Page):
     expect(phone.get_by_label("How much")).to_have_value("a lot")
 
 
-def test_she_reads_why_there_is_no_room(phone: Page):
-    enters(phone)
+def test_she_reads_why_there_is_no_room(phone: Page, house: House):
+    house.enters(phone.context, "grower")  # past the door, which bears five tries
+    phone.goto(house.address)
     phone.get_by_role("link", name="Tell us what's coming").first.click()
     phone.get_by_label("Which crop?").select_option("tomato")
     phone.get_by_label("Which day does it come?").fill("2026-08-20")
