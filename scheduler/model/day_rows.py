@@ -26,6 +26,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from scheduler.model.early_rows import add_early_rows
 from scheduler.model.programme import Columns, Share
 from scheduler.problem import Lot, Recipe, TableKind
 from scheduler.units import GRID
@@ -90,6 +91,7 @@ def add_day_rows(columns: Columns) -> None:
         shares[share.start.day].append(share)
     for number, own in shares.items():
         _DayRows(columns, number, own).add()
+        add_early_rows(columns, number, own)
 
 
 @dataclass(frozen=True, slots=True)

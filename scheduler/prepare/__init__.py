@@ -224,6 +224,7 @@ class _Lot:
             self.card,
             self.asked.grower(self.note.grower_id),
             table_kinds(self.asked.kitchen),
+            self.calendar.most_hands,
         )
         largest = min(racks, max((d.racks for d in self.asked.kitchen.dryers), default=0))
         wanted = range(least, largest + 1) if only is None else sorted(only)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from functools import cached_property
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, local_instant
@@ -62,6 +63,11 @@ class Calendar:
         while len(levels) > 1 and not levels[-1]:
             levels.pop()
         return tuple(levels)
+
+    @cached_property
+    def most_hands(self) -> int:
+        """The most hands that are ever on shift at once."""
+        return len(self.hands()) - 1
 
     def _days(self) -> Iterable[Day]:
         before = 0

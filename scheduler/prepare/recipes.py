@@ -42,13 +42,15 @@ class Steaming:
 
 @dataclass(frozen=True, slots=True)
 class Cook:
-    """Everything that decides how a lot may be prepared here."""
+    """Everything that decides how a lot may be prepared here. hands: the most that are ever on
+    shift at once."""
 
     kitchen: Kitchen
     rules: RuleBook
     card: ProcessCard
     grower: Grower
     table_kinds: tuple[TableKind, ...]
+    hands: int
 
     def recipes(self, weights: Weights) -> tuple[Recipe, ...]:
         """Every recipe that keeps the waits of rules 7 and 9; none if the charge is too large
@@ -75,7 +77,7 @@ class Cook:
         kinds = range(len(self.table_kinds))
         for first in kinds:
             yield (first,)
-        if len(self.kitchen.hands) >= PAIR:
+        if self.hands >= PAIR or not self.rules.hands:
             yield from combinations(kinds, 2)
             yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > 1)
 
@@ -166,6 +168,8 @@ class Cook:
         self, base: partial[Recipe], tables: tuple[int, ...], cut: int, steamed: Steaming
     ) -> Iterator[Recipe]:
         steam_from, steam_to = self._steam_window(cut * GRID, steamed.starts)
+        if not self._minded_while_cutting(len(tables), len(steamed.fields["steamers"])):
+            steam_from = max(steam_from, cut)
         if steam_from <= steam_to:
             yield base(
                 tables=tables,
@@ -174,6 +178,11 @@ class Cook:
                 steam_to=steam_to,
                 **steamed.fields,
             )
+
+    def _minded_while_cutting(self, tables: int, steamers: int) -> bool:
+        """Rule 12: whether hands suffice for the steamers while the pair, and they, still cut."""
+        cutting = PAIR * (tables - 1) + max(0, PAIR - self.grower.people)
+        return not self.rules.hands or cutting + steamers <= self.hands
 
     def _load_g(self, steamer: Steamer) -> Grams:
         return steaming.load_g(

@@ -68,7 +68,7 @@ class Trials:
     problem: Problem | None = None
     chances: int = TASTES_BY_CHANCE
     _ready: dict[tuple[Kitchen, RuleBook], Ruin] = field(default_factory=dict)
-    _made: dict[tuple[str, bool, bool], Lot] = field(default_factory=dict)
+    _made: dict[tuple[str, bool, bool, bool], Lot] = field(default_factory=dict)
     _unchanged: dict[str, Trial] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -99,7 +99,7 @@ class Trials:
 
     def _lot_under(self, rules: RuleBook, note_id: str) -> Lot:
         """The note's lot, made once for all rule books that prepare it in the same ways."""
-        key = (note_id, rules.waits, rules.steamers)
+        key = (note_id, rules.waits, rules.steamers, rules.hands)
         if key not in self._made:
             note = self.asked.note(note_id)
             self._made[key] = prepare.one_lot(self.asked, rules, note, index=0)
@@ -145,7 +145,7 @@ def _same_recipes(rules: RuleBook, others: RuleBook) -> bool:
     """Whether charges are prepared in the same ways under both."""
     return all(
         getattr(rules, switch) == getattr(others, switch)
-        for switch in ("easier", "waits", "steamers")
+        for switch in ("easier", "waits", "steamers", "hands")
     )
 
 
