@@ -64,7 +64,10 @@ def _run(build: Build, slot: Slot, value: cp_model.CpSolver) -> DraftRun | None:
         _charge(charge, value) for charge, inside in slot.charges if value.boolean_value(inside)
     )
     if slot.kept is not None:
-        return replace(slot.kept, charges=(*slot.kept.charges, *own))
+        kept = slot.kept
+        if slot.after:
+            kept = _moved_after(kept, slot, value)
+        return replace(kept, charges=(*kept.charges, *own))
     return DraftRun(
         slot.dryer.index,
         value.value(slot.start),
@@ -73,6 +76,15 @@ def _run(build: Build, slot: Slot, value: cp_model.CpSolver) -> DraftRun | None:
         None,
         own,
     )
+
+
+def _moved_after(kept: DraftRun, slot: Slot, value: cp_model.CpSolver) -> DraftRun:
+    """A kept run with its unloading, dry checks and packing as they are now."""
+    charges = tuple(
+        replace(each.charge, check=value.value(each.check), pack=value.value(each.pack))
+        for each in slot.after
+    )
+    return replace(kept, unload=value.value(slot.unload), charges=charges)
 
 
 def _charge(charge: Charge, value: cp_model.CpSolver) -> DraftCharge:

@@ -23,7 +23,7 @@ HOTTEST = (
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
-DAY_WORK, PATIENCE_S = 0.5, 60.0  # of the solver for a day, where work is counted
+DAY_WORK, PATIENCE_S = 0.5, 300.0  # of the solver for a day, where work is counted, not time
 WARM = 0.5
 
 
@@ -63,7 +63,7 @@ class Climber:
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
-            found = self._step(now, best, budget.warmth)
+            found = self._step(now, best, budget)
             if found is None or not can_be_placed(self.problem, found):
                 continue
             gained = worth(self.problem, found)
@@ -100,11 +100,12 @@ class Climber:
             return done >= budget.steps
         return budget.seconds is not None and time.monotonic() - begin >= budget.seconds
 
-    def _step(self, now: Draft, best: Draft, warmth: float) -> Draft | None:
+    def _step(self, now: Draft, best: Draft, budget: Budget) -> Draft | None:
         self.steps += 1
-        pause = STEPS_A_SOLVE_WARM if warmth > WARM else STEPS_A_SOLVE_COLD
+        pause = STEPS_A_SOLVE_WARM if budget.warmth > WARM else STEPS_A_SOLVE_COLD
         if self.steps % pause == 0:
             seed = self.random.randrange(1 << 30)
-            effort = Effort(SOLVE.seconds, SOLVE.work, seed)
+            seconds = SOLVE.seconds if budget.steps is None else PATIENCE_S
+            effort = Effort(seconds, SOLVE.work, seed)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)
         return self.ruin.step(now)

@@ -40,7 +40,7 @@ def day_by_day(
         gained = partial(worth, problem)
         made = max(draft, _by_hand(board, lots, ruin), key=gained)
         sizes = {lot.index: _sizes(lot, problem, made) for lot in lots}
-        build = build_model(problem, board, lots, sizes)
+        build = build_model(problem, board.loosened([day]), lots, sizes)
         if not build.charges:
             continue
         add_objective(build)

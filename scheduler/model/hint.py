@@ -39,9 +39,12 @@ class _Hinted:
         self.slots = self._matched()
 
     def add(self) -> None:
+        now = {run.key: run for run in self.draft.runs}
         for slot in self.build.slots:
             if slot.kept is None:
                 self._slot(slot, self.slots.get(id(slot)))
+            elif slot.after:
+                self._after(slot, now[slot.kept.key])
         for charge in self.build.charges:
             self._charge(charge)
 
@@ -90,6 +93,13 @@ class _Hinted:
             group = self.build.problem.lots[run.charges[0].lot].group
         for each, literal in slot.groups.items():
             self._set(literal, each == group)
+
+    def _after(self, slot: Slot, run: DraftRun) -> None:
+        self._set(slot.unload, run.unload)
+        made = {charge.lot: charge for charge in run.charges}
+        for each in slot.after:
+            self._set(each.check, made[each.charge.lot].check)
+            self._set(each.pack, made[each.charge.lot].pack)
 
     def _charge(self, charge: Charge) -> None:
         own = [

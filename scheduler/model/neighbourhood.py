@@ -71,10 +71,15 @@ class Neighbourhoods:
         free |= {index for index, racks in enumerate(kept) if racks < before[index]}
         lots = [lot for lot in self.ruin.lots if lot.index in free]
         sizes = {lot.index: self._sizes(lot, draft, board) for lot in lots}
-        build = build_model(self.problem, board, lots, sizes)
+        build = build_model(self.problem, board.loosened(self._days(draft, free)), lots, sizes)
         add_objective(build)
         hint(build, draft, effort)
         return solved(build, effort)
+
+    def _days(self, draft: Draft, free: set[int]) -> list[Day]:
+        """The days on which any of these lots starts."""
+        starts = [run.start for run in draft.runs if any(c.lot in free for c in run.charges)]
+        return [d for d in self.problem.days if any(d.open <= start <= d.close for start in starts)]
 
     def _sizes(self, lot: Lot, draft: Draft, board: Board) -> list[int]:
         """Charge sizes worth a thought: the lot's own, what dryers and runs have room for, a few

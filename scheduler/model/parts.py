@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from scheduler.problem import DraftRun, DryerSpec, Lot, Problem, Recipe
+from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot, Problem, Recipe
 from scheduler.whiteboard.board import Board
 
 Literal = cp_model.IntVar
@@ -31,10 +31,20 @@ class Slot:
     dryings: dict[int, Literal] = field(default_factory=dict)
     charges: list[tuple[Charge, Literal]] = field(default_factory=list)
     wash_before: tuple[Literal, Literal] | None = None  # whether, and when
+    after: list[After] = field(default_factory=list)  # of a kept run that is loose
 
     @property
     def unloaded(self) -> Expression:
         return self.unload + self.dryer.unload
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """When a kept charge is checked and packed, where that is open."""
+
+    charge: DraftCharge
+    check: Literal
+    pack: Literal
 
 
 @dataclass(slots=True)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from scheduler.model.parts import Build, Charge, stretches
+from ortools.sat.python import cp_model
+
+from scheduler.model.parts import After, Build, Charge, Expression, Literal, Slot, stretches
+from scheduler.problem import DraftCharge, Lot
 from scheduler.whiteboard.masks import Profile, lasting
 
 
@@ -11,7 +14,12 @@ def add_after_dryer(build: Build) -> None:
     problem = build.problem
     if not problem.rules.packing:
         return
-    packing = []
+    packing = [
+        _check_and_pack_again(build, slot, charge)
+        for slot in build.slots
+        if slot.kept is not None and slot.kept.key in build.board.loose
+        for charge in slot.kept.charges
+    ]
     for charge in build.charges:
         _check_and_pack(build, charge)
         packing.append(
@@ -36,23 +44,41 @@ def add_after_dryer(build: Build) -> None:
 
 
 def _check_and_pack(build: Build, charge: Charge) -> None:
-    problem, model, lot = build.problem, build.model, charge.lot
+    model, lot = build.model, charge.lot
     name = f"{lot.note_id}.{charge.number}"
-    unloaded = model.new_int_var(0, problem.horizon + 300, f"{name} unloaded")
+    unloaded = model.new_int_var(0, build.problem.horizon + 300, f"{name} unloaded")
     for slot, inside in charge.slots:
         model.add(unloaded == slot.unloaded).only_enforce_if(inside)
-    charge.check = build.tick(f"{name} check", lasting(problem.staffed, problem.check) or 1)
-    charge.pack = build.tick(f"{name} pack", (problem.staffed & ~problem.away[lot.grower]) or 1)
-    present = charge.present
-    model.add(charge.check >= unloaded + problem.check_after).only_enforce_if(present)
-    model.add(charge.pack >= charge.check + problem.check).only_enforce_if(present)
-    model.add(charge.pack >= unloaded + lot.rest).only_enforce_if(present)
-    model.add(
-        charge.pack + build.total(charge, "pack") <= unloaded + lot.pack_within
-    ).only_enforce_if(present)
-    build.hand_tasks.append(
-        (build.interval(charge.check, problem.check, present, f"{name} checked"), 1)
+    charge.check, charge.pack = _after(
+        build, lot, (unloaded, build.total(charge, "pack")), charge.present, name
     )
+
+
+def _check_and_pack_again(build: Build, slot: Slot, made: DraftCharge) -> cp_model.IntervalVar:
+    """The dry check and the packing of a kept charge, open again; its packing."""
+    lot, pack = build.problem.lots[made.lot], made.recipe.pack
+    name = f"{lot.note_id} at {made.cut}"
+    check, packed = _after(build, lot, (slot.unloaded, pack), slot.present, name)
+    slot.after.append(After(made, check, packed))
+    packing = build.interval(packed, pack, None, name)
+    build.pair_tasks.setdefault(lot.grower, []).append(packing)
+    return packing
+
+
+def _after(
+    build: Build, lot: Lot, times: tuple[Expression, Expression], present: Literal, name: str
+) -> tuple[Literal, Literal]:
+    """The starts of the dry check, by one hand, and of packing; times: when unloaded, and how long
+    packing takes."""
+    problem, model, (unloaded, pack_takes) = build.problem, build.model, times
+    check = build.tick(f"{name} check", lasting(problem.staffed, problem.check) or 1)
+    pack = build.tick(f"{name} pack", (problem.staffed & ~problem.away[lot.grower]) or 1)
+    model.add(check >= unloaded + problem.check_after).only_enforce_if(present)
+    model.add(pack >= check + problem.check).only_enforce_if(present)
+    model.add(pack >= unloaded + lot.rest).only_enforce_if(present)
+    model.add(pack + pack_takes <= unloaded + lot.pack_within).only_enforce_if(present)
+    build.hand_tasks.append((build.interval(check, problem.check, present, f"{name} checked"), 1))
+    return check, pack
 
 
 def add_pairs(build: Build) -> None:

@@ -15,11 +15,12 @@ def add_slots(build: Build, lots: list[Lot]) -> None:
     for dryer in build.problem.dryers:
         own = [lot for lot in lots if dryer.index in lot.dryers]
         kept = build.board.runs[dryer.index]
-        for before, after in zip((None, *kept), (*kept, None), strict=True):
-            if before is not None:
-                build.slots.append(_kept(build, dryer, before))
-            if own:
-                _Gap(build, dryer, own, before, after).fill()
+        for run, after in zip((None, *kept), (*kept, None), strict=True):
+            before = None
+            if run is not None:
+                before = _kept(build, dryer, run)
+                build.slots.append(before)
+            _Gap(build, dryer, own, before, after).fill()
 
 
 def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
@@ -28,7 +29,26 @@ def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
     slot = Slot(dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks)
     slot.groups = {build.problem.lots[run.charges[0].lot].group: true}
     slot.dryings = {run.drying: true}
+    if run.key in build.board.loose:
+        _loosen(build, slot, run)
     return slot
+
+
+def _loosen(build: Build, slot: Slot, run: DraftRun) -> None:
+    """Rule 3 for a kept run that is unloaded when it suits, on the day of its release."""
+    problem, dryer = build.problem, slot.dryer
+    released = problem.release(run.start + run.drying)
+    assert released is not None
+    day = problem.day_of(released)
+    assert day is not None
+    last = min(released + problem.unloaded_within, day.close) - dryer.unload
+    name = f"{dryer.id} {run.start} unload"
+    unload = build.tick(name, block(released, last + 1 - released))
+    slot.unload = unload
+    before_stops(build, dryer, slot.unloaded, begun=run.start, whether=slot.present)
+    build.hand_tasks.append((build.interval(unload, dryer.unload, None, name), 1))
+    if run.wash_down is not None:
+        build.model.add(slot.unloaded <= run.wash_down)
 
 
 def _day(problem: Problem, run: DraftRun) -> int:
@@ -43,7 +63,7 @@ class _Gap:
         build: Build,
         dryer: DryerSpec,
         lots: list[Lot],
-        before: DraftRun | None,
+        before: Slot | None,
         after: DraftRun | None,
     ) -> None:
         self.build, self.dryer, self.lots = build, dryer, lots
@@ -60,17 +80,33 @@ class _Gap:
         ):
             self.dirty[dryer.last_group] = 1
 
-    def _start_after(self, before: DraftRun) -> None:
-        problem, dryer = self.problem, self.dryer
-        self.free = problem.staffed_time(before.unload) + dryer.turn_round
-        self.unloaded = before.unload + dryer.unload
-        group = problem.lots[before.charges[0].lot].group
-        if before.wash_down is not None:
+    def _start_after(self, before: Slot) -> None:
+        problem, dryer, run = self.problem, self.dryer, before.kept
+        assert run is not None
+        self.unloaded = before.unloaded
+        self.free = self._turned_round(before)
+        group = problem.lots[run.charges[0].lot].group
+        if run.wash_down is not None:
             rest = dryer.turn_round - dryer.unload
-            washed = problem.staffed_time(before.wash_down) + dryer.wash_down + rest
-            self.free = max(self.free, washed)
+            washed = problem.staffed_time(run.wash_down) + dryer.wash_down + rest
+            if isinstance(self.free, int):
+                self.free = max(self.free, washed)
+            else:
+                later = self.model.new_int_var(washed, 2 * problem.horizon, "washed and free")
+                self.model.add(later >= self.free)
+                self.free = later
         elif any(first == group for first, _ in problem.washes):
             self.dirty[group] = 1
+
+    def _turned_round(self, before: Slot) -> Expression:
+        """The staffed time from which the dryer is free again."""
+        if isinstance(before.unload, int):
+            return self.problem.staffed_time(before.unload) + self.dryer.turn_round
+        run = before.kept
+        assert run is not None
+        day = self.problem.day_of(run.unload)
+        assert day is not None
+        return before.unload - day.open + day.before + self.dryer.turn_round
 
     def fill(self) -> None:
         for index, opens, closes in self._days():
@@ -89,6 +125,8 @@ class _Gap:
     def _days(self) -> Iterator[tuple[int, int, int]]:
         """Days on which a run may start in the gap, with the first and last tick for it."""
         problem = self.problem
+        if not self.lots:
+            return
         first = problem.at_staffed_time(self.free) if isinstance(self.free, int) else 0
         last = problem.horizon if self.after is None else self.after.start
         wanted_from = min(lot.earliest for lot in self.lots)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem
+from scheduler.problem import Day, Draft, DraftCharge, DraftRun, DryerSpec, Key, Lot, Problem
 from scheduler.whiteboard.masks import Profile, block, lasting, ticks
 
 
@@ -103,6 +103,7 @@ class Board:
         self.tub.add(problem.down.get(problem.tub_id, 0), problem.tub_g)
         self.crates.add(problem.down.get(problem.cold_store_id, 0), problem.crates)
         self.draws: dict[tuple[int, int, int, int], int] = {}
+        self.loose: set[Key] = set()
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
@@ -123,7 +124,18 @@ class Board:
         twin.steamers, twin.pairs = list(self.steamers), list(self.pairs)
         twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
         twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
-        twin.draws = dict(self.draws)
+        twin.draws, twin.loose = dict(self.draws), set(self.loose)
+        return twin
+
+    def loosened(self, days: Iterable[Day]) -> Board:
+        """The same with what is unloaded on those days to be unloaded, checked and packed when it
+        suits, unless it is firm: hands are few in the first hour."""
+        problem, among = self.problem, list(days)
+        twin = Board(problem, self.calendars)
+        for run in self.draft().runs:
+            theirs = any(day.open <= run.unload <= day.close for day in among)
+            firm = any(charge.lot in problem.firm.lots for charge in run.charges)
+            twin.add_run(run, loose=theirs and not firm and not problem.rules.easier)
         return twin
 
     def draft(self) -> Draft:
@@ -153,8 +165,11 @@ class Board:
         if self.problem.rules.hands:
             self.hands.add(block(start, length), wanted)
 
-    def add_run(self, run: DraftRun) -> None:
-        """Put a run on its dryer, with its draw, its hands and everything about its charges."""
+    def add_run(self, run: DraftRun, *, loose: bool = False) -> None:
+        """Put a run on its dryer, with its draw, its hands and everything about its charges.
+
+        loose: but nothing is taken yet for its unloading, dry checks and packing.
+        """
         dryer = self.problem.dryers[run.dryer]
         runs = self.runs[run.dryer]
         runs.append(run)
@@ -163,12 +178,14 @@ class Board:
         self.draws.clear()
         self.watts.add(block(run.start, full), dryer.watts)
         self.watts.add(block(run.start + full, run.drying - full), dryer.late_watts)
-        if not self.problem.rules.easier:
+        if loose:
+            self.loose.add(run.key)
+        elif not self.problem.rules.easier:
             self.use_hands(run.unload, dryer.unload)
         if run.wash_down is not None:
             self.use_hands(run.wash_down, dryer.wash_down)
         for charge in run.charges:
-            self.use(charge)
+            self.use(charge, loose=loose)
 
     def add_charge(self, run: DraftRun, charge: DraftCharge) -> None:
         """Put one more charge into a run that is on the board."""
@@ -185,8 +202,9 @@ class Board:
         if start is not None:
             self.use_hands(start, length)
 
-    def use(self, charge: DraftCharge) -> None:
-        """Take what the preparation, the dry check and the packing of a charge need."""
+    def use(self, charge: DraftCharge, *, loose: bool = False) -> None:
+        """Take what the preparation and, unless it is loose, the dry check and the packing of a
+        charge need."""
         if self.problem.rules.easier:
             return
         lot, recipe = self.problem.lots[charge.lot], charge.recipe
@@ -199,7 +217,7 @@ class Board:
         self.crates.add(block(lot.at_door, charge.cut - lot.at_door), recipe.crates)
         if recipe.steamers:
             self._use_steamers(lot, charge)
-        if self.problem.rules.packing:
+        if self.problem.rules.packing and not loose:
             self.use_hands(charge.check, self.problem.check)
             packing = block(charge.pack, recipe.pack)
             self.pairs[lot.grower] |= packing

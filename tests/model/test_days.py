@@ -1,6 +1,7 @@
 """Filling the week day by day: in random small kitchens under both rule books, and in august."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from random import Random
 
 from hypothesis import HealthCheck, given, settings
@@ -13,7 +14,7 @@ from scheduler.model.days import day_by_day
 from scheduler.model.master import Master
 from scheduler.model.solve import Effort
 from scheduler.prepare import problem
-from scheduler.problem import Day, Draft, DraftCharge, DraftRun, Problem, worth
+from scheduler.problem import Day, Draft, DraftCharge, DraftRun, Firm, Problem, worth
 from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
@@ -30,7 +31,9 @@ def planned(week: Problem) -> list[Day]:
 
 
 def placed(runs: Iterable[DraftRun]) -> set[tuple[object, DraftCharge]]:
-    return {(run.key, charge) for run in runs for charge in run.charges}
+    """What is in which run, and how it was prepared; it may be checked and packed at other
+    times."""
+    return {(run.key, replace(each, check=0, pack=0)) for run in runs for each in run.charges}
 
 
 @settings(SLOW, max_examples=40)
@@ -70,6 +73,40 @@ def test_a_lot_may_be_washed_the_evening_before() -> None:
     (run,) = draft.runs
     assert tuesday.open <= run.start
     assert run.charges[0].wash < tuesday.open
+
+
+def by_its_only_hand(firm: bool) -> tuple[Draft, Draft]:
+    """Monday with a run that is out on Tuesday morning, and Tuesday filled beside it with what
+    wants the hand at once."""
+    over_night = tiny.Lot(1, 16, 22, "G1", drying=30)
+    early = tiny.Lot(1, 26, tiny.DAY + 19, "G2")
+    kitchen = tiny.Tiny(
+        (over_night, early),
+        dryers=(1, 1),
+        hands=1,
+        alone=frozenset({"G2"}),
+        unloaded_within=6,
+    )
+    week = problem(tiny.asked(kitchen))
+    monday, tuesday, _ = planned(week)
+    (begun,) = day_by_day(week, Ruin(week, Random(1)), LIGHT, start=Draft(), days=[monday])
+    if firm:
+        week = replace(week, firm=Firm(draft=begun))
+    drafts = day_by_day(week, Ruin(week, Random(1)), LIGHT, start=begun, days=[tuesday])
+    return begun, next(drafts, begun)
+
+
+def test_a_kept_run_is_unloaded_later_where_hands_are_wanted_first() -> None:
+    begun, draft = by_its_only_hand(firm=False)
+    (before,) = begun.runs
+    (after,) = (run for run in draft.runs if run.key == before.key)
+    assert len(draft.runs) == 2
+    assert after.unload > before.unload
+
+
+def test_a_firm_run_is_unloaded_when_it_was_promised() -> None:
+    begun, draft = by_its_only_hand(firm=True)
+    assert draft == begun
 
 
 def test_a_day_is_filled_better_than_by_a_careful_hand() -> None:
