@@ -34,5 +34,6 @@ PAGES = (
     Seen("/tell-us-whats-coming", "grower"),
     Seen("/my-calendar", "grower"),
     Seen("/", "board"),
+    Seen("/board/2026-W34", "board"),
     Seen("/", "on_call"),
 )

@@ -37,7 +37,7 @@ MAY: dict[Role, tuple[int, int, int]] = {
     "manager": (303, 200, 200),
     "hand": (303, 200, 200),
     "grower": (303, 403, 200),
-    "board": (200, 403, 403),
+    "board": (303, 403, 403),
     "on_call": (200, 403, 403),
 }
 
