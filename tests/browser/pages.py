@@ -36,4 +36,6 @@ PAGES = (
     Seen("/", "board"),
     Seen("/board/2026-W34", "board"),
     Seen("/", "on_call"),
+    Seen("/night-sheet/down", "on_call"),
+    Seen("/my-calendar", "hand"),
 )

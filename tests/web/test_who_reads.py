@@ -38,7 +38,7 @@ MAY: dict[Role, tuple[int, int, int]] = {
     "hand": (303, 200, 200),
     "grower": (303, 403, 200),
     "board": (303, 403, 403),
-    "on_call": (200, 403, 403),
+    "on_call": (303, 403, 403),
 }
 
 
