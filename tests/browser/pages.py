@@ -38,4 +38,6 @@ PAGES = (
     Seen("/", "on_call"),
     Seen("/night-sheet/down", "on_call"),
     Seen("/my-calendar", "hand"),
+    Seen("/day-sheets/2026-08-18/labels", "hand"),
+    Seen("/lot-card/R09", "hand"),
 )
