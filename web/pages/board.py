@@ -1,4 +1,4 @@
-"""GET /board: Board paper, of the posted week that matters now; /board/{iso_week}: of that one."""
+"""GET /board: Board paper of the posted week that matters now; /board/{iso_week}; as PDF."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from fastapi.responses import RedirectResponse, Response
 from api.routes.weeks import IsoWeek, week_of
 from api.services.board import board_week, posted_weeks
 from scheduler.domain.clock import Week
-from web.pages.visit import AtDoor
-from web.views.board import ADDRESS, board_link, board_page
+from web.pages.as_pdf import as_pdf
+from web.pages.visit import AtDoor, Visit
+from web.views.board import ADDRESS, BoardPage, board_link, board_page
 from web.views.plain import NothingPage
+from web.views.reader import Reader
 
 router = APIRouter(include_in_schema=False)
 
@@ -34,8 +36,18 @@ def board(door: AtDoor) -> Response:
 
 @router.get(f"{ADDRESS}/{{iso_week}}")
 def week(iso_week: IsoWeek, door: AtDoor) -> Response:
-    with door.reading() as (book, doing):
-        reader = door.reader(book, doing)
-        found = board_week(book, doing, week_of(iso_week))
-        page = board_page(found, posted_weeks(book, doing), reader.reading)
+    page, reader = _page(door, week_of(iso_week))
     return door.show(page, reader)
+
+
+@router.get(f"{ADDRESS}/{{iso_week}}/pdf")
+def week_pdf(iso_week: IsoWeek, door: AtDoor) -> Response:
+    wanted = week_of(iso_week)
+    page, reader = _page(door, wanted)
+    return as_pdf(page, reader, name=f"board-paper-{wanted}", back=board_link(wanted).href)
+
+
+def _page(door: Visit, wanted: Week) -> tuple[BoardPage, Reader]:
+    with door.reading() as (book, doing):
+        reader, found = door.reader(book, doing), board_week(book, doing, wanted)
+        return board_page(found, posted_weeks(book, doing), reader.reading), reader
