@@ -24,12 +24,13 @@ Hindrance = Literal["", "down", "group", "set point", "in use"]
 @dataclass(frozen=True, slots=True)
 class InDryer:
     """A run as it stands: on record, else as planned. out: when the dryer is empty again, None for
-    a run on record that nobody has unloaded."""
+    a run on record that nobody has unloaded. posted: the plan it is taken from is."""
 
     asked: Asked
     run: Run
     on_record: bool
     out: datetime | None
+    posted: bool = True
 
     def holds(self, at: datetime) -> bool:
         return self.run.start <= at and (self.out is None or at < self.out)

@@ -160,12 +160,13 @@ def _standing(book: Book, week: Week, at: datetime) -> Iterator[InDryer]:
     begun |= {run.id for run in plan.runs if any(_at_that_time(run, each) for each in recorded)}
     happened = Happened(at, tuple(each.run for each in recorded))
     coming = replace(plan, runs=tuple(each for each in plan.runs if each.id not in begun))
+    posted = kept is not None and kept.state not in ("rough", "pencilled")
     on_record = {f"started {place}": each for place, each in enumerate(recorded, 1)}
     for run in all_runs(replace(asked, happened=happened), coming):
         known = on_record.get(run.id)
         if known is None:
             out = run.released if run.unload is None else run.unload.end
-            yield InDryer(asked, run, False, out)
+            yield InDryer(asked, run, False, out, posted)
         else:
             yield InDryer(asked, _as_recorded(run, known, plan), True, known.unloaded)
 

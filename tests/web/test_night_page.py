@@ -284,6 +284,7 @@ def test_a_book_with_a_plan_alone_is_read_at_its_machine(tmp_path: Path):
         put(shelf, AUGUST, worked_day(AUGUST))
         page = site.get(NIGHT).text
         assert "R09 tomato" in card(page, "D3")
+        assert "As pencilled, not posted; nobody has written it down." in card(page, "D3")
         assert 'name="station"' not in page
 
 

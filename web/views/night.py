@@ -163,10 +163,19 @@ def _facts(night: Night, dryer: Dryer, own: InDryer | None, reading: Reading) ->
         yield say("%(point)s; started %(start)s, ends %(end)s.", **values)
         if run.released > run.end:
             yield say("Then cool hold until %(at)s.", at=reading.moment(run.released))
-        yield say("On record.") if own.on_record else say("As planned; nobody has written it down.")
+        yield _known(own, reading)
     coming = next_in(night.standing, dryer.id, night.at)
     if coming is not None:
         yield say("Next run here: %(at)s.", at=reading.moment(coming.run.start))
+
+
+def _known(own: InDryer, reading: Reading) -> str:
+    """How sure that is."""
+    if own.on_record:
+        return reading.say("On record.")
+    if own.posted:
+        return reading.say("As planned; nobody has written it down.")
+    return reading.say("As pencilled, not posted; nobody has written it down.")
 
 
 def lot_label(own: InDryer, charge: Charge, reading: Reading) -> str:
