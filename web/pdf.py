@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 
 STATIC = Path(__file__).parent / "static"
-STYLES = ("house.css", "pdf.css")
+STYLES = ("house.css", "board.css", "pdf.css")
 OUTSIDE = re.compile(r"<link\b[^>]*>|<script\b.*?</script>", re.DOTALL)
 # A drawing is set by itself: it knows neither the page's styles nor the hatches of another.
 INK = (
