@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from api.records.notes import LotState, NoteState
+from api.records.plans import PlanState
+from scheduler.domain.turn import TurnState
 from tests.said import all_shown, in_module, in_template, listed, words_of
 from tests.strings import gathered
 
@@ -42,6 +46,14 @@ def strange(shown: dict[str, str]) -> dict[str, list[str]]:
 def test_every_word_shown_is_one_of_ours():
     """To put it right: the kitchen's own word, or a line in words.txt with its reason."""
     assert strange(all_shown()) == {}
+
+
+def test_every_state_of_the_book_is_one_of_ours():
+    states = [
+        each for kind in (NoteState, LotState, PlanState, TurnState) for each in get_args(kind)
+    ]
+    assert len(states) > 20
+    assert strange(dict.fromkeys(states, "records")) == {}
 
 
 def test_each_word_is_added_with_a_reason():
