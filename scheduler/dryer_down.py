@@ -92,23 +92,33 @@ class Keeps:
 
 
 def inside(
-    standing: Sequence[InDryer], dryer_id: str, at: datetime, *, down: Collection[str] = ()
+    standing: Sequence[InDryer],
+    dryer_id: str,
+    at: datetime,
+    *,
+    down: Collection[str] = (),
+    now: datetime | None = None,
 ) -> tuple[Inside, ...]:
-    """What is in that dryer then, as if it stopped at that instant. down: dryers that stand still.
+    """What is in that dryer then, as if it stopped at that instant.
 
+    down: dryers that stand still. now: when racks would be moved; where none is named, at once.
     Source: rules 5, 6, 8, 19 and 20.
     """
     found = (each for each in standing if each.run.dryer_id == dryer_id and each.holds(at))
-    return tuple(
-        _inside(own, charge, standing, at=at, down={*down, dryer_id})
-        for own in found
-        for charge in own.run.charges
-    )
+    there = _Others(standing, frozenset({*down, dryer_id}), now or at)
+    return tuple(_inside(own, charge, there, at=at) for own in found for charge in own.run.charges)
 
 
-def _inside(
-    own: InDryer, charge: Charge, standing: Sequence[InDryer], *, at: datetime, down: set[str]
-) -> Inside:
+@dataclass(frozen=True, slots=True)
+class _Others:
+    """The house around a stopped dryer when racks would be moved."""
+
+    standing: Sequence[InDryer]
+    down: frozenset[str]
+    at: datetime
+
+
+def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> Inside:
     card, stood = own.card(charge), _stood_s(own.run, charge)
     dried = int((at - own.run.start).total_seconds())
     left = Seconds(max(0, card.drying_s - dried) if at < own.run.end else 0)
@@ -120,9 +130,7 @@ def _inside(
         left_s=left,
         stood_s=stood,
         ask_by=at + wait if left else None,
-        rooms=tuple(_room(own, charge, each, standing, at=at, down=down) for each in others)
-        if left
-        else (),
+        rooms=tuple(_room(own, charge, each, there) for each in others) if left else (),
     )
 
 
@@ -134,26 +142,17 @@ def _stood_s(run: Run, charge: Charge) -> Seconds | None:
     return Seconds(max(0, int(stood)))
 
 
-def _room(
-    own: InDryer,
-    charge: Charge,
-    dryer: Dryer,
-    standing: Sequence[InDryer],
-    *,
-    at: datetime,
-    down: set[str],
-) -> Room:
-    card = own.card(charge)
-    racks = racks_needed(charge.prepared_g, card.g_per_m2, rack_area_cm2=dryer.rack_area_cm2)
-    there = [each for each in standing if each.run.dryer_id == dryer.id]
+def _room(own: InDryer, charge: Charge, dryer: Dryer, others: _Others) -> Room:
+    card, at = own.card(charge), others.at
+    there = [each for each in others.standing if each.run.dryer_id == dryer.id]
     using = next((each for each in there if each.holds(at)), None)
-    hindrance = "down" if dryer.id in down else _hindrance(own.run, card, dryer)
+    hindrance = "down" if dryer.id in others.down else _hindrance(own.run, card, dryer)
     if using is not None and not hindrance:
         hindrance = "in use"
     return Room(
         dryer=dryer,
         hindrance=hindrance,
-        racks=racks,
+        racks=racks_needed(charge.prepared_g, card.g_per_m2, rack_area_cm2=dryer.rack_area_cm2),
         free_from=None if using is None else _free_from(using, dryer),
         until=min((each.run.start for each in there if each.run.start > at), default=None),
         wash_down=_needs_wash_down(own.asked, card.group, there, at),

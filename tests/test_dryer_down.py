@@ -86,6 +86,13 @@ def test_where_its_racks_could_go(night: Asked, standing: list[InDryer], now: da
     assert rooms["D4"].hindrance == ("" if takes else "group")
 
 
+def test_rooms_are_those_of_when_racks_would_be_moved(standing: list[InDryer], now: datetime):
+    later = max(each.out for each in standing if each.out) + timedelta(hours=1)
+    (found,) = inside(standing, "D3", now, now=later)
+    assert found.ask_by == now + timedelta(hours=4)
+    assert [each.dryer.id for each in found.could_go] == ["D1", "D2"]
+
+
 def test_an_empty_dryer_could_take_some(standing: list[InDryer], now: datetime):
     alone = [each for each in standing if each.run.dryer_id == "D3"]
     (found,) = inside(alone, "D3", now)

@@ -75,7 +75,7 @@ def night_of(book: Book, doing: Doing, number: int) -> tuple[OutageEntry, Night 
 
 
 def _night(book: Book, at: datetime, *, now: datetime | None = None) -> Night:
-    """now: whom to ring; at: what stands where."""
+    """now: whom to ring, and what is down; at: what stands where."""
     kitchen = _kitchen(book)
     hours = _hours(kitchen, now or at)
     weeks = sorted({Week.of(_day(kitchen, at + step)) for step in (-LOOKS / 2, timedelta(), LOOKS)})
@@ -85,7 +85,7 @@ def _night(book: Book, at: datetime, *, now: datetime | None = None) -> Night:
         kitchen=kitchen,
         hours=hours,
         standing=tuple(_emptied(found)),
-        down=tuple(each for each in book.outages.where() if _is_down(each, at)),
+        down=tuple(each for each in book.outages.where() if _is_down(each, now or at)),
         contacts=tuple(_contacts(kitchen, _evening(kitchen, hours, now or at))),
     )
 

@@ -96,13 +96,19 @@ def stop_page(
 def _inside(
     entry: OutageEntry, night: Night, reading: Reading, *, now: datetime
 ) -> Iterator[StoppedLot]:
-    down = night.stopped - {entry.station_id}
+    over = entry.back is not None and entry.back <= now
     holding = [
         each
         for each in night.standing
         if each.run.dryer_id == entry.station_id and each.holds(night.at)
     ]
-    found = inside(night.standing, entry.station_id, night.at, down=down)
+    found = inside(
+        night.standing,
+        entry.station_id,
+        night.at,
+        down=night.stopped,
+        now=None if over else now,
+    )
     owners = [own for own in holding for _ in own.run.charges]
     for own, each in zip(owners, found, strict=True):
         yield _lot(own, each, reading, now=now)
