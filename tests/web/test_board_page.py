@@ -60,8 +60,8 @@ def rows(html: str, section: str) -> list[list[str]]:
     part = html[html.index(f'aria-labelledby="{section}"') :]
     table = part[: part.index("</table>")]
     return [
-        [words(cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)]
-        for row in re.findall(r"<tr>(.*?)</tr>", table, re.DOTALL)
+        [words(cell) for cell in re.findall(r"<t[hd]\b[^>]*>(.*?)</t[hd]>", row, re.DOTALL)]
+        for row in re.findall(r"<tr[^>]*>(.*?)</tr>", table, re.DOTALL)
     ]
 
 
