@@ -72,9 +72,10 @@ def all_shown() -> dict[str, str]:
 
 
 def words_of(text: str) -> list[str]:
-    """Single words, small, without what is filled in."""
+    """Single words, small, without what is filled in and without the 's of whose it is."""
     bare = re.sub(r"%\(\w+\)s", " ", text).replace("\\", "")
-    return [each.strip("'-").lower() for each in re.findall(r"[^\W\d_][\w'-]*", bare)]
+    found = (each.strip("'-").lower() for each in re.findall(r"[^\W\d_][\w'-]*", bare))
+    return [each.removesuffix("'s") for each in found]
 
 
 def listed(file: Path) -> Iterator[tuple[str, str]]:
