@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from api.services.asking import asked_of
 from api.services.runs import kept_runs
 from scheduler.domain.plan import Plan, Run
 from scheduler.started import all_runs
@@ -203,6 +204,9 @@ def test_up_and_by_mistake(nell: Asking, kitchen: Kitchen, running: Run):
     data = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', undo[0]))
     kitchen.now[0] = LATE + timedelta(minutes=3)
     assert nell.ask("POST", f"{where}/up", data=data, headers=HOME).status_code == 303
+    with kitchen.shelf.reading() as book:
+        assert asked_of(book, AUGUST.week, now=LATE).happened.outages == ()
+    assert "No station stopped." in entered(kitchen, "board").get(f"/board/{WEEK}").text
     where = pressed(nell, running.dryer_id)
     assert "It was a mistake" in nell.get(where).text
     kitchen.now[0] += timedelta(hours=1)
