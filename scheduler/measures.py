@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import Span, seconds_within
+from scheduler.domain.clock import Span, seconds_within, without
 from scheduler.domain.harvest import HarvestNote
-from scheduler.domain.kitchen import Dryer
+from scheduler.domain.kitchen import Dryer, Kitchen
+from scheduler.domain.outage import Outage
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
 from scheduler.started import all_runs
@@ -18,6 +20,8 @@ OCCUPIED = "drying hours over calendar hours"
 RACK_USE = "loaded rack-hours over racks x calendar hours; cool hold is not counted"
 FILL = "loaded rack-hours over racks x hours of the dryers while they dry"
 TABLE_HOURS = "pair-hours of cutting over tables x staffed hours"
+DOWN = "hours in which a dryer stood still over calendar hours of all dryers"
+RACKS_DOWN = "racks x hours in which their dryer stood still over racks x calendar hours"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,35 @@ def measure(asked: Asked, plan: Plan) -> Measures:
         table_hours=_table_hours(asked, plan, period),
         dryers=dryers,
     )
+
+
+def lost(
+    kitchen: Kitchen, outages: Iterable[Outage], period: Span, *, until: datetime
+) -> tuple[Fraction, Fraction]:
+    """Dryer hours and rack-hours of the period that stops took, as far as they lie before until.
+
+    A dryer that is still down is counted up to then, one that stopped twice at a time once.
+    """
+    stops = tuple(outages)
+    down = {each.id: _down_s(each.id, stops, period, until=until) for each in kitchen.dryers}
+    racks = sum(each.racks for each in kitchen.dryers)
+    racks_down = sum(each.racks * down[each.id] for each in kitchen.dryers)
+    hours, all_racks = len(kitchen.dryers) * period.seconds, racks * period.seconds
+    return (
+        Fraction("Dryers down", sum(down.values()), hours, "hours", DOWN, period),
+        Fraction("Racks down", racks_down, all_racks, "rack-hours", RACKS_DOWN, period),
+    )
+
+
+def _down_s(station_id: str, stops: Iterable[Outage], period: Span, *, until: datetime) -> int:
+    gaps = (stopped_for(each, until) for each in stops if each.station_id == station_id)
+    up = without((period,), (gap for gap in gaps if gap.start < gap.end))
+    return period.seconds - sum(each.seconds for each in up)
+
+
+def stopped_for(stop: Outage, until: datetime) -> Span:
+    """From its stop to its return, but no longer than to that instant."""
+    return Span(stop.stopped, max(stop.stopped, min(stop.back or until, until)))
 
 
 @dataclass(frozen=True, slots=True)

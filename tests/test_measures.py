@@ -11,7 +11,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.outage import Happened, Outage, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan, Preparation, TablePlace
-from scheduler.measures import measure, open_period, rescued
+from scheduler.measures import lost, measure, open_period, rescued
 from scheduler.scenario import load
 from scheduler.units import HOUR, Racks
 from tests.printed_plan import printed_plan
@@ -122,3 +122,22 @@ def test_a_week_without_opening_has_no_measure(august: Asked, plan: Plan):
     closed = replace(august, kitchen=replace(august.kitchen, staffed=()))
     with pytest.raises(ValueError, match="closed all of 2026-W34"):
         measure(closed, plan)
+
+
+def test_stops_take_dryer_hours_and_rack_hours(august: Asked):
+    period = open_period(august)
+    stops = (
+        Outage("D3", period.start + timedelta(hours=10), period.start + timedelta(hours=20)),
+        Outage("D3", period.start + timedelta(hours=15), None),  # told again while it was down
+        Outage("D4", period.start - timedelta(hours=5), period.start + timedelta(hours=1)),
+        Outage("S1", period.start, None),
+    )
+    dryers, racks = lost(august.kitchen, stops, period, until=period.start + timedelta(hours=22))
+    assert (dryers.numerator, dryers.denominator) == (13, 504)
+    assert (racks.numerator, racks.denominator) == (12 * 40 + 12, 11_592)
+
+
+def test_a_stop_to_come_has_taken_nothing(august: Asked):
+    period = open_period(august)
+    stops = (Outage("D3", period.start + timedelta(hours=10), None),)
+    assert lost(august.kitchen, stops, period, until=period.start)[0].numerator_s == 0

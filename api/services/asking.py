@@ -42,12 +42,14 @@ def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Hap
 
 
 def outages_in(book: Book, span: Span) -> tuple[Outage, ...]:
-    """Those that reach into that time, in order of stopping."""
+    """Those that reach into that time, in order of stopping; one taken back at the instant of its
+    stop was none."""
     outages = (each.outage for each in book.outages.where())
     return tuple(
         each
         for each in sorted(outages, key=lambda each: (each.stopped, each.station_id))
-        if each.stopped < span.end and (each.back is None or each.back > span.start)
+        if each.stopped < span.end
+        and (each.back is None or each.back > max(span.start, each.stopped))
     )
 
 

@@ -64,6 +64,23 @@ NIGHT = Caution(
     COMMON,
 )
 
+STOPPED = (
+    Caution(
+        "what has stopped",
+        "Switch it off at the isolator and lock it off before anybody opens it; wait for the fans. "
+        "No wet hands, no wet plugs. Do not touch a person being shocked until the power is off. "
+        "Repairs: a licensed electrician.",
+        "OSHA, Youth in Restaurants: Electrical",
+    ),
+    Caution(
+        "part-dry food",
+        "Time between 5 and 57 C is counted: four hours in all, then ask the manager. Whether it "
+        "may be dried on, a person decides.",
+        "Delaware Food Code 3-501.19, 4 h (house limit, to be confirmed by the process authority)",
+    ),
+    Caution("alone", "Nobody works alone at night: ring before anything is moved.", COMMON),
+)
+
 
 def cautions_for(acts: Iterable[str], *, runs_tonight: bool) -> tuple[Caution, ...]:
     """The cautions of a day with those acts, the general ones first."""

@@ -34,5 +34,10 @@ PAGES = (
     Seen("/tell-us-whats-coming", "grower"),
     Seen("/my-calendar", "grower"),
     Seen("/", "board"),
+    Seen("/board/2026-W34", "board"),
     Seen("/", "on_call"),
+    Seen("/night-sheet/down", "on_call"),
+    Seen("/my-calendar", "hand"),
+    Seen("/day-sheets/2026-08-18/labels", "hand"),
+    Seen("/lot-card/R09", "hand"),
 )

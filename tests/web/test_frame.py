@@ -54,7 +54,7 @@ def test_the_page_one_is_on_is_marked(kitchen: Kitchen):
 
 
 def test_the_frame_tells_whose_kitchen_and_who_reads(kitchen: Kitchen):
-    page = entered(kitchen, "board").get("/").text
+    page = entered(kitchen, "board").get("/", follow=True).text
     assert f'<a href="/">{AUGUST.kitchen.name}</a>' in page
     assert "Bea Corrow" in page
     assert 'action="/log-out"' in page

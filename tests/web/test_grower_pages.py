@@ -293,7 +293,7 @@ def test_her_link_reads_and_leads_to_the_door_for_the_rest(kitchen: Kitchen):
 
 
 @pytest.mark.parametrize("role", ["manager", "hand", "board", "on_call"])
-@pytest.mark.parametrize("path", [LOTS, TELL, CALENDAR])
+@pytest.mark.parametrize("path", [LOTS, TELL])
 def test_these_pages_are_for_growers(kitchen: Kitchen, role: str, path: str):
     asker = entered(kitchen, role)  # type: ignore[arg-type]
     assert asker.get(path).status_code in (403, 404)

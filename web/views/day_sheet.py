@@ -9,6 +9,7 @@ from typing import ClassVar
 from api.services.plans import KeptSheet
 from scheduler.day_sheet import DaySheet
 from scheduler.domain.rules import SIMPLE
+from web.views.labels import labels_link
 from web.views.links import Link, day_links, version, week_link
 from web.views.page import Page
 from web.views.reading import Reading
@@ -27,6 +28,7 @@ class DaySheetPage(Page):
     easier: bool
     hatches: dict[str, str]  # group to hatch
     week: Link | None
+    labels: Link | None
     day_links: tuple[Link, ...]
     previous: Link | None
     following: Link | None
@@ -45,6 +47,7 @@ def day_sheet_page(found: KeptSheet, reading: Reading, *, own: bool = False) -> 
         easier=found.sheet.rules == SIMPLE.name,
         hatches={group.id: group.hatch for group in asked.kitchen.groups},
         week=None if own else week_link(found.kept.plan.week),
+        labels=None if own else labels_link(day, reading),
         day_links=day_links(asked, reading, day),
         previous=Link(reading.say("day before"), f"/day-sheets/{before}")
         if before in asked.days

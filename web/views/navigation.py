@@ -24,7 +24,9 @@ ENTRIES = (
     Entry(N_("Tell us what's coming"), "/tell-us-whats-coming", Act.NOTE, ("own",)),
     Entry(N_("Week on the racks"), "/weeks", Act.READ_WEEK),
     Entry(N_("Day sheet"), "/day-sheets", Act.READ_DAY_SHEET, ("all", "own")),
-    Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("own",)),
+    Entry(N_("Night sheet"), "/night-sheet", Act.READ_NIGHT_SHEET, ("all", "tonight")),
+    Entry(N_("Board paper"), "/board", Act.READ_BOARD),
+    Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("all", "own", "tonight")),
 )
 
 

@@ -18,6 +18,9 @@ MEASURES = (
     N_("loaded rack-hours over racks x calendar hours; cool hold is not counted"),
     N_("loaded rack-hours over racks x hours of the dryers while they dry"),
     N_("pair-hours of cutting over tables x staffed hours"),
+    N_("Dryers down"), N_("Racks down"),
+    N_("hours in which a dryer stood still over calendar hours of all dryers"),
+    N_("racks x hours in which their dryer stood still over racks x calendar hours"),
 )  # fmt: skip
 RULES = (
     N_("Grid"), N_("Hands-on work in staffed hours"), N_("Night end"), N_("Not before the door"),

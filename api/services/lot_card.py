@@ -1,0 +1,76 @@
+"""The lot card: all that the house knows of one lot, by its code or by its note before the door."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from api.records.happened import Happening
+from api.records.notes import Lot, NoteEntry
+from api.services.errors import NoSuchThing
+from api.services.lots import Trail, trail
+from api.services.notes import note
+from api.services.plans import standing
+from api.services.ports import Book
+from api.services.roles import Act, Doing, must
+from scheduler.domain.harvest import Grower
+from scheduler.domain.plan import Charge, Run
+from scheduler.domain.process_card import ProcessCard
+from scheduler.errors import BrokenPromise
+
+
+@dataclass(frozen=True, slots=True)
+class LotCard:
+    """lot: None until it is weighed in. placed: where the plan that stands has it. names: of the
+    people in what happened, by their log-in names. own: a grower reads it."""
+
+    entry: NoteEntry
+    lot: Lot | None
+    grower: Grower
+    card: ProcessCard
+    placed: tuple[tuple[Run, Charge], ...]
+    happened: tuple[Happening, ...]
+    names: dict[str, str]
+    own: bool
+
+
+def lot_card(book: Book, doing: Doing, code: str) -> LotCard:
+    """By lot code, or by the note's id; NoSuchThing alike for what is not there and not hers."""
+    own = must(doing, Act.READ_LOTS) == "own"
+    found = book.lots.find(code) or book.lots.last(note_id=code)
+    try:
+        if found is None:
+            return _before_the_door(book, note(book, doing, code), own=own)
+        return _of(book, trail(book, doing, found.code), own=own)
+    except NoSuchThing:
+        raise NoSuchThing(f"there is no lot {code}") from None
+
+
+def _of(book: Book, found: Trail, *, own: bool) -> LotCard:
+    return LotCard(
+        entry=found.note,
+        lot=found.lot,
+        grower=found.grower.grower,
+        card=found.card.card,
+        placed=found.placed,
+        happened=found.happened,
+        names={each.id: each.name for each in book.people.where()},
+        own=own,
+    )
+
+
+def _before_the_door(book: Book, entry: NoteEntry, *, own: bool) -> LotCard:
+    grower, card = book.growers.find(entry.grower_id), book.cards.find(entry.card_id)
+    if grower is None or card is None:
+        raise BrokenPromise(f"note {entry.id} refers to what is not in the book")
+    kept = standing(book, entry.week)
+    charges = () if kept is None else kept.plan.charges()
+    return LotCard(
+        entry=entry,
+        lot=None,
+        grower=grower.grower,
+        card=card.card,
+        placed=tuple(each for each in charges if each[1].note_id == entry.id),
+        happened=(),
+        names={},
+        own=own,
+    )

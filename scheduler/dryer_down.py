@@ -1,0 +1,232 @@
+"""When a dryer stops: what is inside, how long it can wait, where it could go, what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.kitchen import Dryer
+from scheduler.domain.plan import Charge, Run
+from scheduler.domain.process_card import ProcessCard
+from scheduler.process.exposure import exposure_left_s
+from scheduler.process.keeping import keeping_s
+from scheduler.process.racks import racks_needed
+from scheduler.units import Racks, Seconds
+
+WARM_C = 20.0  # a kitchen's room at night: common practice
+Hindrance = Literal["", "down", "group", "set point", "in use"]
+
+
+@dataclass(frozen=True, slots=True)
+class InDryer:
+    """A run as it stands: on record, else as planned. out: when the dryer is empty again, None for
+    a run on record that nobody has unloaded. posted: the plan it is taken from is."""
+
+    asked: Asked
+    run: Run
+    on_record: bool
+    out: datetime | None
+    posted: bool = True
+
+    def holds(self, at: datetime) -> bool:
+        return self.run.start <= at and (self.out is None or at < self.out)
+
+    def card(self, charge: Charge) -> ProcessCard:
+        return self.asked.card(self.note(charge).card_id)
+
+    def note(self, charge: Charge) -> HarvestNote:
+        return self.asked.note(charge.note_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Another dryer, and what keeps racks from going there (rules 6 and 8; "": nothing).
+
+    racks: how many it would take there, which may be more than it has. free_from: where it is
+    in use, when it may be loaded as planned. until: the start of its next run. wash_down: one is
+    needed first.
+    """
+
+    dryer: Dryer
+    hindrance: Hindrance
+    racks: Racks
+    free_from: datetime | None = None
+    until: datetime | None = None
+    wash_down: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """A charge in a dryer at some instant.
+
+    left_s: of its card's drying hours. stood_s: cut and warm before its run started (rule 19),
+    None where that is not known. ask_by: when the clock of exposure asks a person; None once its
+    drying hours are over.
+    """
+
+    charge: Charge
+    card: ProcessCard
+    left_s: Seconds
+    stood_s: Seconds | None
+    ask_by: datetime | None
+    rooms: tuple[Room, ...]
+
+    @property
+    def could_go(self) -> tuple[Room, ...]:
+        return tuple(each for each in self.rooms if not each.hindrance)
+
+
+@dataclass(frozen=True, slots=True)
+class Keeps:
+    """A lot that waits whole. until: its latest start, in the cold store; warm_until: the same
+    keeping time at WARM_C, counted from the instant asked about."""
+
+    note: HarvestNote
+    card: ProcessCard
+    until: datetime
+    warm_until: datetime
+
+
+def inside(
+    standing: Sequence[InDryer],
+    dryer_id: str,
+    at: datetime,
+    *,
+    down: Collection[str] = (),
+    now: datetime | None = None,
+) -> tuple[Inside, ...]:
+    """What is in that dryer then, as if it stopped at that instant.
+
+    down: dryers that stand still. now: when racks would be moved; where none is named, at once.
+    Source: rules 5, 6, 8, 19 and 20.
+    """
+    found = (each for each in standing if each.run.dryer_id == dryer_id and each.holds(at))
+    there = _Others(standing, frozenset({*down, dryer_id}), now or at)
+    return tuple(_inside(own, charge, there, at=at) for own in found for charge in own.run.charges)
+
+
+@dataclass(frozen=True, slots=True)
+class _Others:
+    """The house around a stopped dryer when racks would be moved."""
+
+    standing: Sequence[InDryer]
+    down: frozenset[str]
+    at: datetime
+
+
+def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> Inside:
+    card, stood = own.card(charge), _stood_s(own.run, charge)
+    dried = int((at - own.run.start).total_seconds())
+    left = Seconds(max(0, card.drying_s - dried) if at < own.run.end else 0)
+    wait = timedelta(seconds=exposure_left_s(stood or Seconds(0)))
+    others = (each for each in own.asked.kitchen.dryers if each.id != own.run.dryer_id)
+    return Inside(
+        charge=charge,
+        card=card,
+        left_s=left,
+        stood_s=stood,
+        ask_by=at + wait if left else None,
+        rooms=tuple(_room(own, charge, each, there) for each in others) if left else (),
+    )
+
+
+def _stood_s(run: Run, charge: Charge) -> Seconds | None:
+    """From the first basket cut, when it has left the cold store, to the start of its run."""
+    if charge.preparation is None:
+        return None
+    stood = (run.start - charge.preparation.cut.start).total_seconds()
+    return Seconds(max(0, int(stood)))
+
+
+def _room(own: InDryer, charge: Charge, dryer: Dryer, others: _Others) -> Room:
+    card, at = own.card(charge), others.at
+    there = [each for each in others.standing if each.run.dryer_id == dryer.id]
+    using = next((each for each in there if each.holds(at)), None)
+    hindrance = "down" if dryer.id in others.down else _hindrance(own.run, card, dryer)
+    if using is not None and not hindrance:
+        hindrance = "in use"
+    return Room(
+        dryer=dryer,
+        hindrance=hindrance,
+        racks=racks_needed(charge.prepared_g, card.g_per_m2, rack_area_cm2=dryer.rack_area_cm2),
+        free_from=None if using is None else _free_from(using, dryer),
+        until=min((each.run.start for each in there if each.run.start > at), default=None),
+        wash_down=_needs_wash_down(own.asked, card.group, there, at),
+    )
+
+
+def _hindrance(run: Run, card: ProcessCard, dryer: Dryer) -> Hindrance:
+    """What of the dryer itself is in the way."""
+    if card.group not in dryer.groups:
+        return "group"
+    return "" if dryer.coolest_c <= run.set_point_c <= dryer.hottest_c else "set point"
+
+
+def _free_from(using: InDryer, dryer: Dryer) -> datetime:
+    """Unloaded as planned, then its turn-round."""
+    unload = using.run.unload
+    start = using.run.released if unload is None else unload.start
+    return start + timedelta(seconds=dryer.turn_round_s)
+
+
+def _needs_wash_down(asked: Asked, group: str, there: Iterable[InDryer], at: datetime) -> bool:
+    """Whether the last run there was of a group that asks for one before this group."""
+    before = [each for each in there if each.run.start <= at]
+    if not before:
+        return False
+    last = max(before, key=lambda each: each.run.start)
+    washed = last.run.wash_down is not None and last.run.wash_down.end <= at
+    was = last.card(last.run.charges[0]).group
+    return not washed and group in asked.kitchen.group(was).wash_down_before
+
+
+def waiting_for(
+    standing: Iterable[InDryer], dryer_id: str, at: datetime, *, within: timedelta
+) -> tuple[tuple[InDryer, tuple[Keeps, ...]], ...]:
+    """The runs that dryer has next, and until when their lots keep if they wait whole (rule 4)."""
+    coming = (
+        each
+        for each in standing
+        if each.run.dryer_id == dryer_id and at < each.run.start <= at + within
+    )
+    return tuple(
+        (each, tuple(_keeps(each, charge, at) for charge in each.run.charges))
+        for each in sorted(coming, key=lambda each: each.run.start)
+    )
+
+
+def in_cold_store(standing: Iterable[InDryer], at: datetime) -> tuple[Keeps, ...]:
+    """The lots that stand in the cold store then, those that keep least if it stops first.
+
+    As planned: from arrival until cut; who waits outside it is left out.
+    """
+    found = {
+        charge.note_id: _keeps(each, charge, at)
+        for each in standing
+        for charge in each.run.charges
+        if _is_cold(each, charge, at)
+    }
+    return tuple(sorted(found.values(), key=lambda each: (each.warm_until, each.note.id)))
+
+
+def _is_cold(own: InDryer, charge: Charge, at: datetime) -> bool:
+    if own.card(charge).waits_outside_cold or charge.preparation is None:
+        return False
+    return own.note(charge).arrives <= at < charge.preparation.cut.start
+
+
+def _keeps(own: InDryer, charge: Charge, at: datetime) -> Keeps:
+    note = own.note(charge)
+    cold_s = Seconds(max(0, int((note.latest_start - at).total_seconds())))
+    warm_s = keeping_s(cold_s, own.asked.kitchen.cold_store.celsius, at_c=WARM_C)
+    return Keeps(note, own.card(charge), note.latest_start, at + timedelta(seconds=warm_s))
+
+
+def next_in(standing: Iterable[InDryer], dryer_id: str, at: datetime) -> InDryer | None:
+    """The next run that starts in that dryer."""
+    coming = (each for each in standing if each.run.dryer_id == dryer_id and each.run.start > at)
+    return min(coming, key=lambda each: each.run.start, default=None)

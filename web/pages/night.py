@@ -1,0 +1,147 @@
+"""GET /night-sheet; down and up of a station, each at one press, and the page of a stop."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from fastapi.responses import Response
+
+from api.routes.outages import OutageNumber
+from api.schemas.outage import DownWanted, UpWanted
+from api.services import outages
+from api.services.house import in_force
+from api.services.night import night_of, tonight
+from api.services.ports import Book
+from api.services.roles import Act, Doing, must
+from scheduler.errors import BadInput, InputFault, NoSuchPlan
+from web.pages.posted import AtForm, Posted, Taken
+from web.pages.visit import AtDoor, Onward, Visit
+from web.views.form import Form
+from web.views.night import ADDRESS, DOWN, night_page, stop_address
+from web.views.plain import EmptyPage, FormPage
+from web.views.reader import Reader, Undo
+from web.views.reading import N_, Reading
+from web.views.stop import NAMES, down_form, stop_page
+
+router = APIRouter(include_in_schema=False)
+ONE = f"{ADDRESS}/stopped/{{number}}"
+Number = Annotated[OutageNumber, Path()]
+EXACTLY = "exactly"  # an instant, where a stop is taken back
+
+
+@router.get(ADDRESS)
+def night(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        reader = door.reader(book, doing)
+        may_stop = reader.known and doing.reach(Act.DOWN_UP) == "all"
+        try:
+            page = night_page(tonight(book, doing), reader.reading, may_stop=may_stop)
+        except NoSuchPlan:
+            return door.show(EmptyPage(), reader)
+    return door.show(page, reader)
+
+
+@router.get(DOWN)
+def stopping(door: AtDoor) -> Response:
+    reader, form = _down_form(door)
+    return door.show(_down_page(form, reader.reading), reader)
+
+
+@router.post(DOWN)
+def down(door: AtDoor, posted: AtForm) -> Response:
+    reader, form = _down_form(door)
+    reading, at = reader.reading, door.desk.clock()
+    try:
+        wanted = _stop(posted, reading, now=at)
+
+        def do(book: Book, doing: Doing) -> Onward:
+            station, stopped = wanted.station_id, wanted.stopped or doing.at
+            kept = outages.down(book, doing, station, stopped=stopped, cause=wanted.cause)
+            where = stop_address(kept.number)
+            back = (("version", str(kept.version)), (EXACTLY, kept.stopped.isoformat()))
+            told = reading.say("%(station)s is written down as down.", station=station)
+            return Onward(where, told, Undo(f"{where}/up", reading.say("It was a mistake"), back))
+
+        return door.once(posted, do)
+    except BadInput as error:
+        refused = form.filled(dict(form.said) | dict(posted.said), posted.key)
+        page = _down_page(refused.refused(error, reading, NAMES), reading)
+        return door.show(page, reader, 422)
+
+
+def _down_form(door: Visit) -> tuple[Reader, Form]:
+    with door.reading() as (book, doing):
+        must(doing, Act.DOWN_UP)
+        reader, kitchen = door.reader(book, doing), in_force(book).kitchen
+    return reader, down_form(kitchen, reader.reading, now=doing.at)
+
+
+def _down_page(form: Form, reading: Reading) -> FormPage:
+    detail = reading.say("What was planned there no longer holds; the manager lays out again.")
+    return FormPage(reading.say("A station stopped"), detail, form)
+
+
+def _stop(posted: Posted, reading: Reading, *, now: datetime) -> DownWanted:
+    """Just now, where no time is sent, as by the one press."""
+    taken = Taken(posted, reading)
+    earlier = "day" in posted.said or "at" in posted.said
+    stopped = taken.moment("day", "at") if earlier else None
+    values = {
+        "station_id": taken.text("station"),
+        "stopped": stopped,
+        "cause": taken.text("cause", needed=False),
+    }
+    if stopped is not None and stopped > now:
+        taken.fault("at", reading.say(NOT_YET))
+    return taken.body(DownWanted, values)
+
+
+NOT_YET = N_("has not come yet")
+
+
+@router.get(ONE)
+def stop(door: AtDoor, number: Number) -> Response:
+    with door.reading() as (book, doing):
+        reader = door.reader(book, doing)
+        entry, house = night_of(book, doing, number)
+        page = stop_page(
+            entry,
+            house,
+            reader.reading,
+            now=doing.at,
+            may_mend=reader.known and doing.reach(Act.DOWN_UP) == "all",
+        )
+    return door.show(page, reader)
+
+
+@router.post(f"{ONE}/up")
+def up(door: AtDoor, number: Number, posted: AtForm) -> Response:
+    with door.reading() as (book, doing):
+        reader = door.reader(book, doing)
+        station = outages.outage(book, doing, number, Act.DOWN_UP).station_id
+    reading = reader.reading
+    taken = Taken(posted, reading)
+    version, back = taken.whole("version"), _back(taken, posted)
+    wanted = taken.body(UpWanted, {"back": back})
+
+    def do(book: Book, doing: Doing) -> Onward:
+        outages.up(book, doing, number, version=version, back=wanted.back or doing.at)
+        return Onward(ADDRESS, reading.say("%(station)s is written down as up.", station=station))
+
+    return door.once(posted, do)
+
+
+def _back(taken: Taken, posted: Posted) -> datetime | None:
+    if EXACTLY in posted.said:
+        return _instant(posted.said[EXACTLY])
+    told = any(posted.said.get(name) for name in ("day", "at"))
+    return taken.moment("day", "at") if told else None
+
+
+def _instant(text: str) -> datetime:
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise BadInput((InputFault("form", None, EXACTLY, "is no instant"),)) from None

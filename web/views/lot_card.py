@@ -1,0 +1,123 @@
+"""What the page "Lot card" shows: whose lot, where it is and was, what happened to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+from urllib.parse import quote
+
+from api.records.happened import Happening
+from api.services.lot_card import LotCard
+from scheduler.units import Grams
+from web.views.page import Page
+from web.views.reading import N_, Reading
+
+ADDRESS = "/lot-card"
+HAPPENED = {  # what happened, in words
+    "at the door": N_("weighed in"),
+    "on racks": N_("on racks"),
+    "off racks": N_("off racks"),
+    "dry check": N_("dry check"),
+    "packed": N_("packed"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    when: str
+    what: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class LotCardPage(Page):
+    """Lot card. state: of the lot, before the door of its note. places: a sentence for each run."""
+
+    template: ClassVar[str] = "lot_card.html"
+    title: str
+    code: str
+    state: str
+    facts: tuple[tuple[str, str], ...]
+    places: tuple[str, ...]
+    steps: tuple[Step, ...]
+
+
+def card_link(code: str) -> str:
+    return f"{ADDRESS}/{quote(code)}"
+
+
+def lot_card_page(found: LotCard, reading: Reading) -> LotCardPage:
+    lot, entry = found.lot, found.entry
+    weight = reading.weight(lot.weighed_g if lot else entry.field_g)
+    say = reading.say
+    return LotCardPage(
+        title=f"{found.card.name}, {weight}",
+        code=say("Lot %(code)s", code=lot.code)
+        if lot
+        else say("Note %(note)s, not weighed in yet", note=entry.id),
+        state=say(lot.state if lot else entry.state),
+        facts=tuple(_facts(found, reading)),
+        places=tuple(_places(found, reading)),
+        steps=tuple(_step(each, found, reading) for each in found.happened),
+    )
+
+
+def _facts(found: LotCard, reading: Reading) -> Iterator[tuple[str, str]]:
+    say, entry = reading.say, found.entry
+    yield say("whose"), f"{found.grower.farm}, {found.grower.name}"
+    yield say("cut"), found.card.cut
+    yield say("arrives"), reading.moment(entry.arrives)
+    yield say("in a dryer at the latest"), reading.moment(entry.latest_start)
+    if found.lot:
+        yield say("told as"), entry.id
+    if entry.remark:
+        yield say("remark"), entry.remark
+    if found.lot and found.lot.bags is not None:
+        yield say("bags packed"), reading.number(found.lot.bags)
+
+
+def _places(found: LotCard, reading: Reading) -> Iterator[str]:
+    for run, charge in found.placed:
+        last = charge.first_rack + charge.racks - 1
+        yield reading.say(
+            "%(charge)s in %(dryer)s, racks %(first)s to %(last)s, %(point)s: %(when)s",
+            charge=charge.code,
+            dryer=run.dryer_id,
+            first=charge.first_rack,
+            last=last,
+            point=reading.temperature(run.set_point_c),
+            when=reading.span(run.start, run.end),
+        )
+
+
+def _step(each: Happening, found: LotCard, reading: Reading) -> Step:
+    what = reading.say(HAPPENED.get(each.kind, each.kind))
+    detail = _detail(each, reading)
+    return Step(
+        when=reading.moment(each.at),
+        what=f"{what}: {detail}" if detail else what,
+        by=found.names.get(each.by, each.by),
+    )
+
+
+def _detail(each: Happening, reading: Reading) -> str:
+    told, say = each.told, reading.say
+    if each.kind == "at the door":
+        asked, weighed = (Grams(told[name]) for name in ("asked_g", "weighed_g"))
+        return say(
+            "%(weighed)s, told as %(asked)s",
+            weighed=reading.weight(weighed),
+            asked=reading.weight(asked),
+        )
+    if each.kind == "on racks":
+        return say("%(dryer)s, %(racks)s racks", dryer=told["dryer"], racks=told["racks"])
+    if each.kind == "dry check":
+        decided = say(DECIDED.get(told["decision"], told["decision"]))
+        return say("%(decided)s, decided by %(who)s", decided=decided, who=told["decided_by"])
+    if each.kind == "packed":
+        return say("bags: %(bags)s", bags=reading.number(told["bags"]))
+    return ""
+
+
+DECIDED = {"pass": N_("passed"), "hold": N_("held")}
