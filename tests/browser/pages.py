@@ -33,6 +33,13 @@ PAGES = (
     Seen("/my-lots/R02/let-go", "grower"),
     Seen("/tell-us-whats-coming", "grower"),
     Seen("/my-calendar", "grower"),
+    Seen("/harvest-notes", "manager"),
+    Seen("/harvest-notes/new", "manager"),
+    Seen("/harvest-notes/R02", "manager"),
+    Seen("/harvest-notes/R01/change", "manager"),
+    Seen("/harvest-notes/R02/stand-down", "manager"),
+    Seen("/harvest-notes/import", "manager"),
+    Seen("/harvest-notes/standing-lots", "manager"),
     Seen("/", "board"),
     Seen("/", "on_call"),
 )

@@ -19,6 +19,14 @@ class EmptyPage(Page):
 
 
 @dataclass(frozen=True, slots=True)
+class NoKitchenPage(Page):
+    """The book has plans at most, as after `commonrack demo`: how it comes to a kitchen."""
+
+    template: ClassVar[str] = "no_kitchen.html"
+    command: str = "commonrack take-in august"
+
+
+@dataclass(frozen=True, slots=True)
 class NothingPage(Page):
     """There is nothing to show to who is asking."""
 

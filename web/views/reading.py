@@ -75,6 +75,10 @@ class Reading:
         """ "Tue 18 Aug"."""
         return self._date(at, self._language.short_day)
 
+    def weekday(self, at: date) -> str:
+        """ "Tuesday"."""
+        return self._date(at, "EEEE")
+
     def clock(self, at: datetime) -> str:
         """ "08:15" for everybody, as on the printed sheets; seconds only where there are any."""
         return clock(self.local(at))
