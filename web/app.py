@@ -19,9 +19,11 @@ from web.pages import (
     door,
     first,
     harvest_notes,
+    lay_out,
     my_lots,
     note_changes,
     note_import,
+    plans,
     settings,
     standing_lots,
     tell,
@@ -33,7 +35,7 @@ STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings,
-    note_import, standing_lots, harvest_notes, note_changes,
+    note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

@@ -88,7 +88,8 @@ def served(site: FastAPI) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """A served kitchen with people: August taken in, laid out by hand and posted."""
+    """A served kitchen with people: August taken in, laid out by hand and posted, and asked to be
+    laid out again."""
 
     address: str
     kitchen: Kitchen
@@ -108,4 +109,6 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
         with served(manager.app) as address:
             post = f"{address}/api/v1/weeks/{WEEK}/post"
             httpx.post(post, json={"plan": number}, headers=manager.headers).raise_for_status()
+            again = f"{address}/api/v1/lay-outs"
+            httpx.post(again, json={"week": WEEK}, headers=manager.headers).raise_for_status()
             yield House(address, kitchen)

@@ -40,6 +40,9 @@ PAGES = (
     Seen("/harvest-notes/R02/stand-down", "manager"),
     Seen("/harvest-notes/import", "manager"),
     Seen("/harvest-notes/standing-lots", "manager"),
+    Seen("/lay-out", "manager"),
+    Seen("/lay-out/1", "manager"),
+    Seen("/plans/1", "manager"),
     Seen("/", "board"),
     Seen("/", "on_call"),
 )
