@@ -20,13 +20,16 @@ from web.pages import (
     first,
     harvest_notes,
     lay_out,
+    messages,
     my_lots,
     note_changes,
     note_import,
     plans,
+    posting,
     settings,
     standing_lots,
     tell,
+    waiting,
     week,
 )
 from web.pages.problem import answer_in_kind
@@ -36,6 +39,7 @@ NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of it
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings,
     note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
+    waiting, posting, messages,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

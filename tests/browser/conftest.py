@@ -21,7 +21,7 @@ from playwright.sync_api import Browser, BrowserContext, sync_playwright
 from api.records.people import Role
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
-from tests.answer.posted import posted
+from tests.answer.posted import otherwise, posted
 from tests.printed_plan import printed_plan
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import fresh_shelf, put
@@ -88,8 +88,8 @@ def served(site: FastAPI) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """A served kitchen with people: August taken in, laid out by hand and posted, and asked to be
-    laid out again."""
+    """A served kitchen with people: August taken in, laid out by hand and posted, asked to be
+    laid out again, and laid out otherwise."""
 
     address: str
     kitchen: Kitchen
@@ -111,4 +111,5 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
             httpx.post(post, json={"plan": number}, headers=manager.headers).raise_for_status()
             again = f"{address}/api/v1/lay-outs"
             httpx.post(again, json={"week": WEEK}, headers=manager.headers).raise_for_status()
+            kitchen.laid_out(otherwise(AUGUST))
             yield House(address, kitchen)

@@ -43,6 +43,9 @@ PAGES = (
     Seen("/lay-out", "manager"),
     Seen("/lay-out/1", "manager"),
     Seen("/plans/1", "manager"),
+    Seen("/waiting-list", "manager"),
+    Seen("/plans/2/post?moving=yes", "manager"),
+    Seen("/messages", "manager"),
     Seen("/", "board"),
     Seen("/", "on_call"),
 )

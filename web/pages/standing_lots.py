@@ -75,8 +75,9 @@ def call(door: AtDoor, posted: AtForm) -> Response:
 
     def do(book: Book, doing: Doing) -> Onward:
         noted = len(call_standing(book, doing, week))
-        one, many = "%(n)s standing lot was noted.", "%(n)s standing lots were noted."
-        told = reading.say_many(one, many, noted)
+        told = reading.say_many(
+            "%(n)s standing lot was noted.", "%(n)s standing lots were noted.", noted
+        )
         none = reading.say("All standing lots of this week are noted already.")
         return Onward(f"{ADDRESS}?week={week}", told if noted else none)
 

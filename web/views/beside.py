@@ -82,6 +82,10 @@ def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
 def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> Iterator[Link]:
     """What else may be read or done with a plan. but: where one is already."""
     number, say = kept.number, reading.say
+    if kept.state == "pencilled" and doing.reach(Act.POST) == "all":
+        yield Link(say("Post it: see first what is sent"), f"{ADDRESS}/{number}/post")
+    if but != "/waiting-list":
+        yield Link(say("Waiting list"), f"/waiting-list?plan={number}")
     if but != ADDRESS:
         yield Link(say("The plan beside the whiteboard plan"), f"{ADDRESS}/{number}")
     if doing.reach(Act.LAY_OUT) == "all":

@@ -26,6 +26,8 @@ ENTRIES = (
     Entry(N_("Day sheet"), "/day-sheets", Act.READ_DAY_SHEET, ("all", "own")),
     Entry(N_("Harvest notes"), "/harvest-notes", Act.READ_NOTES),
     Entry(N_("Lay out"), "/lay-out", Act.LAY_OUT),
+    Entry(N_("Waiting list"), "/waiting-list", Act.READ_WEEK),
+    Entry(N_("Outbox"), "/messages", Act.SEND_MESSAGES),
     Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("own",)),
 )
 
