@@ -24,6 +24,7 @@ from web.pages import (
     my_lots,
     note_changes,
     note_import,
+    papers,
     plans,
     posting,
     settings,
@@ -39,7 +40,7 @@ NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of it
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings,
     note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
-    waiting, posting, messages,
+    waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

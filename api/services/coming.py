@@ -56,6 +56,14 @@ def week_to_show(book: Book, doing: Doing) -> Week:
     return next(asked, now)
 
 
+def kept_from_firm(book: Book, doing: Doing) -> tuple[Coming, ...]:
+    """The notes from this week on that ask for a place and have papers short (rule 15)."""
+    now = this_week(book, doing).monday
+    weeks = (each for each in weeks_noted(book, doing) if each.monday >= now)
+    found = (each for week in weeks for each in coming(book, doing, week))
+    return tuple(each for each in found if each.entry.asks and each.seen.papers_short)
+
+
 def growers_named(book: Book, doing: Doing) -> tuple[tuple[str, str], ...]:
     """Id and name of every member, for who notes for them; by id."""
     must(doing, Act.READ_NOTES)

@@ -28,6 +28,7 @@ ENTRIES = (
     Entry(N_("Lay out"), "/lay-out", Act.LAY_OUT),
     Entry(N_("Waiting list"), "/waiting-list", Act.READ_WEEK),
     Entry(N_("Outbox"), "/messages", Act.SEND_MESSAGES),
+    Entry(N_("Papers in order"), "/papers", Act.READ_PAPERS),
     Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("own",)),
 )
 
