@@ -9,6 +9,7 @@ from api.services.house import today_of
 from api.services.notes import SeenNote, as_seen, notes
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
+from api.services.weeks import week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import Grower
 from scheduler.domain.process_card import ProcessCard
@@ -16,11 +17,15 @@ from scheduler.domain.process_card import ProcessCard
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """One note. The grower stands without her papers: what is short of them is told beside it."""
+    """One note. The grower stands without her papers: what is short of them is told beside it.
+
+    waits: it has no place, or not all of it, in the posted plan of its week.
+    """
 
     seen: SeenNote
     grower: Grower
     card: ProcessCard
+    waits: bool = False
 
     @property
     def entry(self) -> NoteEntry:
@@ -32,9 +37,22 @@ def coming(book: Book, doing: Doing, week: Week) -> tuple[Coming, ...]:
     found = as_seen(book, doing, notes(book, doing, week=week, after=None, limit=None))
     growers = {each.id: each.grower for each in book.growers.where()}
     cards = {each.id: each.card for each in book.cards.where()}
+    waiting = _waiting(book, week)
     return tuple(
-        Coming(each, growers[each.entry.grower_id], cards[each.entry.card_id]) for each in found
+        Coming(
+            each,
+            growers[each.entry.grower_id],
+            cards[each.entry.card_id],
+            waits=each.entry.asks and each.entry.id in waiting,
+        )
+        for each in found
     )
+
+
+def _waiting(book: Book, week: Week) -> frozenset[str]:
+    number = week_entry(book, week).posted
+    kept = None if number is None else book.plans.find(number)
+    return frozenset(() if kept is None else (each.note_id for each in kept.plan.waiting))
 
 
 def weeks_noted(book: Book, doing: Doing) -> tuple[Week, ...]:

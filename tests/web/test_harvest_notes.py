@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
+from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import WEEK, Kitchen, opened
+from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.site import HOME, KEY, entered, send, words
 from web.app import create_site
 from web.views.note_import import COLUMNS, EXAMPLE
@@ -58,6 +59,16 @@ def test_what_is_short_stands_at_its_note(lotte: Asking):
     assert row
     assert "papers short liability insurance ended Thursday 20 August" in words(row[0])
     assert 'class="asks"' in row[0]
+
+
+def test_what_waits_in_the_posted_plan_says_so(lotte: Asking, kitchen: Kitchen):
+    assert listed(lotte.get(f"{LIST}?week={WEEK}&show=waiting").text) == []
+    plan = posted(AUGUST)
+    number = kitchen.laid_out(plan)
+    kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
+    assert listed(page) == sorted(each.note_id for each in plan.waiting)
+    assert page.count("waits for a place") == len(plan.waiting)
 
 
 @pytest.mark.parametrize(

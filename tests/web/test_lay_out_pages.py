@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from api.records.jobs import Step
-from api.services.jobs import SoFar, asked_about, beat, claim, finish
+from api.services.jobs import SoFar, asked_about, beat, claim, fail, finish
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Proof
 from scheduler.units import Grams
@@ -160,6 +160,23 @@ def test_what_differs_from_the_whiteboard_plan_is_told_note_by_note(
     page = words(lotte.get(f"/plans/{number}").text)
     assert re.search(r"R02 tomato, Quillet Acre D3 Mon 17 Aug, 15:40", page)
     assert lotte.get("/plans/99").status_code == 404
+
+
+def test_one_that_failed_says_why(lotte: Asking, kitchen: Kitchen):
+    where = asked(lotte)
+    with kitchen.shelf.working() as jobs:
+        job = claim(jobs, "one", at=FRIDAY, lease=timedelta(seconds=20))
+        assert job is not None
+        fail(jobs, job, "given up: 5 workers were lost over it", at=FRIDAY)
+    page = words(lotte.get(where).text)
+    assert "It came to nothing. given up: 5 workers were lost over it" in page
+    assert "Lay out again" in page
+
+
+def test_without_a_plan_the_first_page_leads_to_laying_out(lotte: Asking):
+    page = lotte.get("/weeks").text
+    assert "No plan yet" in page
+    assert 'class="button" href="/lay-out"' in page
 
 
 def test_there_is_nothing_to_lay_out_without_notes(lotte: Asking, kitchen: Kitchen):

@@ -35,7 +35,7 @@ def waiting(
         reader = door.reader(book, doing)
         found = waiting_in(book, doing, plan)
         if found is None:
-            return door.show(EmptyPage(), reader)
+            return door.show(EmptyPage(lay_out=doing.reach(Act.LAY_OUT) == "all"), reader)
         page = waiting_page(*found, reader.reading, doing=doing)
     return door.show(page, reader)
 

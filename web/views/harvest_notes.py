@@ -20,6 +20,7 @@ ANY = ""
 SHOWN: dict[str, tuple[str, Callable[[Coming], bool]]] = {
     "asking": (N_("all that ask for a place"), lambda each: each.entry.asks),
     "short": (N_("papers short"), lambda each: each.entry.asks and bool(each.seen.papers_short)),
+    "waiting": (N_("what waits"), lambda each: each.waits),
     "standing": (N_("standing lots"), lambda each: each.entry.standing),
     "ended": (N_("all that ended"), lambda each: not each.entry.asks),
     "every": (N_("every note"), lambda each: True),
@@ -67,6 +68,7 @@ class NoteRow:
     latest: str
     state: str
     standing: bool
+    waits: bool
     short: tuple[str, ...]
 
 
@@ -186,5 +188,6 @@ def _row(each: Coming, reading: Reading) -> NoteRow:
         latest=reading.moment(entry.latest_start),
         state=reading.say(state_of(each)),
         standing=entry.standing,
+        waits=each.waits,
         short=each.seen.papers_short if entry.asks else (),
     )

@@ -12,10 +12,11 @@ from web.views.page import Page
 
 @dataclass(frozen=True, slots=True)
 class EmptyPage(Page):
-    """No plan has been laid out yet: what to do."""
+    """No plan has been laid out yet: what to do. lay_out: she may do it on a page."""
 
     template: ClassVar[str] = "empty.html"
     command: str = "commonrack demo"
+    lay_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
