@@ -42,6 +42,7 @@ class DeskNotePage(LotPage):
 def desk_note_page(own: OwnLot, grower: Grower, reading: Reading, *, doing: Doing) -> DeskNotePage:
     page = lot_page(own, reading, now=doing.at, may_change=False)
     told: dict[str, Any] = {each.name: getattr(page, each.name) for each in fields(page)}
+    told["row"] = replace(page.row, name=f"{own.entry.id} {page.row.name}")
     told |= {"links": tuple(_links(own.entry, reading, doing)), "turns": _turns(own, reading)}
     week, coming = str(own.entry.week), Coming(own.seen, grower, own.card)
     return DeskNotePage(

@@ -25,6 +25,7 @@ STATES: dict[JobState, str] = {
     "stopped": N_("Stopped; the best so far is kept."),
     "failed": N_("It came to nothing."),
 }
+EXPLAINING = N_("Laid out. Now each note that waits is asked what would place it.")
 UNBEGUN = N_("Stopped before it began.")
 STOPPING = N_("It stops as soon as the best so far is kept.")
 
@@ -136,10 +137,8 @@ def progress_shown(job: Job, reading: Reading) -> ProgressShown:
         time = reading.say("%(n)s seconds left to look", n=left)
     elif job.state == "asked":
         time = reading.say("Where none is running: commonrack worker.")
-    elif looking:
-        time = reading.say("Now each note that waits is asked what would place it.")
     return ProgressShown(
-        state=_state(job, reading),
+        state=reading.say(EXPLAINING) if looking and not left else _state(job, reading),
         told=_told(job, reading),
         time=time,
         fault=job.fault if job.state == "failed" else "",
@@ -195,5 +194,6 @@ def laying_out_page(job: Job, reading: Reading) -> LayingOutPage:
 def _links(job: Job, reading: Reading) -> Iterable[Link]:
     if job.plan is not None:
         yield Link(reading.say("The plan beside the whiteboard plan"), f"/plans/{job.plan}")
+        yield Link(reading.say("Waiting list"), f"/waiting-list?plan={job.plan}")
     if job.state not in UNDER_WAY:
         yield Link(reading.say("Lay out again"), f"{ADDRESS}?week={job.week}")

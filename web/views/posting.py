@@ -10,13 +10,12 @@ from api.services.posting import OnPurpose, Rehearsed
 from scheduler.domain.asked import Asked
 from scheduler.domain.turn import Turn
 from web.views.beside import ADDRESS
+from web.views.desk_note import TURNS
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
-from web.views.reading import N_, Reading
+from web.views.reading import Reading
 from web.views.week import Figure
-
-TURNS: dict[str, str] = {"bringing": N_("brings and works"), "packing": N_("packs")}
 
 
 @dataclass(frozen=True, slots=True)
