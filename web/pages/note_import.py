@@ -34,14 +34,14 @@ def take_in(door: AtDoor, file: UploadFile | None = None) -> Response:
     name = "".join(filter(str.isprintable, PurePath(file.filename or "").name))[:60] if file else ""
     with door.reading() as (book, doing):
         zone, reader = zone_for_import(book, doing), door.reader(book, doing)
-    say = reader.reading.say
+    reading = reader.reading
     if not name or len(content) > MOST_BYTES:
-        told = say(TOO_LARGE if name else NO_FILE)
-        return door.show(ImportPage(faults=(told,)), reader, 422)
+        told = reading.say(TOO_LARGE if name else NO_FILE)
+        return door.show(ImportPage(faults=(told,), language=reading.language), reader, 422)
     try:
         table = read_table(content, name, zone)
     except BadInput as error:
         return door.show(ImportPage(faults=tuple(map(str, error.faults))), reader, 422)
     with door.writing() as (book, doing):
         reports = import_notes(book, doing, table)
-    return door.show(report_page(reports, reader.reading), reader)
+    return door.show(report_page(reports, reading), reader)

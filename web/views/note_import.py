@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from api.services.note_import import RowReport
+from web.languages import ENGLISH
 from web.views.harvest_notes import ADDRESS
 from web.views.page import Page
 from web.views.reading import Reading
@@ -28,13 +29,14 @@ class ReportRow:
 
 @dataclass(frozen=True, slots=True)
 class ImportPage(Page):
-    """fault: why the file as a whole cannot be read. told: what came of all; None before."""
+    """faults: why the file as a whole cannot be read, in that language. told: what came of all."""
 
     template: ClassVar[str] = "note_import.html"
     action: str = WHERE
     columns: str = COLUMNS
     example: str = EXAMPLE
     faults: tuple[str, ...] = ()
+    language: str = ENGLISH
     told: str = ""
     rows: tuple[ReportRow, ...] = ()
 
