@@ -10,8 +10,8 @@ from typing import Protocol
 
 import structlog
 
-from api.records.jobs import Job
-from api.services.jobs import Lost, SoFar, beat
+from api.records.jobs import Job, Step
+from api.services.jobs import Lost, SoFar, beat, gone_on
 from api.services.ports import Shelf
 from scheduler.errors import CommonrackError
 from scheduler.plan_file import value_to_json
@@ -59,6 +59,7 @@ class Beating:
     ) -> None:
         self.shelf, self.job, self.ending, self.lease, self.clock = shelf, job, ending, lease, clock
         self.latest: Found | None = None
+        self.course = job.course
         self.kept_g = job.worth_g  # the worth of the draft that is kept
         self.stop_wanted, self.stopped, self.lost = job.stop_wanted, False, False
         self._over = Event()
@@ -80,6 +81,8 @@ class Beating:
     def watch(self, found: Found) -> bool:
         """Hear how far the search is; True if it is to stop."""
         self.latest = found
+        step = Step(self.job.spent + found.seconds, found.worth_g, self._bound_g(found))
+        self.course = gone_on(self.course, step)
         return self._heard()
 
     def on_explain(self, _: str) -> bool:
@@ -95,10 +98,15 @@ class Beating:
         return SoFar(
             spent=self.job.spent + found.seconds,
             worth_g=found.worth_g,
-            bound_g=min(found.bound_g, self.job.bound_g or found.bound_g),
+            bound_g=self._bound_g(found),
             whiteboard_g=found.whiteboard_g,
             best=value_to_json(found.best) if news else None,
+            course=self.course,
         )
+
+    def _bound_g(self, found: Found) -> int:
+        """What a worker that was lost had proved still holds."""
+        return min(found.bound_g, self.job.bound_g or found.bound_g)
 
     def _heard(self) -> bool:
         if self.lost:

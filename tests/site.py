@@ -45,3 +45,8 @@ def send(asker: Asking, path: str, said: dict[str, str], *, form: str = "") -> h
     assert found, f"{path} has no form to {action}"
     hidden = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', found[0])
     return asker.ask("POST", action, data=dict(hidden) | said, headers=HOME)
+
+
+def words(html: str) -> str:
+    """What can be read of it."""
+    return " ".join(re.sub("<[^>]+>", " ", html).split())

@@ -19,18 +19,32 @@ from web.pages import (
     day_sheet,
     door,
     first,
+    harvest_notes,
     labels,
+    lay_out,
+    messages,
     my_lots,
     night,
+    note_changes,
+    note_import,
+    papers,
+    plans,
+    posting,
     settings,
+    standing_lots,
     tell,
+    waiting,
     week,
 )
 from web.pages.problem import answer_in_kind
 
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
-PAGES = (door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels)
+PAGES = (
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
+    note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
+    waiting, posting, messages, papers,
+)  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
     "script-src 'self'; connect-src 'self'; "

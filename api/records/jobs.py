@@ -14,11 +14,20 @@ UNDER_WAY: tuple[JobState, ...] = ("asked", "claimed")
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """What was known after so many seconds of looking; weights in prepared grams."""
+
+    spent: float
+    worth_g: int
+    bound_g: int
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One lay-out of a week; what it is asked about, and its best draft, are kept beside it.
 
     Weights in prepared grams, None before the first plan. tries counts the workers that were lost
-    over it, and the one at work.
+    over it, and the one at work. course: how worth and bound came nearer each other.
     """
 
     week: Week
@@ -40,6 +49,7 @@ class Job:
     plan: int | None = None  # the kept plan, once it is done or stopped
     fault: str = ""
     ended_at: datetime | None = None
+    course: tuple[Step, ...] = ()
     number: int = 0
 
     @property

@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from api.records.jobs import UNDER_WAY, Job, JobState
+from api.records.jobs import UNDER_WAY, Job, JobState, Step
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotNow
 from api.services.job_ports import Jobs
@@ -15,11 +15,12 @@ from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
-from scheduler.domain.plan import Plan
+from scheduler.domain.plan import Plan, Proof
 from scheduler.errors import CommonrackError
 from scheduler.plan_file import asked_from_json, asked_to_json
 from scheduler.units import Grams
 
+MOST_STEPS = 120  # of a course: more than a drawing of it can show
 SECONDS = 30.0  # to look for better, where nobody says
 MOST_TRIES = 5  # workers that may be lost over one lay-out
 
@@ -37,11 +38,20 @@ class SoFar:
     bound_g: int
     whiteboard_g: int
     best: Any = None  # as a JSON value; None: no better than the one that is kept
+    course: tuple[Step, ...] | None = None  # None: as it is kept
 
     def fields(self) -> dict[str, Any]:
-        names = ("spent", "worth_g", "bound_g", "whiteboard_g", "best")
+        names = ("spent", "worth_g", "bound_g", "whiteboard_g", "best", "course")
         told = {name: getattr(self, name) for name in names}
         return {name: value for name, value in told.items() if value is not None}
+
+
+def gone_on(course: tuple[Step, ...], step: Step) -> tuple[Step, ...]:
+    """The course with that step, where it is news; once it is long, every other one is left out."""
+    if course and (course[-1].worth_g, course[-1].bound_g) == (step.worth_g, step.bound_g):
+        return course
+    kept = (*course[:-1:2], course[-1]) if len(course) >= MOST_STEPS else course
+    return (*kept, step)
 
 
 # What people ask.
@@ -141,9 +151,16 @@ def finish(book: Book, job: Job, asked: Asked, plan: Plan, *, at: datetime, stop
     """Keep the plan and end the lay-out, both or neither; the plan's number. Lost as for beat."""
     plan = _with_known_bound(plan, job)
     number = keep_laid_out(book, ToLayOut(asked, job.origin), plan, at=at)
-    proved = {} if plan.proof is None else asdict(plan.proof)
+    proved = {} if plan.proof is None else _proved(book.jobs, job, plan.proof)
     _end(book.jobs, job, "stopped" if stopped else "done", at=at, plan=number, best=None, **proved)
     return number
+
+
+def _proved(jobs: Jobs, job: Job, proof: Proof) -> dict[str, Any]:
+    """What was found in the end, and the course up to it."""
+    seen = jobs.find(job.number) or job
+    step = Step(seen.spent, proof.worth_g, proof.bound_g)
+    return asdict(proof) | {"course": gone_on(seen.course, step)}
 
 
 def _with_known_bound(plan: Plan, job: Job) -> Plan:

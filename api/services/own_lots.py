@@ -1,4 +1,5 @@
-"""What a grower is shown of her own lots: where each is, what is next, what it costs, why not."""
+"""What is shown of a lot, to its grower or the kitchen: where it is, what is next, what it costs,
+why not."""
 
 from __future__ import annotations
 
@@ -64,6 +65,14 @@ def own_lot(book: Book, doing: Doing, note_id: str) -> OwnLot:
     return next(_own_lots(book, doing, list(found)))
 
 
+def anybodys_lot(book: Book, doing: Doing, note_id: str) -> OwnLot:
+    """The same of any note, for the kitchen."""
+    if whose(doing, Act.READ_NOTES) is not None:
+        raise NoSuchThing("that page is for the kitchen")
+    found = as_seen(book, doing, (note(book, doing, note_id),))
+    return next(_own_lots(book, doing, list(found)))
+
+
 def _must_be_grower(doing: Doing) -> None:
     if whose(doing, Act.READ_NOTES) is None:
         raise NoSuchThing("only growers have lots of their own")
@@ -81,7 +90,7 @@ def _own_lots(book: Book, doing: Doing, found: list[SeenNote]) -> Iterator[OwnLo
             turns=tuple(turn for turn in coming if turn.note_id == entry.id),
             lot=book.lots.last(note_id=entry.id),
             placed=None if kept is None else _placed(kept, entry),
-            waiting=None if kept is None else _waiting(kept, entry),
+            waiting=None if kept is None else _waiting(kept, entry, doing),
         )
 
 
@@ -100,11 +109,11 @@ def _placed(kept: KeptPlan, entry: NoteEntry) -> tuple[Question, Answer] | None:
     return Question(known, kept.asked, kept.plan, None, frozenset()), answer
 
 
-def _waiting(kept: KeptPlan, entry: NoteEntry) -> Waiting | None:
+def _waiting(kept: KeptPlan, entry: NoteEntry, doing: Doing) -> Waiting | None:
     """With its reason and remedy, which name no kitchen hand to a grower."""
     found = next((each for each in kept.plan.waiting if each.note_id == entry.id), None)
-    if found is None:
-        return None
+    if found is None or doing.person.grower_id is None:
+        return found
     remedy = found.remedy
     for hand in kept.asked.kitchen.hands:
         remedy = remedy.replace(hand.name, "a kitchen hand")

@@ -7,12 +7,13 @@ from datetime import date
 
 from api.records.house import Approval, Helper, KeptPaper
 from api.services.deeds import keep_deed
-from api.services.errors import NoSuchThing
-from api.services.house import grower_of, today_of
+from api.services.errors import NoSuchThing, NotAllowed
+from api.services.house import cards, grower_of, today_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, whose
 from api.services.taking_in import keep_paper
 from scheduler.domain.harvest import Grower
+from scheduler.domain.process_card import ProcessCard
 
 SOON_DAYS = (60, 30, 7)  # common practice: warned so many days before
 
@@ -46,6 +47,23 @@ def papers(book: Book, doing: Doing) -> tuple[GrowersPapers, ...]:
         for entry in book.growers.where()
         if own in (None, entry.id)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A process card and the letter that was seen last for it; None where none was."""
+
+    card: ProcessCard
+    seen: Approval | None
+    today: date
+
+
+def letters(book: Book, doing: Doing) -> tuple[Letter, ...]:
+    """Every process card, for who may read everybody's papers."""
+    if whose(doing, Act.READ_PAPERS) is not None:
+        raise NotAllowed(f"{doing.person.role} may read own papers only")
+    today = today_of(book, doing.at)
+    return tuple(Letter(card, book.approvals.last(card_id=card.id), today) for card in cards(book))
 
 
 def days_left(paper: KeptPaper, today: date) -> int | None:

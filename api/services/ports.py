@@ -162,6 +162,10 @@ class Shelf(Protocol):
         """
         ...
 
+    def rehearsing(self) -> AbstractContextManager[Book]:
+        """As in writing, to see what would come of it: nothing is kept."""
+        ...
+
     def working(self) -> AbstractContextManager[Jobs]:
         """The lay-outs alone, kept on the way out; it waits for no other writer if it can help."""
         ...

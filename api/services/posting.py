@@ -86,6 +86,25 @@ def post(
     return Posted(replace(kept, state="posted"), turns, messages)
 
 
+@dataclass(frozen=True, slots=True)
+class Rehearsed:
+    """What posting would do. before: the week's turns as people know them now."""
+
+    posted: Posted
+    before: tuple[Turn, ...]
+    states: dict[str, NoteState]
+
+
+def rehearse(book: Book, doing: Doing, number: int, *, purpose: OnPurpose) -> Rehearsed:
+    """Post the plan in a book of which nothing is kept; refused as posting itself would be."""
+    must(doing, Act.POST)
+    week = plan_numbered(book.plans, number).plan.week
+    before = tuple(each.turn for each in book.turns.where(week=week))
+    posted = post(book, doing, number, purpose=purpose)
+    states = {each.id: each.state for each in asking_notes(book, week)}
+    return Rehearsed(posted, before, states)
+
+
 def _may_be_posted(kept: KeptPlan) -> None:
     if kept.state != "pencilled":
         raise NotNow(f"plan {kept.number} is {kept.state}; only a pencilled one is posted")

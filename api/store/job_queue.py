@@ -22,9 +22,9 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
-from api.records.jobs import Job, JobState
+from api.records.jobs import Job, JobState, Step
 from api.services.job_ports import Jobs, Take
-from api.store.columns import DOCUMENT
+from api.store.columns import DOCUMENT, Value
 from api.store.records import DatabaseRecords
 from api.store.tables import Table
 from scheduler.domain.clock import Week
@@ -58,6 +58,7 @@ class JobRow(Table):
     plan: Mapped[int | None] = mapped_column(ForeignKey("plans.id"))
     fault: Mapped[str]
     ended_at: Mapped[datetime | None]
+    course: Mapped[tuple[Step, ...]] = mapped_column(Value(tuple[Step, ...]))
     asked: Mapped[Any] = mapped_column(DOCUMENT, deferred=True)
     best: Mapped[Any | None] = mapped_column(DOCUMENT, deferred=True)
 

@@ -46,6 +46,12 @@ class DatabaseShelf:
             yield DatabaseBook(session, self.queue.jobs)
 
     @contextmanager
+    def rehearsing(self) -> Iterator[DatabaseBook]:
+        with self.in_turn, Session(self.engine) as session:  # closed without being committed
+            begin_writing(session.connection(execution_options={WRITES: True}))
+            yield DatabaseBook(session, self.queue.jobs)
+
+    @contextmanager
     def working(self) -> Iterator[Jobs]:
         with Session(self.engine) as session, session.begin():
             session.connection(execution_options={WRITES: True})

@@ -12,7 +12,7 @@ from scheduler.domain.clock import WeeklyHours
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Dryer, Hand, Kitchen, PackingBench, Steamer, Table, WashLine
 from scheduler.domain.rules import RuleBook
-from scheduler.explain.changes import Change, takes
+from scheduler.reasons.changes import Change, takes
 from scheduler.units import ceil_div
 from scheduler.wording import count, listed
 

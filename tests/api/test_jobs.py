@@ -11,10 +11,11 @@ from pathlib import Path
 import pytest
 from sqlalchemy import inspect, text
 
-from api.records.jobs import Job
+from api.records.jobs import Job, Step
 from api.services.asking import asked_of
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.jobs import (
+    MOST_STEPS,
     MOST_TRIES,
     Lost,
     SoFar,
@@ -24,6 +25,7 @@ from api.services.jobs import (
     claim,
     fail,
     finish,
+    gone_on,
     hand_back,
     job_numbered,
     jobs,
@@ -33,9 +35,10 @@ from api.settings import QUEUES, QueueName, Settings
 from api.store import DatabaseShelf, open_shelf
 from api.store.job_queue import OWN
 from scheduler.domain.clock import Week
-from scheduler.domain.plan import Plan
+from scheduler.domain.plan import Plan, Proof
 from scheduler.errors import BadInput
 from scheduler.scenario import load
+from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.api.lay_outs import asked_for, seen, shelf_with
 from tests.book import GROWER, HAND, MANAGER, doing
@@ -243,3 +246,24 @@ def test_a_queue_that_cannot_be_is_refused(tmp_path: Path):
         Settings.of({"COMMONRACK_QUEUE": "post"})
     with pytest.raises(BadInput, match="PostgreSQL"):
         open_shelf(f"sqlite:///{tmp_path / 'book.sqlite'}", queue="procrastinate")
+
+
+def test_its_course_is_kept_up_to_its_end(shelf: DatabaseShelf, plan: Plan):
+    asked_for(shelf, SPRING.week)
+    job, begun = held(shelf), Step(1.0, 900, 2_000_000)
+    with shelf.working() as waiting:
+        beat(waiting, job, until=LATER, so_far=replace(FOUND, course=(begun,)))
+    assert seen(shelf, job.number).course == (begun,)
+    proof = Proof(plan.worth_g, Grams(plan.worth_g + 5), Grams(1))
+    with shelf.writing() as book:
+        finish(book, job, SPRING, replace(plan, proof=proof), at=FRIDAY, stopped=False)
+    assert seen(shelf, job.number).course == (begun, Step(4.0, plan.worth_g, plan.worth_g + 5))
+
+
+def test_a_course_has_only_news_and_never_grows_too_long():
+    course: tuple[Step, ...] = ()
+    for second in range(1000):
+        course = gone_on(course, Step(second, second // 2, 1000))
+        assert len(course) <= MOST_STEPS
+    assert course[-1] == Step(998, 499, 1000)
+    assert [each.worth_g for each in course] == sorted({each.worth_g for each in course})

@@ -130,7 +130,7 @@ def test_our_own_mistakes_tell_nothing_of_the_inside():
         def reading(self) -> AbstractContextManager[Book]:
             raise RuntimeError("a secret")
 
-        writing = reading
+        writing = rehearsing = reading
 
         def working(self) -> AbstractContextManager[Jobs]:
             raise RuntimeError

@@ -14,6 +14,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import text
 
+from api.services.weeks import notes_changed, week_entry
 from api.settings import DATABASE_URL
 from api.store import DatabaseShelf, open_shelf
 from api.store.tables import Table
@@ -96,6 +97,15 @@ def test_an_error_keeps_nothing(shelf: DatabaseShelf, august: Asked):
         halfway()
     with shelf.reading() as book:
         assert book.plans.newest() is None
+
+
+def test_a_rehearsal_keeps_nothing_and_the_next_may_write(shelf: DatabaseShelf, august: Asked):
+    with shelf.rehearsing() as book:
+        notes_changed(book, august.week)
+        assert week_entry(book, august.week).notes_version == 1
+    with shelf.reading() as book:
+        assert week_entry(book, august.week).notes_version == 0
+    put(shelf, august, worked_day(august))
 
 
 def test_instants_come_back_aware_and_in_utc(shelf: DatabaseShelf, august: Asked):

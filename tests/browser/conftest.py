@@ -10,6 +10,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 
 import httpx
@@ -18,13 +19,15 @@ import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
+from api.records.jobs import Step
 from api.records.people import Role
+from api.services.jobs import SoFar, beat, claim
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
-from tests.answer.posted import posted
+from tests.answer.posted import otherwise, posted
 from tests.printed_plan import printed_plan
 from tests.served import AUGUST, WEEK, Kitchen, opened
-from tests.shelves import fresh_shelf, put
+from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.site import KEY, cookie
 from tests.worked_day import worked_day
 from web.app import create_site
@@ -88,7 +91,8 @@ def served(site: FastAPI) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """A served kitchen with people: August taken in, laid out by hand and posted."""
+    """A served kitchen with people: August taken in, laid out by hand and posted, being
+    laid out again, and laid out otherwise."""
 
     address: str
     kitchen: Kitchen
@@ -100,6 +104,16 @@ class House:
             context.add_cookies([{"name": "commonrack", "value": value, "url": self.address}])
 
 
+def _found_something(kitchen: Kitchen) -> None:
+    """A worker has the lay-out that was asked for, and has found something better."""
+    course = (Step(0.4, 887_876, 1_208_080), Step(6.0, 960_000, 1_150_000))
+    with kitchen.shelf.working() as jobs:
+        job = claim(jobs, "one", at=FRIDAY, lease=timedelta(seconds=20))
+    assert job is not None
+    with kitchen.shelf.working() as jobs:
+        beat(jobs, job, until=FRIDAY, so_far=SoFar(8, 960_000, 1_150_000, 887_876, course=course))
+
+
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     with opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen:
@@ -108,4 +122,8 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
         with served(manager.app) as address:
             post = f"{address}/api/v1/weeks/{WEEK}/post"
             httpx.post(post, json={"plan": number}, headers=manager.headers).raise_for_status()
+            again = f"{address}/api/v1/lay-outs"
+            httpx.post(again, json={"week": WEEK}, headers=manager.headers).raise_for_status()
+            _found_something(kitchen)
+            kitchen.laid_out(otherwise(AUGUST))
             yield House(address, kitchen)

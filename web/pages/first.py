@@ -34,8 +34,9 @@ def weeks(door: AtDoor) -> Response:
     with door.reading() as (book, doing):
         must(doing, Act.READ_WEEK)
         reader, week = door.reader(book, doing), newest_week(book)
+        empty = EmptyPage(lay_out=doing.reach(Act.LAY_OUT) == "all")
     if week is None:
-        return door.show(EmptyPage(), reader)
+        return door.show(empty, reader)
     return RedirectResponse(week_link(week).href, 303)
 
 
@@ -46,10 +47,11 @@ def day_sheets(door: AtDoor) -> Response:
         own = must(doing, Act.READ_DAY_SHEET) == "own"
         reader = door.reader(book, doing)
         day = next_day(book, doing) if own else covered_day(book, doing)
+        empty = EmptyPage(lay_out=doing.reach(Act.LAY_OUT) == "all")
     if day is not None:
         return RedirectResponse(f"/day-sheets/{day}", 303)
     if not own:
-        return door.show(EmptyPage(), reader)
+        return door.show(empty, reader)
     say = reader.reading.say
     title = say("Nothing is planned for you yet")
     return door.show(NothingPage(title, say("Your day is here once it is.")), reader)

@@ -70,7 +70,7 @@ def changed(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
     reading, where = reader.reading, f"{ADDRESS}/{note_id}"
     form = change_form(own, reading)
     try:
-        to, version = _to(posted, form, reading)
+        to, version = changes_in(posted, form, reading)
         doing_it = change_with_answer(door, note_id, to, version=version, words=answer_in_json)
 
         def do(book: Book, doing: Doing) -> Onward:
@@ -137,7 +137,7 @@ def _change_page(own: OwnLot, form: Form, reading: Reading) -> FormPage:
     return FormPage(title, told, form)
 
 
-def _to(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, Any], int]:
+def changes_in(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, Any], int]:
     """What is changed, and of which version; a weight or time that stands as it stood stays."""
     taken = Taken(posted, reading)
     version = taken.whole("version")
@@ -157,4 +157,6 @@ def _to(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, Any], i
         values["field_kg"] = kg(taken.weight("weight"))
     if differs("day", "at"):
         values["arrives"] = taken.moment("day", "at")
+    if differs("latest_day", "latest_at"):
+        values["latest_start"] = taken.moment("latest_day", "latest_at")
     return taken.body(NoteChange, values).to(), version

@@ -41,7 +41,7 @@ def told(door: AtDoor, posted: AtForm) -> Response:
     reading = reader.reading
     form = page.form.filled(posted.said, posted.key)
     try:
-        said = _said(posted, reading, grower_id)
+        said = said_in(posted, reading, grower_id)
         if posted.said.get("do") == "look":
             found = kept_answer(look(door, said, words=answer_in_json), reading)
             return door.show(TellPage(form, page.look, found), reader)
@@ -59,7 +59,7 @@ def answer(door: AtDoor, posted: AtForm) -> Response:
     """The answer alone, for the script that asks while she types; nothing while it is not whole."""
     reader, _, grower_id = _opened(door)
     try:
-        said = _said(posted, reader.reading, grower_id)
+        said = said_in(posted, reader.reading, grower_id)
         found = kept_answer(look(door, said, words=answer_in_json), reader.reading)
     except BadInput:
         return Response(status_code=204)
@@ -78,7 +78,8 @@ def _opened(door: Visit) -> tuple[Reader, TellPage, str]:
     return reader, page, grower_id
 
 
-def _said(posted: Posted, reading: Reading, grower_id: str) -> Said:
+def said_in(posted: Posted, reading: Reading, grower_id: str) -> Said:
+    """What the form says of a harvest of that grower; BadInput with every fault."""
     taken = Taken(posted, reading)
     values = {
         "grower_id": grower_id,

@@ -62,6 +62,13 @@ class Visit:
         with self.desk.writing() as found:
             yield found
 
+    @contextmanager
+    def rehearsing(self) -> Iterator[tuple[Book, Doing]]:
+        """The book to write in for a look at what would come of it: nothing is kept."""
+        desk = self.desk
+        with desk.shelf.rehearsing() as book:
+            yield book, known(book, desk.shown, desk.kinds, desk.clock())
+
     def reader(self, book: Book, doing: Doing) -> Reader:
         """Who reads, for the frame around the page."""
         return reader_of(book, doing, language=language_of(self.asked), path=self.asked.url.path)

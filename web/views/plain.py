@@ -12,10 +12,19 @@ from web.views.page import Page
 
 @dataclass(frozen=True, slots=True)
 class EmptyPage(Page):
-    """No plan has been laid out yet: what to do."""
+    """No plan has been laid out yet: what to do. lay_out: she may do it on a page."""
 
     template: ClassVar[str] = "empty.html"
     command: str = "commonrack demo"
+    lay_out: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NoKitchenPage(Page):
+    """The book has plans at most, as after `commonrack demo`: how it comes to a kitchen."""
+
+    template: ClassVar[str] = "no_kitchen.html"
+    command: str = "commonrack take-in august"
 
 
 @dataclass(frozen=True, slots=True)

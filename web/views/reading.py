@@ -75,6 +75,14 @@ class Reading:
         """ "Tue 18 Aug"."""
         return self._date(at, self._language.short_day)
 
+    def dated(self, at: date) -> str:
+        """ "31 Mar 2027"."""
+        return self._date(at, "medium")
+
+    def weekday(self, at: date) -> str:
+        """ "Tuesday"."""
+        return self._date(at, "EEEE")
+
     def clock(self, at: datetime) -> str:
         """ "08:15" for everybody, as on the printed sheets; seconds only where there are any."""
         return clock(self.local(at))

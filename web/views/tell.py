@@ -31,6 +31,13 @@ class TellPage(Page):
     answer: AnswerShown | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class NoteInPage(TellPage):
+    """The same, noted by the kitchen for a grower who rang."""
+
+    template: ClassVar[str] = "note_in.html"
+
+
 def tell_form(crops: Sequence[tuple[str, str]], reading: Reading) -> Form:
     crop = Field("crop", reading.say("Which crop?"), "choice", options=tuple(crops))
     said = {"at": MORNING, "may_split": "yes"}

@@ -85,6 +85,7 @@ class WeekPage(Page):
     table: tuple[DayRuns, ...]
     fractions: tuple[FractionRow, ...]
     waiting: tuple[WaitingRow, ...]
+    beside: Link
     previous: Link | None
     following: Link | None
 
@@ -109,6 +110,7 @@ def week_page(kept: KeptPlan, weeks: tuple[Week, ...], reading: Reading) -> Week
         table=tuple(_table(asked, plan, reading)),
         fractions=tuple(_fraction(each, reading) for each in measures.four),
         waiting=tuple(_waiting(asked, each, reading) for each in plan.waiting),
+        beside=Link(reading.say("The plan beside the whiteboard plan"), f"/plans/{kept.number}"),
         previous=before[-1] if before else None,
         following=after[0] if after else None,
     )

@@ -91,7 +91,7 @@ def splits(asked: Asked, rules: RuleBook, note: HarvestNote) -> Iterator[Change]
 
 def _leasts(asked: Asked, note: HarvestNote) -> list[int]:
     """Racks of the smallest charge, if the note were (further) split."""
-    card, racks = asked.card(note.card_id), _racks(asked, note)
+    card, racks = asked.card(note.card_id), racks_of(asked, note)
     smaller = sorted({LEAST_RACKS, ceil_div(racks, MOST_CHARGES)}, reverse=True)
     leasts = [least for least in smaller if least < card.least_racks]
     if not note.may_split or racks < card.split_from_racks:
@@ -110,7 +110,7 @@ def _split_by(note_id: str, own: ProcessCard) -> Callable[[Asked], Asked]:
     return to
 
 
-def _racks(asked: Asked, note: HarvestNote) -> int:
+def racks_of(asked: Asked, note: HarvestNote) -> int:
     """Racks that the whole lot fills in the first dryer that takes it; 0 where none does."""
     card = asked.card(note.card_id)
     prepared_g = trimmed_g(note.field_g, card.trim_loss_percent)

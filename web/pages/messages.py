@@ -1,0 +1,40 @@
+"""GET /messages: the outbox; POST: that a text was sent."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from fastapi.responses import Response
+
+from api.schemas.body import MOST_NUMBER
+from api.services.messages import mark_sent, messages
+from api.services.ports import Book
+from api.services.roles import Doing
+from web.pages.posted import AtForm
+from web.pages.visit import AtDoor, Onward
+from web.views.messages import ADDRESS, messages_page
+
+router = APIRouter(include_in_schema=False)
+Number = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
+
+
+@router.get(ADDRESS)
+def outbox(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        found = messages(book, doing, unsent=True, after=None, limit=None)
+        growers = {each.id: f"{each.id} {each.grower.name}" for each in book.growers.where()}
+        reader = door.reader(book, doing)
+    return door.show(messages_page(found, growers, reader.reading), reader)
+
+
+@router.post(f"{ADDRESS}/{{number}}/sent")
+def sent(door: AtDoor, number: Number, posted: AtForm) -> Response:
+    with door.reading() as (book, doing):
+        reading = door.reader(book, doing).reading
+
+    def do(book: Book, doing: Doing) -> Onward:
+        mark_sent(book, doing, number)
+        return Onward(ADDRESS, reading.say("It is written down as sent."))
+
+    return door.once(posted, do)
