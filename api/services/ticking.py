@@ -32,8 +32,9 @@ class Tick:
     bags: int | None = None
 
 
-def tick_off(book: Book, doing: Doing, day: date, said: Tick) -> None:
-    """Do what the line says: weigh in, start, end or unload a run, pack, or just tick it.
+def tick_off(book: Book, doing: Doing, day: date, said: Tick) -> LineToTick:
+    """Do what the line says: weigh in, start, end or unload a run, pack, or just tick it; the line
+    as it was before.
 
     NoSuchThing where the sheet has no such line (any longer); NotNow and BadInput as the acts
     themselves refuse.
@@ -47,6 +48,7 @@ def tick_off(book: Book, doing: Doing, day: date, said: Tick) -> None:
         _ACTS[found.line.act](book, doing, found, said)
     else:
         raise NotNow(f"{said.key} is not ticked off here")
+    return found
 
 
 def take_back(book: Book, doing: Doing, day: date, said: Tick) -> None:

@@ -27,6 +27,8 @@ PAGES = (
     Seen(WEEK, "manager"),
     Seen(TUESDAY, "hand"),
     Seen(TUESDAY, "grower"),
+    Seen("/tick-off/2026-08-18", "hand"),
+    Seen("/tick-off/2026-08-23", "hand"),
     Seen("/my-lots", "grower"),
     Seen("/my-lots/R02", "grower"),
     Seen("/my-lots/R02/change", "grower"),

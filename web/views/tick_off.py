@@ -1,0 +1,218 @@
+"""The page "Tick off": the day in time order, each line pressed when it is done."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from api.services.day_to_tick import JUST_TICKED, DayToTick, Done, LineToTick
+from scheduler.day_sheet.cautions import AT_WORK
+from scheduler.day_sheet.sheet import Caution, LotLabel
+from web.views.form import Form
+from web.views.links import Link
+from web.views.page import Page
+from web.views.plain import FormPage
+from web.views.reading import Reading
+from web.views.tick_forms import ACTS, FOR_GOOD, back_form, line_forms, load_form, waits_for
+
+ADDRESS = "/tick-off"
+AT_HAND = ("steam", "dry check")  # whose caution stands at the line itself
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A form of a line. summary: it opens first, because it cannot be taken back or asks
+    something; "" where one press is all."""
+
+    form: Form
+    summary: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadShown:
+    """One basket: its number and time; done: by whom and when, "" while it is not."""
+
+    number: int
+    at: str
+    done: str
+    press: Press | None
+
+
+@dataclass(frozen=True, slots=True)
+class LineShown:
+    """id: of the line on the page; time, until, act: worded; rest: how much and the planner's
+    remark, in English. done: by whom and when, "" while it is not; told: what came of it.
+    down: why its station cannot be used."""
+
+    id: str
+    time: str
+    until: str
+    station: str
+    act: str
+    lots: tuple[LotLabel, ...]
+    rest: tuple[str, ...]
+    who: str
+    changes_dryer: bool
+    done: str
+    told: str
+    waits: str
+    loads: tuple[LoadShown, ...]
+    presses: tuple[Press, ...]
+    down: str
+    caution: Caution | None
+
+
+@dataclass(frozen=True, slots=True)
+class TickOffPage(Page):
+    """who: for whom what is not sent yet is kept. why_not: why nothing can be ticked here.
+    next: the first line that is not done."""
+
+    template: ClassVar[str] = "tick_off.html"
+    day: date
+    today: bool
+    days: tuple[Link, ...]
+    sheet: Link
+    lines: tuple[LineShown, ...]
+    done: int
+    next: str
+    why_not: str
+    who: str
+    for_good: str
+
+
+def tick_off_page(
+    found: DayToTick, reading: Reading, *, who: str, known: bool, today: date
+) -> TickOffPage:
+    """known: who reads has logged in, without which nothing is ticked."""
+    day = found.sheet.day
+    may = known and found.posted
+    lines = tuple(_line(each, reading, day=day, may=may) for each in found.lines)
+    ticked = [each.is_done for each in found.lines]
+    left = (line.id for line, done in zip(lines, ticked, strict=True) if not done)
+    return TickOffPage(
+        day=day,
+        today=day == today,
+        days=tuple(_days(found, reading)),
+        sheet=Link(reading.say("Day sheet"), f"/day-sheets/{day}"),
+        lines=lines,
+        done=sum(ticked),
+        next=next(left, ""),
+        why_not=_why_not(reading, known=known, posted=found.posted),
+        who=who,
+        for_good=reading.say(FOR_GOOD),
+    )
+
+
+def _why_not(reading: Reading, *, known: bool, posted: bool) -> str:
+    if not posted:
+        return reading.say("This plan is not posted, so that nothing can be ticked off yet.")
+    return "" if known else reading.say("Log in to tick off what is done.")
+
+
+def _days(found: DayToTick, reading: Reading) -> Iterator[Link]:
+    asked = found.kept.asked
+    for day in asked.days:
+        if asked.kitchen.staffed_spans((day,)):
+            here = day == found.sheet.day
+            yield Link(reading.short_day(day), f"{ADDRESS}/{day}", here)
+
+
+def line_id(key: str) -> str:
+    """A line's key as a place on the page."""
+    return "line-" + re.sub(r"[^\w]+", "-", key)
+
+
+def _line(each: LineToTick, reading: Reading, *, day: date, may: bool) -> LineShown:
+    line = each.line
+    return LineShown(
+        id=line_id(each.key),
+        time=f"{line.at:%H:%M}",
+        until=f"{line.until:%H:%M}" if line.until else "",
+        station=line.station_id,
+        act=reading.say(ACTS[line.act]),
+        lots=line.lots,
+        rest=tuple(text for text in (line.amount, line.remark) if text),
+        who="; ".join(line.who),
+        changes_dryer=line.changes_dryer,
+        done=_done(each.done, reading, day),
+        told=_told(each, reading),
+        waits="" if each.is_done else waits_for(each, reading),
+        loads=tuple(_loads(each, reading, day=day, may=may)),
+        presses=tuple(_presses(each, reading, day)) if may else (),
+        down=_down(each, reading, day),
+        caution=_caution(each),
+    )
+
+
+def _done(done: Done | None, reading: Reading, day: date) -> str:
+    return f"{done.by}, {reading.clock_from(done.at.replace(second=0), day)}" if done else ""
+
+
+def _presses(each: LineToTick, reading: Reading, day: date) -> Iterator[Press]:
+    """What can be pressed at it now; what is done and was only ticked can be taken back."""
+    where = f"{ADDRESS}/{day}"
+    if each.loads:
+        return
+    if each.done is None:
+        asks = each.line.act not in JUST_TICKED
+        for summary, form in line_forms(each, reading, where):
+            yield Press(form, summary if asks else "")
+    elif each.line.act in JUST_TICKED:
+        yield Press(back_form(each.key, reading, where))
+
+
+def _loads(each: LineToTick, reading: Reading, *, day: date, may: bool) -> Iterator[LoadShown]:
+    where = f"{ADDRESS}/{day}"
+    for load, done in zip(each.line.loads, each.loads, strict=True):
+        form = (
+            back_form(each.key, reading, where, load=load.number)
+            if done
+            else load_form(each.key, reading, where, load=load.number)
+        )
+        at = f"{load.start:%H:%M}"
+        yield LoadShown(load.number, at, _done(done, reading, day), Press(form) if may else None)
+
+
+def _told(each: LineToTick, reading: Reading) -> str:
+    """What came of it, once it is done."""
+    done, lot = each.done, each.lot
+    if done is None or lot is None:
+        return ""
+    if each.line.act == "weigh in":
+        weight = reading.weight(done.told["weighed_g"])
+        return reading.say("%(weight)s, lot %(code)s", weight=weight, code=lot.code)
+    if each.line.act == "pack":
+        return reading.say_many("%(n)s bag", "%(n)s bags", done.told["bags"])
+    return ""
+
+
+def _down(each: LineToTick, reading: Reading, day: date) -> str:
+    if each.down is None:
+        return ""
+    since = reading.clock_from(each.down.stopped.replace(second=0), day)
+    told = reading.say("Down since %(at)s.", at=since)
+    return f"{told} {each.down.cause}".strip()
+
+
+def _caution(each: LineToTick) -> Caution | None:
+    """Where the hand is: at the steamer, at the dry check, at a dryer that is down."""
+    if each.is_done:
+        return None
+    if each.down and each.line.act in ("fill", "start", "end", "unload", "down"):
+        return AT_WORK["unload"]
+    return AT_WORK[each.line.act] if each.line.act in AT_HAND else None
+
+
+def one_line(each: LineToTick, reading: Reading, day: date, *, ended: bool) -> FormPage | None:
+    """The form of one line by itself, None where it has none. ended: of two, the one that says
+    that the run has ended."""
+    forms = [form for _, form in line_forms(each, reading, f"{ADDRESS}/{day}")]
+    form = next((form for form in forms if not ended or form.said.get("ended")), None)
+    if form is None:
+        return None
+    lots = "; ".join(f"{lot.code} {lot.crop}, {lot.farm}" for lot in each.line.lots)
+    title = f"{reading.say(ACTS[each.line.act]).capitalize()}: {lots}"
+    return FormPage(title, reading.say(FOR_GOOD), form)
