@@ -13,12 +13,23 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from api.app import create_service
 from api.routes.problems import ERRORS
 from api.services.ports import Shelf
-from web.pages import calendar, day_sheet, door, first, my_lots, settings, tell, tick_off, week
+from web.pages import (
+    at_the_door,
+    calendar,
+    day_sheet,
+    door,
+    first,
+    my_lots,
+    settings,
+    tell,
+    tick_off,
+    week,
+)
 from web.pages.problem import answer_in_kind
 
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
-PAGES = (door, first, week, day_sheet, my_lots, tell, calendar, settings, tick_off)
+PAGES = (door, first, week, day_sheet, my_lots, tell, calendar, settings, tick_off, at_the_door)
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
     "script-src 'self'; connect-src 'self'; "

@@ -29,6 +29,7 @@ PAGES = (
     Seen(TUESDAY, "grower"),
     Seen("/tick-off/2026-08-18", "hand"),
     Seen("/tick-off/2026-08-23", "hand"),
+    Seen("/at-the-door/2026-08-18", "hand"),
     Seen("/my-lots", "grower"),
     Seen("/my-lots/R02", "grower"),
     Seen("/my-lots/R02/change", "grower"),

@@ -222,3 +222,20 @@ def test_what_somebody_else_pressed_here_is_not_sent_in_another_name(
     house.enters(context, "hand")
     other.goto(house.address + PATH)
     expect(other.locator(f"#{line_id(wash)}")).to_contain_text("Done: Sal Orrin")
+
+
+def test_a_weight_at_the_door_outlasts_a_cut_line(context: BrowserContext, house: House):
+    page = context.new_page()
+    page.goto(f"{house.address}/at-the-door/{TUESDAY}")
+    row = page.locator("#note-R12")
+    row.locator("summary").click()
+    row.get_by_label("True weight").fill("50")
+    context.set_offline(True)
+    row.get_by_role("button", name=re.compile("^Weighed in")).click()
+    expect(row).to_contain_text("Not sent yet 50")
+    expect(row.locator("summary")).to_be_hidden()
+    context.set_offline(False)
+    expect(row).to_contain_text("50 kg, lot 26-230-")
+    expect(row).to_contain_text("5 kg more than noted.")
+    with house.kitchen.shelf.reading() as book:
+        assert [each.weighed_g for each in book.lots.where(note_id="R12")] == [50_000]

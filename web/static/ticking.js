@@ -10,6 +10,7 @@ let sending = false;
 
 const parsed = (html) => new DOMParser().parseFromString(html, "text/html");
 const note = (id) => document.getElementById(id).content.firstElementChild.cloneNode(true);
+const whole = (form) => form.closest("details.asks-first") ?? form;
 const busy = (line) => line.querySelector("details[open]") || line.contains(document.activeElement);
 
 function kept() {
@@ -22,6 +23,12 @@ function kept() {
 const waiting = () => kept().filter((tick) => !tick.refused);
 const put = ({ name, ...tick }) => localStorage.setItem(name, JSON.stringify(tick));
 
+const written = (form) =>
+  [...form.querySelectorAll("input:not([type=hidden], [type=radio]), input:checked")]
+    .map((each) => each.value)
+    .filter(Boolean)
+    .join(", ");
+
 function keep(form) {
   const said = new FormData(form);
   const name = MINE + said.get("once");
@@ -30,7 +37,8 @@ function keep(form) {
   const order = 1 + Math.max(0, ...kept().map((tick) => tick.order));
   const body = new URLSearchParams(said).toString();
   const what = form.querySelector("button:not([value=count])").textContent.trim();
-  put({ name, order, body, what, place: form.dataset.keep, action: form.getAttribute("action") });
+  const place = form.dataset.keep;
+  put({ name, order, body, what, wrote: written(form), place, action: form.getAttribute("action") });
 }
 
 function post(tick) {
@@ -83,7 +91,7 @@ async function lookAgain(done) {
   const answer = await fetch(location.pathname).catch(() => null);
   if (!answer?.ok) return;
   const fresh = parsed(await answer.text());
-  for (const line of document.querySelectorAll("#how-far, #lines > li")) {
+  for (const line of document.querySelectorAll("#how-far, .ticks > li")) {
     const now = fresh.getElementById(line.id);
     const pressed = done.some((place) => place.startsWith(line.id));
     if (!now || (busy(line) && !pressed)) continue;
@@ -97,7 +105,7 @@ async function lookAgain(done) {
 // What is not sent yet and what was refused, at its line and on top.
 function show() {
   for (const each of document.querySelectorAll(".unsent, .not-taken")) each.remove();
-  for (const form of document.querySelectorAll("form[data-keep]")) form.hidden = false;
+  for (const form of document.querySelectorAll("form[data-keep]")) whole(form).hidden = false;
   const every = kept();
   for (const tick of every) {
     const form = document.querySelector(`form[data-keep="${CSS.escape(tick.place)}"]`);
@@ -113,9 +121,9 @@ function show() {
 
 function mark(form, tick) {
   const said = note(tick.refused ? "not-taken-one" : "unsent-one");
-  if (tick.refused) said.querySelector("span").textContent = tick.refused;
-  else form.hidden = true;
-  (form.closest("details") ?? form).after(said);
+  said.querySelector("span").textContent = tick.refused ?? tick.wrote;
+  whole(form).hidden = !tick.refused;
+  whole(form).after(said);
 }
 
 function asRefused(tick) {

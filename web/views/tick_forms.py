@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
 
-from api.services.day_to_tick import JUST_TICKED, LineToTick
+from api.services.day_to_tick import JUST_TICKED, Done, LineToTick
 from web.views.form import Field, Form
 from web.views.reading import N_, Reading
 
@@ -45,6 +47,20 @@ CAUTIONS = (  # of the day sheet, where they stand at a line
 )
 HIDDEN = (Field("key", "", "hidden"), Field("pressed", "", "hidden"))
 NAMES = {"weighed_g": "weight", "weighed_kg": "weight"}  # from the book's to those here
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A form of a line. summary: it opens first, because it cannot be taken back or asks
+    something; "" where one press is all."""
+
+    form: Form
+    summary: str = ""
+
+
+def name_of(done: Done | None, reading: Reading, day: date) -> str:
+    """By whom and when; "" where it is not done."""
+    return f"{done.by}, {reading.clock_from(done.at.replace(second=0), day)}" if done else ""
 
 
 def line_forms(each: LineToTick, reading: Reading, where: str) -> Iterator[tuple[str, Form]]:

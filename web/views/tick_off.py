@@ -4,31 +4,32 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import ClassVar
 
-from api.services.day_to_tick import JUST_TICKED, DayToTick, Done, LineToTick
+from api.services.at_the_door import weighed_of
+from api.services.day_to_tick import JUST_TICKED, DayToTick, LineToTick, note_of
 from scheduler.day_sheet.cautions import AT_WORK
 from scheduler.day_sheet.sheet import Caution, LotLabel
-from web.views.form import Form
+from web.views.at_the_door import Meaning, meaning_of
 from web.views.links import Link
 from web.views.page import Page
 from web.views.plain import FormPage
 from web.views.reading import Reading
-from web.views.tick_forms import ACTS, FOR_GOOD, back_form, line_forms, load_form, waits_for
+from web.views.tick_forms import (
+    ACTS,
+    FOR_GOOD,
+    Press,
+    back_form,
+    line_forms,
+    load_form,
+    name_of,
+    waits_for,
+)
 
 ADDRESS = "/tick-off"
 AT_HAND = ("steam", "dry check")  # whose caution stands at the line itself
-
-
-@dataclass(frozen=True, slots=True)
-class Press:
-    """A form of a line. summary: it opens first, because it cannot be taken back or asks
-    something; "" where one press is all."""
-
-    form: Form
-    summary: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class LineShown:
     presses: tuple[Press, ...]
     down: str
     caution: Caution | None
+    meaning: Meaning | None = None  # of a true weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,10 @@ def tick_off_page(
     """known: who reads has logged in, without which nothing is ticked."""
     day = found.sheet.day
     may = known and found.posted
-    lines = tuple(_line(each, reading, day=day, may=may) for each in found.lines)
+    lines = tuple(
+        replace(_line(each, reading, day=day, may=may), meaning=_meaning(each, found, reading))
+        for each in found.lines
+    )
     ticked = [each.is_done for each in found.lines]
     left = (line.id for line, done in zip(lines, ticked, strict=True) if not done)
     return TickOffPage(
@@ -137,7 +142,7 @@ def _line(each: LineToTick, reading: Reading, *, day: date, may: bool) -> LineSh
         rest=tuple(text for text in (line.amount, line.remark) if text),
         who="; ".join(line.who),
         changes_dryer=line.changes_dryer,
-        done=_done(each.done, reading, day),
+        done=name_of(each.done, reading, day),
         told=_told(each, reading),
         waits="" if each.is_done else waits_for(each, reading),
         loads=tuple(_loads(each, reading, day=day, may=may)),
@@ -145,10 +150,6 @@ def _line(each: LineToTick, reading: Reading, *, day: date, may: bool) -> LineSh
         down=_down(each, reading, day),
         caution=_caution(each),
     )
-
-
-def _done(done: Done | None, reading: Reading, day: date) -> str:
-    return f"{done.by}, {reading.clock_from(done.at.replace(second=0), day)}" if done else ""
 
 
 def _presses(each: LineToTick, reading: Reading, day: date) -> Iterator[Press]:
@@ -173,7 +174,7 @@ def _loads(each: LineToTick, reading: Reading, *, day: date, may: bool) -> Itera
             else load_form(each.key, reading, where, load=load.number)
         )
         at = f"{load.start:%H:%M}"
-        yield LoadShown(load.number, at, _done(done, reading, day), Press(form) if may else None)
+        yield LoadShown(load.number, at, name_of(done, reading, day), Press(form) if may else None)
 
 
 def _told(each: LineToTick, reading: Reading) -> str:
@@ -187,6 +188,13 @@ def _told(each: LineToTick, reading: Reading) -> str:
     if each.line.act == "pack":
         return reading.say_many("%(n)s bag", "%(n)s bags", done.told["bags"])
     return ""
+
+
+def _meaning(each: LineToTick, found: DayToTick, reading: Reading) -> Meaning | None:
+    if each.line.act != "weigh in" or each.done is None:
+        return None
+    weighed = weighed_of(found.kept, note_of(each.line), each.done.told)
+    return meaning_of(weighed, reading)
 
 
 def _down(each: LineToTick, reading: Reading, day: date) -> str:
