@@ -18,6 +18,7 @@ from web.pages import (
     calendar,
     day_sheet,
     door,
+    dry_check,
     first,
     my_lots,
     settings,
@@ -29,7 +30,19 @@ from web.pages.problem import answer_in_kind
 
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
-PAGES = (door, first, week, day_sheet, my_lots, tell, calendar, settings, tick_off, at_the_door)
+PAGES = (
+    door,
+    first,
+    week,
+    day_sheet,
+    my_lots,
+    tell,
+    calendar,
+    settings,
+    tick_off,
+    at_the_door,
+    dry_check,
+)
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "
     "script-src 'self'; connect-src 'self'; "

@@ -49,8 +49,17 @@ class LineToTick:
     down: OutageEntry | None
 
     @property
+    def is_held(self) -> bool:
+        """Its dry check was made, and it is held."""
+        checked = self.done if self.line.act == "dry check" else None
+        return checked is not None and checked.told["decision"] == "hold"
+
+    @property
     def is_done(self) -> bool:
-        return self.done is not None or (bool(self.loads) and None not in self.loads)
+        """What is held is not: somebody must still decide."""
+        if self.loads:
+            return None not in self.loads
+        return self.done is not None and not self.is_held
 
 
 @dataclass(frozen=True, slots=True)

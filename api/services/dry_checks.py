@@ -65,6 +65,15 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
     return Checked(checked, run.number, check, come_to)
 
 
+def count(
+    book: Book, doing: Doing, code: str, *, readings: tuple[Reading, ...], run: int | None = None
+) -> Counted:
+    """What readings would come to; nothing is kept."""
+    found = lot(book, doing, code, Act.DRY_CHECK)
+    entry = note(book, doing, found.note_id, Act.DRY_CHECK)
+    return _counted(book, entry, _unloaded(book, found, run), readings)
+
+
 def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
     runs = runs_of(book, found)
     if number is not None:

@@ -30,6 +30,7 @@ PAGES = (
     Seen("/tick-off/2026-08-18", "hand"),
     Seen("/tick-off/2026-08-23", "hand"),
     Seen("/at-the-door/2026-08-18", "hand"),
+    Seen("/dry-checks", "hand"),
     Seen("/my-lots", "grower"),
     Seen("/my-lots/R02", "grower"),
     Seen("/my-lots/R02/change", "grower"),

@@ -187,6 +187,18 @@ def test_what_the_book_refuses_is_told(sal: Asking, plan: Plan):
     assert wrong.status_code == 422
 
 
+def test_what_must_be_ticked_off_before_is_told_and_where(sal: Asking, plan: Plan):
+    unload, start = key(plan, "unload", "R03"), key(plan, "start", "R03")
+    page = sal.get(PATH).text
+    assert "Its start is not ticked off yet." in line(page, unload)
+    assert f'href="{PATH}#{line_id(start)}"' in page
+    assert f'id="{line_id(start)}"' in page
+    assert forms(page, unload) == []
+    tuesday = sal.get("/tick-off/2026-08-18").text
+    assert "It is read once its run is unloaded." in line(tuesday, "dry check R03 A1")
+    assert "It is packed once its dry check is passed." in line(tuesday, "pack R05 P1")
+
+
 def test_the_same_press_sent_again_is_done_once(sal: Asking, kitchen: Kitchen, plan: Plan):
     said = {"key": key(plan, "wash", "R03"), "once": "k1", "pressed": "2026-08-17T12:20:00.000Z"}
     for _ in range(3):

@@ -10,6 +10,7 @@ let sending = false;
 
 const parsed = (html) => new DOMParser().parseFromString(html, "text/html");
 const note = (id) => document.getElementById(id).content.firstElementChild.cloneNode(true);
+const at = (place) => document.querySelector(`form[data-keep="${CSS.escape(place)}"]`);
 const whole = (form) => form.closest("details.asks-first") ?? form;
 const busy = (line) => line.querySelector("details[open]") || line.contains(document.activeElement);
 
@@ -72,6 +73,10 @@ async function send() {
     if (answer.type === "opaqueredirect") {
       localStorage.removeItem(tick.name);
       done.push(tick.place);
+    } else if (about.dataset.then && at(tick.place)) {
+      localStorage.removeItem(tick.name);
+      at(tick.place).submit(); // its own page tells what is wrong, each fault at its field
+      return;
     } else {
       put({ ...tick, refused: await reason(answer) });
     }
@@ -84,8 +89,7 @@ async function send() {
 // The lines as the book has them now, but for one that somebody is filling in.
 async function lookAgain(done) {
   if (about.dataset.then) {
-    const here = [...document.querySelectorAll("form[data-keep]")].map((form) => form.dataset.keep);
-    if (done.some((place) => here.includes(place))) location.assign(about.dataset.then);
+    if (done.some(at)) location.assign(about.dataset.then);
     return;
   }
   const answer = await fetch(location.pathname).catch(() => null);
@@ -108,8 +112,7 @@ function show() {
   for (const form of document.querySelectorAll("form[data-keep]")) whole(form).hidden = false;
   const every = kept();
   for (const tick of every) {
-    const form = document.querySelector(`form[data-keep="${CSS.escape(tick.place)}"]`);
-    if (form) mark(form, tick);
+    if (at(tick.place)) mark(at(tick.place), tick);
   }
   const number = every.filter((tick) => !tick.refused).length;
   about.hidden = number === 0;

@@ -29,6 +29,7 @@ ENTRIES = (
     Entry(N_("Day sheet"), "/day-sheets", Act.READ_DAY_SHEET, ("all", "own")),
     Entry(N_("Tick off"), "/tick-off", Act.TICK, first_for=("hand",)),
     Entry(N_("At the door"), "/at-the-door", Act.DOOR),
+    Entry(N_("Dry check"), "/dry-checks", Act.DRY_CHECK),
     Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("own",)),
 )
 

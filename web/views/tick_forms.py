@@ -87,6 +87,8 @@ def waits_for(each: LineToTick, reading: Reading) -> str:
     act, state = each.line.act, each.lot.state if each.lot else ""
     if act in ("end", "unload") and each.kept is None:
         return reading.say("Its start is not ticked off yet.")
+    if act == "dry check" and (each.kept is None or each.kept.unloaded is None):
+        return reading.say("It is read once its run is unloaded.")
     if act == "pack" and state == "held":
         return reading.say("Held after its dry check: do not pack it.")
     if act == "pack" and state not in ("passed", "packed"):

@@ -13,10 +13,12 @@ from api.services.day_to_tick import JUST_TICKED, DayToTick, LineToTick, note_of
 from scheduler.day_sheet.cautions import AT_WORK
 from scheduler.day_sheet.sheet import Caution, LotLabel
 from web.views.at_the_door import Meaning, meaning_of
+from web.views.dry_check import ADDRESS as DRY_CHECKS
+from web.views.dry_check import NEXT_HELD, address_of
 from web.views.links import Link
 from web.views.page import Page
 from web.views.plain import FormPage
-from web.views.reading import Reading
+from web.views.reading import N_, Reading
 from web.views.tick_forms import (
     ACTS,
     FOR_GOOD,
@@ -29,7 +31,6 @@ from web.views.tick_forms import (
 )
 
 ADDRESS = "/tick-off"
-AT_HAND = ("steam", "dry check")  # whose caution stands at the line itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +46,9 @@ class LoadShown:
 @dataclass(frozen=True, slots=True)
 class LineShown:
     """id: of the line on the page; time, until, act: worded; rest: how much and the planner's
-    remark, in English. done: by whom and when, "" while it is not; told: what came of it.
-    down: why its station cannot be used."""
+    remark, in English. done: by whom and when, "" while it is not; struck: nothing is left to do;
+    told: what came of it. waits: what must be done before. down: why its station cannot be
+    used."""
 
     id: str
     time: str
@@ -58,19 +60,21 @@ class LineShown:
     who: str
     changes_dryer: bool
     done: str
+    struck: bool
     told: str
-    waits: str
+    waits: Link | None
     loads: tuple[LoadShown, ...]
     presses: tuple[Press, ...]
+    link: Link | None
     down: str
     caution: Caution | None
-    meaning: Meaning | None = None  # of a true weight
+    meaning: Meaning | None = None  # of a true weight, or of being held
 
 
 @dataclass(frozen=True, slots=True)
 class TickOffPage(Page):
     """who: for whom what is not sent yet is kept. why_not: why nothing can be ticked here.
-    next: the first line that is not done."""
+    next: the first line that is not done. held: lots held after their dry check."""
 
     template: ClassVar[str] = "tick_off.html"
     day: date
@@ -80,6 +84,8 @@ class TickOffPage(Page):
     lines: tuple[LineShown, ...]
     done: int
     next: str
+    held: tuple[str, ...]
+    dry_checks: str
     why_not: str
     who: str
     for_good: str
@@ -105,6 +111,8 @@ def tick_off_page(
         lines=lines,
         done=sum(ticked),
         next=next(left, ""),
+        held=tuple(each.code for each in found.held),
+        dry_checks=DRY_CHECKS,
         why_not=_why_not(reading, known=known, posted=found.posted),
         who=who,
         for_good=reading.say(FOR_GOOD),
@@ -143,10 +151,12 @@ def _line(each: LineToTick, reading: Reading, *, day: date, may: bool) -> LineSh
         who="; ".join(line.who),
         changes_dryer=line.changes_dryer,
         done=name_of(each.done, reading, day),
+        struck=each.is_done,
         told=_told(each, reading),
-        waits="" if each.is_done else waits_for(each, reading),
+        waits=_waits(each, reading),
         loads=tuple(_loads(each, reading, day=day, may=may)),
         presses=tuple(_presses(each, reading, day)) if may else (),
+        link=_link(each, reading) if may else None,
         down=_down(each, reading, day),
         caution=_caution(each),
     )
@@ -187,14 +197,38 @@ def _told(each: LineToTick, reading: Reading) -> str:
         return reading.say("%(weight)s, lot %(code)s", weight=weight, code=lot.code)
     if each.line.act == "pack":
         return reading.say_many("%(n)s bag", "%(n)s bags", done.told["bags"])
+    if each.line.act == "dry check":
+        told = N_("Held by %(who)s") if each.is_held else N_("Passed by %(who)s")
+        return reading.say(told, who=done.told["decided_by"])
     return ""
 
 
 def _meaning(each: LineToTick, found: DayToTick, reading: Reading) -> Meaning | None:
-    if each.line.act != "weigh in" or each.done is None:
-        return None
+    if each.done is None or each.line.act != "weigh in":
+        return Meaning(reading.say(NEXT_HELD), decide=True) if each.is_held else None
     weighed = weighed_of(found.kept, note_of(each.line), each.done.told)
     return meaning_of(weighed, reading)
+
+
+def _link(each: LineToTick, reading: Reading) -> Link | None:
+    """To its readings, once there are racks to read."""
+    kept, lot = each.kept, each.lot
+    if each.line.act != "dry check" or lot is None or kept is None or kept.unloaded is None:
+        return None
+    text = reading.say("Its readings") if each.is_done else reading.say("Dry check")
+    return Link(text, address_of(lot.code, kept.number))
+
+
+def _waits(each: LineToTick, reading: Reading) -> Link | None:
+    """What must be done before, and where, if that is a start that was not ticked off."""
+    told = "" if each.is_done else waits_for(each, reading)
+    if not told:
+        return None
+    run = each.run
+    if run is None or each.kept is not None:
+        return Link(told, "")
+    start = f"start {'+'.join(charge.code for charge in run.charges)} {run.dryer_id}"
+    return Link(told, f"{ADDRESS}/{reading.local(run.start).date()}#{line_id(start)}")
 
 
 def _down(each: LineToTick, reading: Reading, day: date) -> str:
@@ -206,12 +240,12 @@ def _down(each: LineToTick, reading: Reading, day: date) -> str:
 
 
 def _caution(each: LineToTick) -> Caution | None:
-    """Where the hand is: at the steamer, at the dry check, at a dryer that is down."""
+    """Where the hand is: at the steamer, at a dryer that is down; of the dry check, on its page."""
     if each.is_done:
         return None
     if each.down and each.line.act in ("fill", "start", "end", "unload", "down"):
         return AT_WORK["unload"]
-    return AT_WORK[each.line.act] if each.line.act in AT_HAND else None
+    return AT_WORK["steam"] if each.line.act == "steam" else None
 
 
 def one_line(each: LineToTick, reading: Reading, day: date, *, ended: bool) -> FormPage | None:
