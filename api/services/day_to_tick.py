@@ -93,10 +93,12 @@ def day_to_tick(book: Book, doing: Doing, day: date, *, units: Units | None = No
 
 
 def key_of(line: Line) -> str:
-    """ "steam R07 A S1"; a line without a lot is named by its time: "wash-down D2 07:30"."""
-    lots = "+".join(each.code for each in line.lots) or line.station_id
-    where = line.station_id if line.lots else f"{line.at:%H:%M}"
-    return f"{line.act} {lots} {where}"
+    """ "steam R07 A S1"; with its time where only that tells it from others: "wash-down D2 07:30",
+    "start R07 A D1 09:55"."""
+    words = [line.act, "+".join(each.code for each in line.lots), line.station_id]
+    if line.act in OF_RUN or not line.lots:
+        words.append(f"{line.at:%H:%M}")
+    return " ".join(filter(None, words))
 
 
 def note_of(line: Line) -> str:

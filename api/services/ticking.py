@@ -54,10 +54,19 @@ def tick_off(book: Book, doing: Doing, day: date, said: Tick) -> LineToTick:
 def take_back(book: Book, doing: Doing, day: date, said: Tick) -> None:
     """Not done after all; NotNow for what the book keeps for good: what was weighed in, runs, dry
     checks, what was packed."""
+    just_tick(book, doing, day, said, done=False)
+
+
+def just_tick(book: Book, doing: Doing, day: date, said: Tick, *, done: bool) -> LineToTick:
+    """Tick a line that is nothing but ticked (wash, cut, steam, chill, fill, wash-down), or take
+    that back; the line as it is afterwards. NotNow for any other."""
+    if said.at > doing.at:
+        raise _bad("at", "has not come yet")
     found, week = _line(book, doing, day, said.key)
     if found.line.act not in JUST_TICKED:
-        raise NotNow(f"{said.key} cannot be taken back")
-    _tick(book, doing, week, found, said, done=False)
+        raise NotNow(f"{said.key} cannot be {'just ticked' if done else 'taken back'}")
+    _tick(book, doing, week, found, said, done=done)
+    return _line(book, doing, day, said.key)[0]
 
 
 def _line(book: Book, doing: Doing, day: date, key: str) -> tuple[LineToTick, Week]:
@@ -71,10 +80,14 @@ def _line(book: Book, doing: Doing, day: date, key: str) -> tuple[LineToTick, We
 def _tick(
     book: Book, doing: Doing, week: Week, found: LineToTick, said: Tick, *, done: bool = True
 ) -> None:
+    """Once: who ticks what another has ticked changes nothing."""
     must(doing, Act.TICK)
-    baskets = {each.number for each in found.line.loads} or {0}
-    if said.load not in baskets:
-        raise _bad("load", f"is none of {', '.join(map(str, sorted(baskets)))}")
+    loads = [each.number for each in found.line.loads]
+    if said.load not in (loads or [0]):
+        raise _bad("load", f"is none of {', '.join(map(str, loads or [0]))}")
+    was = found.loads[loads.index(said.load)] if loads else found.done
+    if (was is not None) == done:
+        return
     told = {"load": said.load, "done": done}
     what = Happening("ticked", said.at, doing.person.id, week, said.key, told)
     book.happenings.add(what)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from api.services.day_to_tick import LineToTick, day_to_tick
+from api.services.day_to_tick import Done, LineToTick, day_to_tick
 from api.services.dry_checks import Check, dry_check
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.outages import down
@@ -108,8 +108,11 @@ def test_a_tick_is_taken_back_and_made_again(book: Book):
     assert (done.by, done.at) == ("Sal Orrin", at("08:20"))
     take_back(book, hand(LATE), MONDAY, Tick(wash.key, at("08:21")))
     assert one(book, "wash").done is None
+    take_back(book, hand(LATE), MONDAY, Tick(wash.key, at("08:22")))
     press(book, wash, at("08:30"))
+    press(book, wash, at("08:40"))
     assert one(book, "wash").is_done
+    assert one(book, "wash").done == Done("Sal Orrin", at("08:30"), {"load": 0, "done": True})
     assert len(book.happenings.where(kind="ticked")) == 3  # nothing is rubbed out
 
 

@@ -112,6 +112,16 @@ def test_targets_are_large_enough_for_gloves(phone: Page):
             assert min(box["height"], box["width"]) >= SMALLEST, each.inner_text()
 
 
+def test_the_keyboard_stays_at_the_line(phone: Page):
+    line = phone.locator(f"#{line_id(plain()[9])}")
+    line.get_by_role("button").focus()
+    phone.keyboard.press("Enter")
+    expect(line).to_contain_text("Done: Sal Orrin")
+    expect(line).to_be_focused()
+    phone.keyboard.press("Tab")
+    expect(line.get_by_role("button", name="Take back")).to_be_focused()
+
+
 def test_the_connection_is_cut_in_the_middle_of_ticking(
     context: BrowserContext, phone: Page, house: House
 ):

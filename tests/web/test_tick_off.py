@@ -19,6 +19,7 @@ from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.shelves import fresh_shelf, put
 from tests.site import HOME, KEY, entered
 from web.app import create_site
 from web.pages.posted import Posted, Taken
@@ -101,6 +102,13 @@ def test_every_line_of_the_sheet_is_there_in_its_order(sal: Asking, plan: Plan):
     sheet = day_sheet(AUGUST, plan, MONDAY)
     found = re.findall(r'<li id="(line-[^"]+)"', sal.get(PATH).text)
     assert found == [line_id(key_of(each)) for each in sheet.lines]
+
+
+def test_the_longest_day_is_light_enough_for_a_slow_line(sal: Asking):
+    weight = sum(len(sal.get(each).content) for each in (
+        "/tick-off/2026-08-18", "/static/house.css", "/static/ticking.css", "/static/ticking.js"
+    ))  # fmt: skip
+    assert weight < 150_000
 
 
 def test_one_press_strikes_it_through_with_who_and_when(sal: Asking, plan: Plan):
@@ -233,7 +241,7 @@ def test_isolation_is_told_at_a_dryer_that_is_down(sal: Asking, kitchen: Kitchen
     assert "Isolate and lock off" not in line(sal.get(PATH).text, start)
     with kitchen.shelf.writing() as book:
         stopped = datetime.fromisoformat("2026-08-17T19:05-04:00")
-        down(book, doing(HAND, EVENING), start.split()[-1], stopped=stopped, cause="fan")
+        down(book, doing(HAND, EVENING), start.split()[-2], stopped=stopped, cause="fan")
     found = line(sal.get(PATH).text, start)
     assert "Down since 19:05. fan" in found
     assert "Isolate and lock off before opening a dryer" in found
@@ -268,3 +276,14 @@ def test_what_is_done_agrees_with_the_book(sal: Asking, kitchen: Kitchen, plan: 
     assert (
         re.findall(r'<li id="([^"]+)" tabindex="-1" class="[^"]*done"', sal.get(PATH).text) == done
     )
+
+
+@pytest.mark.parametrize("path", ["/tick-off", "/at-the-door", "/dry-checks"])
+def test_in_a_book_without_people_it_is_for_reading(tmp_path: Path, plan: Plan, path: str):
+    with fresh_shelf(tmp_path) as shelf:
+        put(shelf, AUGUST, plan)
+        reader = Asking(create_site(shelf), base_url="http://127.0.0.1")
+        found = reader.get(path, follow=True)
+        assert reader.get("/").headers["location"] == "/weeks"
+    assert found.status_code == 200
+    assert "<form" not in found.text

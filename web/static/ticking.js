@@ -97,7 +97,7 @@ async function lookAgain(done) {
   const fresh = parsed(await answer.text());
   for (const line of document.querySelectorAll("#how-far, .ticks > li")) {
     const now = fresh.getElementById(line.id);
-    const pressed = done.some((place) => place.startsWith(line.id));
+    const pressed = done.some((place) => `${place}-`.startsWith(`${line.id}-`));
     if (!now || (busy(line) && !pressed)) continue;
     const focused = line.contains(document.activeElement);
     line.replaceWith(now);
@@ -151,6 +151,7 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   const opened = form.closest("details");
   if (opened) opened.open = false;
+  form.closest("li")?.focus({ preventScroll: true }); // what was pressed goes
   send();
 });
 document.addEventListener("visibilitychange", () => {

@@ -227,8 +227,10 @@ def _waits(each: LineToTick, reading: Reading) -> Link | None:
     run = each.run
     if run is None or each.kept is not None:
         return Link(told, "")
-    start = f"start {'+'.join(charge.code for charge in run.charges)} {run.dryer_id}"
-    return Link(told, f"{ADDRESS}/{reading.local(run.start).date()}#{line_id(start)}")
+    at = reading.local(run.start)
+    lots = "+".join(charge.code for charge in run.charges)
+    start = line_id(f"start {lots} {run.dryer_id} {at:%H:%M}")
+    return Link(told, f"{ADDRESS}/{at.date()}#{start}")
 
 
 def _down(each: LineToTick, reading: Reading, day: date) -> str:
