@@ -11,7 +11,7 @@ from api.records.notes import Lot, NoteEntry
 from api.records.plans import KeptPlan
 from api.services.day_to_tick import Done
 from api.services.house import card_of, grower_of
-from api.services.notes import SeenNote, as_seen
+from api.services.notes import SeenNote, as_seen, note
 from api.services.plans import plan_numbered
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -21,6 +21,7 @@ from scheduler.domain.harvest import Grower
 from scheduler.domain.plan import Charge, Run
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.racks import racks_needed
+from scheduler.process.yields import WEIGHT_SPREAD_PERCENT
 from scheduler.started import all_runs
 from scheduler.units import Grams
 
@@ -91,6 +92,18 @@ class _Door:
             done=Done(self.names.get(told.by, told.by), told.at, told.told) if told else None,
             weighed=weighed_of(self.kept, entry.id, told.told) if told else None,
         )
+
+
+def noted_g(book: Book, doing: Doing, note_id: str) -> Grams | None:
+    """What was noted; None once it is here."""
+    found = note(book, doing, note_id, Act.DOOR)
+    return found.field_g if found.state in COMING else None
+
+
+def far_off(noted: Grams, weighed: Grams) -> bool:
+    """Whether a weight is further from its note than lots are thought to be (demo): a slip of the
+    hand is likelier."""
+    return abs(weighed - noted) * 100 > noted * WEIGHT_SPREAD_PERCENT
 
 
 def posted_plan(book: Book, week: Week) -> KeptPlan | None:

@@ -99,9 +99,12 @@ def test_from_the_door_to_the_dryer(chromium: Browser, house: House, script: boo
     code = line.get_attribute("id")
     one = page.locator(f"#{code}")
     one.locator("summary").click()
-    one.get_by_label("True weight").fill("41,5")
+    one.get_by_label("True weight").fill("415")
     one.get_by_role("button", name=re.compile("^Weighed in")).click()
-    expect(one).to_contain_text("Done: Sal Orrin, 12:00. 41.5 kg, lot 26-230-")
+    expect(page.locator("main")).to_contain_text("415 kg is far from the")
+    page.get_by_label("It is right all the same").check()
+    page.get_by_role("button", name="Weighed in").click()
+    expect(one).to_contain_text("Done: Sal Orrin, 12:00. 415 kg, lot 26-230-")
     context.close()
 
 
@@ -211,6 +214,18 @@ def test_what_the_book_refuses_is_told_and_the_rest_goes_on(
     expect(phone.locator(f"#{place} .not-taken")).to_be_visible()
     told.get_by_role("button", name="Put it aside").click()
     expect(told).to_be_hidden()
+
+
+def test_a_session_that_has_ended_loses_nothing(context: BrowserContext, phone: Page, house: House):
+    wash = plain()[11]
+    context.clear_cookies()
+    press(phone, wash)
+    expect(phone.get_by_role("link", name="Log in again to send it")).to_be_visible()
+    assert ticked(house, wash) == []
+    house.enters(context, "hand")
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    expect(phone.locator(f"#{line_id(wash)}")).to_contain_text("Done: Sal Orrin")
+    assert len(ticked(house, wash)) == 1
 
 
 def test_what_somebody_else_pressed_here_is_not_sent_in_another_name(

@@ -157,6 +157,30 @@ def test_a_fault_is_told_with_its_form(sal: Asking, weight: str, fault: str):
     assert sal.get("/api/v1/lots").json() == []
 
 
+@pytest.mark.parametrize(("weight", "far"), [("45.5", False), ("45.6", True), ("24.4", True)])
+def test_a_weight_far_from_its_note_is_asked_for_once_more(sal: Asking, weight: str, far: bool):
+    """35 kg are noted; 30 percent either way are thought likely."""
+    answer = weigh(sal, "R03", weight)
+    assert answer.status_code == (422 if far else 303)
+    if far:
+        told = unescape(answer.text)
+        assert f"{weight} kg is far from the 35 kg noted: look at the scales again" in told
+        assert sal.get("/api/v1/lots").json() == []
+        said = {"note": "R03", "weight": weight, "sure": "yes"}
+        assert sal.ask("POST", PATH, data=said, headers=HOME).status_code == 303
+    assert [each["weighed_kg"] for each in sal.get("/api/v1/lots").json()] == [float(weight)]
+
+
+def test_so_it_is_on_the_day(sal: Asking):
+    day = "/tick-off/2026-08-17"
+    said = {"key": "weigh in R03 Door", "weight": "350"}
+    answer = sal.ask("POST", day, data=said, headers=HOME)
+    assert answer.status_code == 422
+    assert "350 kg is far from the 35 kg noted" in answer.text
+    assert 'name="sure"' in answer.text
+    assert sal.ask("POST", day, data=said | {"sure": "yes"}, headers=HOME).status_code == 303
+
+
 def test_short_papers_are_told_at_the_door(sal: Asking, kitchen: Kitchen):
     every = kitchen.by["manager"].get(f"/api/v1/notes?week={WEEK}").json()["items"]
     short = [each["id"] for each in every if each["papers_short"]]

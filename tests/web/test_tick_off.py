@@ -203,6 +203,7 @@ def test_what_must_be_ticked_off_before_is_told_and_where(sal: Asking, plan: Pla
     assert f'id="{line_id(start)}"' in page
     assert forms(page, unload) == []
     tuesday = sal.get("/tick-off/2026-08-18").text
+    assert '<p class="waits">It is read once' in tuesday  # no start is ticked off there
     assert "It is read once its run is unloaded." in line(tuesday, "dry check R03 A1")
     assert "It is packed once its dry check is passed." in line(tuesday, "pack R05 P1")
 

@@ -20,6 +20,7 @@ from scheduler.units import Grams, kg
 from web.pages.posted import AtForm, Posted, Taken
 from web.pages.pressed import when
 from web.pages.visit import AtDoor, Onward
+from web.pages.weight import asks_sure, must_be_near
 from web.views.at_the_door import (
     ADDRESS,
     at_the_door_page,
@@ -29,6 +30,7 @@ from web.views.at_the_door import (
 )
 from web.views.links import Link
 from web.views.reading import Reading
+from web.views.tick_forms import NAMES, sure_too
 
 router = APIRouter(include_in_schema=False)
 
@@ -65,19 +67,20 @@ def weighed(door: AtDoor, day: Day, posted: AtForm) -> Response:
         reader, now = door.reader(book, doing), doing.at
     reading = reader.reading
     try:
-        note_id, weight_g, at = _said(posted, reading, now)
+        note_id, weighed_g, at = _said(posted, reading, now)
+
+        def do(book: Book, doing: Doing) -> Onward:
+            must_be_near(book, doing, note_id, weighed_g=weighed_g, posted=posted, reading=reading)
+            lot = weigh_in(book, doing, note_id, weighed_g, at=at)
+            told = reading.say("Weighed in as lot %(code)s.", code=lot.code)
+            return Onward(f"{ADDRESS}/{day}#{row_id(note_id)}", told)
+
+        return door.once(posted, do)
     except BadInput as error:
         form = door_form(posted.said.get("note", ""), reading, day)
-        form = form.filled(posted.said, posted.key)
-        refused = form.refused(error, reading, {"weighed_kg": "weight"})
-        return door.show(door_form_page(refused, reading), reader, 422)
-
-    def do(book: Book, doing: Doing) -> Onward:
-        lot = weigh_in(book, doing, note_id, weight_g, at=at)
-        told = reading.say("Weighed in as lot %(code)s.", code=lot.code)
-        return Onward(f"{ADDRESS}/{day}#{row_id(note_id)}", told)
-
-    return door.once(posted, do)
+        form = sure_too(form, reading) if asks_sure(error) else form
+        form = form.filled(posted.said, posted.key).refused(error, reading, NAMES)
+        return door.show(door_form_page(form, reading), reader, 422)
 
 
 def _said(posted: Posted, reading: Reading, now: datetime) -> tuple[str, Grams, datetime]:

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from api.routes.day_sheets import Day
 from api.schemas.lot import DoorWanted, PackWanted
-from api.services.day_to_tick import JUST_TICKED, day_to_tick
+from api.services.day_to_tick import JUST_TICKED, day_to_tick, note_of
 from api.services.plans import Units, covered_day
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -20,10 +20,11 @@ from scheduler.units import kg
 from web.pages.posted import AtForm, Posted, Taken
 from web.pages.pressed import when
 from web.pages.visit import AtDoor, Onward, Visit
+from web.pages.weight import asks_sure, must_be_near
 from web.views.plain import EmptyPage
 from web.views.reader import Reader, Undo
 from web.views.reading import Reading
-from web.views.tick_forms import NAMES
+from web.views.tick_forms import NAMES, sure_too
 from web.views.tick_off import ADDRESS, line_id, one_line, tick_off_page
 
 router = APIRouter(include_in_schema=False)
@@ -65,6 +66,7 @@ def ticked(door: AtDoor, day: Day, posted: AtForm) -> Response:
         said = _said(posted, reading, now)
 
         def do(book: Book, doing: Doing) -> Onward:
+            _look_at_weight(book, doing, day, said, posted=posted, reading=reading)
             line = tick_off(book, doing, day, said).line
             undo = _undo(said, day, reading) if line.act in JUST_TICKED else None
             return Onward(_there(day, said), reading.say("Ticked off."), undo)
@@ -85,6 +87,15 @@ def back(door: AtDoor, day: Day, posted: AtForm) -> Response:
         return Onward(_there(day, said), reading.say("Taken back."))
 
     return door.once(posted, do)
+
+
+def _look_at_weight(
+    book: Book, doing: Doing, day: date, said: Tick, *, posted: Posted, reading: Reading
+) -> None:
+    found = day_to_tick(book, doing, day).line(said.key)
+    if found is not None and found.line.act == "weigh in" and said.weighed_g is not None:
+        note_id = note_of(found.line)
+        must_be_near(book, doing, note_id, weighed_g=said.weighed_g, posted=posted, reading=reading)
 
 
 def _there(day: date, said: Tick) -> str:
@@ -118,5 +129,6 @@ def _again(door: Visit, day: date, posted: Posted, reader: Reader, error: BadInp
     page = one_line(found, reader.reading, day, ended=ended) if found and not found.done else None
     if page is None:
         raise error
-    form = page.form.filled(posted.said, posted.key).refused(error, reader.reading, NAMES)
+    form = sure_too(page.form, reader.reading) if asks_sure(error) else page.form
+    form = form.filled(posted.said, posted.key).refused(error, reader.reading, NAMES)
     return door.show(replace(page, form=form), reader, 422)

@@ -7,6 +7,7 @@ const AGAIN = 15_000; // ms until it is tried again: demo
 const PATIENCE = 20_000; // ms until an answer is given up: demo
 const LATER = [401, 429];
 let sending = false;
+let last; // what was pressed last, on this page
 
 const parsed = (html) => new DOMParser().parseFromString(html, "text/html");
 const note = (id) => document.getElementById(id).content.firstElementChild.cloneNode(true);
@@ -33,13 +34,15 @@ const written = (form) =>
 function keep(form) {
   const said = new FormData(form);
   const name = MINE + said.get("once");
+  last = navigator.onLine ? name : undefined;
   if (waiting().some((tick) => tick.name === name)) return; // pressed twice
   said.set("pressed", new Date().toISOString());
   const order = 1 + Math.max(0, ...kept().map((tick) => tick.order));
   const body = new URLSearchParams(said).toString();
   const what = form.querySelector("button:not([value=count])").textContent.trim();
   const place = form.dataset.keep;
-  put({ name, order, body, what, wrote: written(form), place, action: form.getAttribute("action") });
+  const action = form.getAttribute("action");
+  put({ name, order, body, what, wrote: written(form), place, action });
 }
 
 function post(tick) {
@@ -58,6 +61,11 @@ async function reason(answer) {
   return found.map((each) => each.textContent.trim()).join("; ");
 }
 
+// Whether the page that the form leads to tells what is wrong, each fault at its field: it does for
+// who stands before it, not for what was pressed a while ago.
+const asksAgain = (tick, answer) =>
+  Boolean(about.dataset.then) || (answer.status === 422 && tick.name === last);
+
 // All that waits, in the order in which it was pressed; it stops where the line is down.
 async function send() {
   if (sending) return;
@@ -73,9 +81,9 @@ async function send() {
     if (answer.type === "opaqueredirect") {
       localStorage.removeItem(tick.name);
       done.push(tick.place);
-    } else if (about.dataset.then && at(tick.place)) {
+    } else if (at(tick.place) && asksAgain(tick, answer)) {
       localStorage.removeItem(tick.name);
-      at(tick.place).submit(); // its own page tells what is wrong, each fault at its field
+      at(tick.place).submit();
       return;
     } else {
       put({ ...tick, refused: await reason(answer) });

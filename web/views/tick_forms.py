@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from api.services.day_to_tick import JUST_TICKED, Done, LineToTick
@@ -103,6 +103,12 @@ def _fields(act: str, reading: Reading) -> Iterator[Field]:
         yield Field("bags", reading.say("Bags of the whole lot"), "whole")
     else:
         yield _when(reading)
+
+
+def sure_too(form: Form, reading: Reading) -> Form:
+    """With a box for a weight that is far from what was noted, and right all the same."""
+    sure = Field("sure", reading.say("It is right all the same"), "yes", needed=False)
+    return replace(form, fields=(*form.fields, sure))
 
 
 def _when(reading: Reading) -> Field:

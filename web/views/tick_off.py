@@ -9,7 +9,7 @@ from datetime import date
 from typing import ClassVar
 
 from api.services.at_the_door import weighed_of
-from api.services.day_to_tick import JUST_TICKED, DayToTick, LineToTick, note_of
+from api.services.day_to_tick import JUST_TICKED, OF_RUN, DayToTick, LineToTick, note_of
 from scheduler.day_sheet.cautions import AT_WORK
 from scheduler.day_sheet.sheet import Caution, LotLabel
 from web.views.at_the_door import Meaning, meaning_of
@@ -225,7 +225,7 @@ def _waits(each: LineToTick, reading: Reading) -> Link | None:
     if not told:
         return None
     run = each.run
-    if run is None or each.kept is not None:
+    if run is None or each.kept is not None or each.line.act not in OF_RUN:
         return Link(told, "")
     at = reading.local(run.start)
     lots = "+".join(charge.code for charge in run.charges)
