@@ -14,6 +14,8 @@ from api.records.people import Role
 from api.services.day_to_tick import day_to_tick, key_of
 from api.services.outages import down
 from scheduler.day_sheet import day_sheet
+from scheduler.day_sheet.cautions import ALWAYS, AT_WORK
+from scheduler.day_sheet.sheet import Caution
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
@@ -22,6 +24,7 @@ from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import fresh_shelf, put
 from tests.site import HOME, KEY, entered
 from web.app import create_site
+from web.languages import catalogue
 from web.pages.posted import Posted, Taken
 from web.pages.pressed import when
 from web.views.reading import Reading
@@ -267,6 +270,12 @@ def test_in_spanish_no_act_nor_caution_is_english(sal: Asking, kitchen: Kitchen)
     assert "El vapor quema" in page
     for english in ("Steam burns", ">wash<", ">weigh in<", "Done", "Not sent yet"):
         assert english not in page, english
+
+
+@pytest.mark.parametrize("caution", [AT_WORK["steam"], AT_WORK["unload"], AT_WORK["dry check"],
+                                     ALWAYS[0]], ids=lambda each: each.where)  # fmt: skip
+def test_cautions_at_hand_can_be_read_in_spanish(caution: Caution):
+    assert catalogue("es").gettext(caution.text) != caution.text
 
 
 def test_what_is_done_agrees_with_the_book(sal: Asking, kitchen: Kitchen, plan: Plan):

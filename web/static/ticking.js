@@ -58,7 +58,8 @@ async function reason(answer) {
   const page = parsed(await answer.text());
   const faults = [...page.querySelectorAll(".faults li")];
   const found = faults.length ? faults : [...page.querySelectorAll("main p")].slice(0, 1);
-  return found.map((each) => each.textContent.trim()).join("; ");
+  const refused = found.map((each) => each.textContent.trim()).join("; ");
+  return { refused, language: found[0]?.lang ?? "" };
 }
 
 // Whether the page that the form leads to tells what is wrong, each fault at its field: it does for
@@ -86,7 +87,7 @@ async function send() {
       at(tick.place).submit();
       return;
     } else {
-      put({ ...tick, refused: await reason(answer) });
+      put({ ...tick, ...(await reason(answer)) });
     }
   }
   sending = false;
@@ -130,9 +131,14 @@ function show() {
   told.querySelector("ul").replaceChildren(...refused.map(asRefused));
 }
 
+function say(where, text, language) {
+  where.textContent = text;
+  if (language) where.lang = language; // the book's own words are English
+}
+
 function mark(form, tick) {
   const said = note(tick.refused ? "not-taken-one" : "unsent-one");
-  said.querySelector("span").textContent = tick.refused ?? tick.wrote;
+  say(said.querySelector("span"), tick.refused ?? tick.wrote, tick.language);
   whole(form).hidden = !tick.refused;
   whole(form).after(said);
 }
@@ -140,7 +146,7 @@ function mark(form, tick) {
 function asRefused(tick) {
   const item = note("refused-one");
   item.querySelector("strong").textContent = `${tick.what}.`;
-  item.querySelector("span").textContent = tick.refused;
+  say(item.querySelector("span"), tick.refused, tick.language);
   item.querySelector("button").addEventListener("click", () => {
     localStorage.removeItem(tick.name);
     show();

@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from api.services.at_the_door import Expected, Weighed
 from scheduler.day_sheet.sheet import LotLabel
+from scheduler.units import Grams
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
@@ -175,7 +176,7 @@ def _against(weighed: Weighed, reading: Reading) -> str:
     more = weighed.weighed_g - weighed.asked_g
     if more == 0:
         return reading.say("As noted.")
-    weight = reading.weight(type(weighed.asked_g)(abs(more)))
+    weight = reading.weight(Grams(abs(more)))
     if more > 0:
         return reading.say("%(weight)s more than noted.", weight=weight)
     return reading.say("%(weight)s less than noted.", weight=weight)
