@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from api.records.happened import Happening, OutageEntry
@@ -89,6 +89,18 @@ def day_to_tick(book: Book, doing: Doing, day: date, *, units: Units | None = No
         posted=week_entry(book, week).posted == found.kept.number,
         lines=tuple(known.line(each) for each in found.sheet.lines),
         held=tuple(each for each in known.lots.values() if each.state == "held"),
+    )
+
+
+def left_over(book: Book, doing: Doing, found: DayToTick) -> int:
+    """How many lines of the day before are not done of those that the book must know of: without
+    a start nothing is unloaded, without a weight nothing starts."""
+    before = found.sheet.day - timedelta(days=1)
+    if before not in found.kept.asked.days:
+        return 0
+    lines = day_to_tick(book, doing, before).lines
+    return sum(
+        each.line.act not in (*JUST_TICKED, "down", "up") for each in lines if not each.is_done
     )
 
 

@@ -211,6 +211,20 @@ def test_what_must_be_ticked_off_before_is_told_and_where(sal: Asking, plan: Pla
     assert "It is packed once its dry check is passed." in line(tuesday, "pack R05 P1")
 
 
+def test_what_was_left_on_the_day_before_is_told(sal: Asking, plan: Plan):
+    """Who ticks what is washed is free to; runs, weights and bags the book must know."""
+    acts = ("weigh in", "start", "end", "unload", "dry check", "pack")
+    left = sum(each.act in acts for each in day_sheet(AUGUST, plan, MONDAY).lines)
+    assert left > 1
+    tuesday = "/tick-off/2026-08-18"
+    link = '<a href="/tick-off/2026-08-17">%s lines of Mon 17 Aug are not ticked off</a>'
+    assert link % left in sal.get(tuesday).text
+    press(sal, key(plan, "wash", "R03"))
+    press(sal, key(plan, "weigh in", "R03"), {"weight": "35"})
+    assert link % (left - 1) in sal.get(tuesday).text
+    assert "not ticked off</a>" not in sal.get(PATH).text
+
+
 def test_the_same_press_sent_again_is_done_once(sal: Asking, kitchen: Kitchen, plan: Plan):
     said = {"key": key(plan, "wash", "R03"), "once": "k1", "pressed": "2026-08-17T12:20:00.000Z"}
     for _ in range(3):

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from api.routes.day_sheets import Day
 from api.schemas.lot import DoorWanted, PackWanted
-from api.services.day_to_tick import JUST_TICKED, day_to_tick, note_of
+from api.services.day_to_tick import JUST_TICKED, day_to_tick, left_over, note_of
 from api.services.plans import Units, covered_day
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -47,12 +47,13 @@ def day_of_ticks(door: AtDoor, day: Day) -> Response:
         reader = door.reader(book, doing)
         reading = reader.reading
         units = Units(reading.weight_unit, reading.temperature_unit)
+        found = day_to_tick(book, doing, day, units=units)
         page = tick_off_page(
-            day_to_tick(book, doing, day, units=units),
+            found,
             reading,
-            who=doing.person.id,
-            known=reader.known,
+            who=doing.person.id if reader.known else "",
             today=reading.local(doing.at).date(),
+            left=left_over(book, doing, found),
         )
     return door.show(page, reader)
 

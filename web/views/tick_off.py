@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import ClassVar
 
 from api.services.at_the_door import weighed_of
@@ -74,7 +74,8 @@ class LineShown:
 @dataclass(frozen=True, slots=True)
 class TickOffPage(Page):
     """who: for whom what is not sent yet is kept. why_not: why nothing can be ticked here.
-    next: the first line that is not done. held: lots held after their dry check."""
+    next: the first line that is not done. left: to the day before, where something was left. held:
+    lots held after their dry check."""
 
     template: ClassVar[str] = "tick_off.html"
     day: date
@@ -84,6 +85,7 @@ class TickOffPage(Page):
     lines: tuple[LineShown, ...]
     done: int
     next: str
+    left: Link | None
     held: tuple[str, ...]
     dry_checks: str
     why_not: str
@@ -92,17 +94,18 @@ class TickOffPage(Page):
 
 
 def tick_off_page(
-    found: DayToTick, reading: Reading, *, who: str, known: bool, today: date
+    found: DayToTick, reading: Reading, *, who: str, today: date, left: int
 ) -> TickOffPage:
-    """known: who reads has logged in, without which nothing is ticked."""
+    """who: "" where nobody has logged in, without which nothing is ticked. left: so many lines of
+    the day before are not done."""
     day = found.sheet.day
-    may = known and found.posted
+    may = bool(who) and found.posted
     lines = tuple(
         replace(_line(each, reading, day=day, may=may), meaning=_meaning(each, found, reading))
         for each in found.lines
     )
     ticked = [each.is_done for each in found.lines]
-    left = (line.id for line, done in zip(lines, ticked, strict=True) if not done)
+    undone = (line.id for line, done in zip(lines, ticked, strict=True) if not done)
     return TickOffPage(
         day=day,
         today=day == today,
@@ -110,13 +113,26 @@ def tick_off_page(
         sheet=Link(reading.say("Day sheet"), f"/day-sheets/{day}"),
         lines=lines,
         done=sum(ticked),
-        next=next(left, ""),
+        next=next(undone, ""),
+        left=_left(left, reading, day - timedelta(days=1)) if found.posted else None,
         held=tuple(each.code for each in found.held),
         dry_checks=DRY_CHECKS,
-        why_not=_why_not(reading, known=known, posted=found.posted),
+        why_not=_why_not(reading, known=bool(who), posted=found.posted),
         who=who,
         for_good=reading.say(FOR_GOOD),
     )
+
+
+def _left(left: int, reading: Reading, before: date) -> Link | None:
+    if not left:
+        return None
+    text = reading.say_many(
+        "%(n)s line of %(day)s is not ticked off",
+        "%(n)s lines of %(day)s are not ticked off",
+        left,
+        day=reading.short_day(before),
+    )
+    return Link(text, f"{ADDRESS}/{before}")
 
 
 def _why_not(reading: Reading, *, known: bool, posted: bool) -> str:
