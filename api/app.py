@@ -27,6 +27,7 @@ from api.routes import (
     runs,
     sessions,
     standing_lots,
+    ticks,
     turns,
     weeks,
 )
@@ -44,6 +45,7 @@ SUBJECTS = (
     weeks,
     lay_outs,
     day_sheets,
+    ticks,
     turns,
     feeds,
     runs,

@@ -14,10 +14,12 @@ from api.app import create_service
 from api.routes.problems import ERRORS
 from api.services.ports import Shelf
 from web.pages import (
+    at_the_door,
     board,
     calendar,
     day_sheet,
     door,
+    dry_check,
     first,
     harvest_notes,
     labels,
@@ -33,6 +35,7 @@ from web.pages import (
     settings,
     standing_lots,
     tell,
+    tick_off,
     waiting,
     week,
 )
@@ -42,6 +45,7 @@ STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
+    tick_off, at_the_door, dry_check,
     note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from api.records.happened import Happening
@@ -24,12 +25,13 @@ from scheduler.process.dry_check import Counted, Decision, Reading, counted
 @dataclass(frozen=True, slots=True)
 class Check:
     """What was read on racks of one run (the lot's last that is unloaded, if none is named), what
-    was decided on it, and by whom."""
+    was decided on it, by whom, and when, if not just now."""
 
     readings: tuple[Reading, ...]
     decision: Decision
     decided_by: str
     run: int | None = None
+    at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +59,19 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
     checked = replace(found, state=_state(book, found, run, check), version=found.version + 1)
     book.lots.replace(checked)
     told = _told(run, check, come_to)
-    by = doing.person.id
-    book.happenings.add(Happening("dry check", doing.at, by, found.week, code, told))
+    at, by = check.at or doing.at, doing.person.id
+    book.happenings.add(Happening("dry check", at, by, found.week, code, told))
     keep_deed(book, doing, Act.DRY_CHECK, code, run=run.number, decision=check.decision)
     return Checked(checked, run.number, check, come_to)
+
+
+def count(
+    book: Book, doing: Doing, code: str, *, readings: tuple[Reading, ...], run: int | None = None
+) -> Counted:
+    """What readings would come to; nothing is kept."""
+    found = lot(book, doing, code, Act.DRY_CHECK)
+    entry = note(book, doing, found.note_id, Act.DRY_CHECK)
+    return _counted(book, entry, _unloaded(book, found, run), readings)
 
 
 def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from api.records.happened import Happening, HappeningKind
@@ -58,8 +59,13 @@ class Trail:
         return sorted(named, key=lambda each: each[1].at)
 
 
-def door(book: Book, doing: Doing, note_id: str, weighed_g: Grams) -> Lot:
-    """Weigh in: the note is at the door, with its true weight; NotNow if it was already."""
+def door(
+    book: Book, doing: Doing, note_id: str, weighed_g: Grams, *, at: datetime | None = None
+) -> Lot:
+    """Weigh in: the note is at the door, with its true weight; NotNow if it was already.
+
+    at: when it was, if not just now.
+    """
     found = note(book, doing, note_id, Act.DOOR)
     if found.state not in ("noted", "pencilled", "firm"):
         raise NotNow(f"note {note_id} is {found.state}; it cannot be weighed in")
@@ -68,24 +74,25 @@ def door(book: Book, doing: Doing, note_id: str, weighed_g: Grams) -> Lot:
     book.notes.replace(entry)
     notes_changed(book, found.week)
     lot = Lot(
-        code=_code(book, doing, found),
+        code=_code(book, at or doing.at, found),
         note_id=note_id,
         grower_id=found.grower_id,
         week=found.week,
         weighed_g=weighed_g,
-        at=doing.at,
+        at=at or doing.at,
         state="raw",
     )
-    _happened(book, doing, lot, "at the door", {"asked_g": found.field_g, "weighed_g": weighed_g})
+    told = {"asked_g": found.field_g, "weighed_g": weighed_g}
+    _happened(book, doing, lot, "at the door", told, at=at)
     keep_deed(
         book, doing, Act.DOOR, lot.code, note=note_id, asked_g=found.field_g, weighed_g=weighed_g
     )
     return book.lots.add(lot)
 
 
-def _code(book: Book, doing: Doing, found: NoteEntry) -> str:
+def _code(book: Book, at: datetime, found: NoteEntry) -> str:
     """Year, day of the year, grower, crop: 26-231-G11-TOM; a number behind it where taken."""
-    day = doing.at.astimezone(zone_of(book))
+    day = at.astimezone(zone_of(book))
     code = f"{day:%y-%j}-{found.grower_id}-{found.card_id[:3].upper()}"
     number, wanted = 1, code
     while book.lots.find(wanted) is not None:
@@ -95,9 +102,16 @@ def _code(book: Book, doing: Doing, found: NoteEntry) -> str:
 
 
 def _happened(
-    book: Book, doing: Doing, lot: Lot, kind: HappeningKind, told: dict[str, Any]
+    book: Book,
+    doing: Doing,
+    lot: Lot,
+    kind: HappeningKind,
+    told: dict[str, Any],
+    *,
+    at: datetime | None,
 ) -> None:
-    book.happenings.add(Happening(kind, doing.at, doing.person.id, lot.week, lot.code, told))
+    when = at or doing.at
+    book.happenings.add(Happening(kind, when, doing.person.id, lot.week, lot.code, told))
 
 
 def lots(book: Book, doing: Doing, *, week: Week | None) -> tuple[Lot, ...]:
@@ -113,15 +127,20 @@ def lot(book: Book, doing: Doing, code: str, act: Act = Act.READ_LOTS) -> Lot:
     return seen(doing, act, book.lots.find(code), f"lot {code}")
 
 
-def pack(book: Book, doing: Doing, code: str, *, version: int, bags: int) -> Lot:
-    """So many bags came of it. Whether they may be sold, a person decides."""
+def pack(
+    book: Book, doing: Doing, code: str, *, version: int, bags: int, at: datetime | None = None
+) -> Lot:
+    """So many bags came of it. Whether they may be sold, a person decides.
+
+    at: when it was, if not just now.
+    """
     found = lot(book, doing, code, Act.PACK)
     same_version(version, found.version, f"lot {code}")
     if found.state in ("held", "packed", "discarded"):
         raise NotNow(f"lot {code} is {found.state}")
     packed = replace(found, state="packed", bags=bags, version=found.version + 1)
     book.lots.replace(packed)
-    _happened(book, doing, packed, "packed", {"bags": bags})
+    _happened(book, doing, packed, "packed", {"bags": bags}, at=at)
     keep_deed(book, doing, Act.PACK, code, bags=bags)
     return packed
 

@@ -35,6 +35,7 @@ class Act(StrEnum):
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
     PACK = "pack"
+    TICK = "tick"
     READ_PAPERS = "read papers"
     KEEP_PAPERS = "keep papers"
     READ_HOUSE = "read kitchen and cards"
@@ -70,6 +71,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
     Act.PACK: ("all", "all", "no", "no", "no"),
+    Act.TICK: ("all", "all", "no", "no", "no"),
     Act.READ_PAPERS: ("all", "no", "own", "no", "no"),
     Act.KEEP_PAPERS: ("all", "no", "no", "no", "no"),
     Act.READ_HOUSE: ("all", "all", "no", "no", "no"),

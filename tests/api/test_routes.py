@@ -25,6 +25,8 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),
     ("GET", "/api/v1/day-sheets/2026-08-18", None, "manager hand grower"),
     ("GET", "/api/v1/day-sheets/2026-08-14/night", None, "manager hand on_call"),
+    ("GET", "/api/v1/day-sheets/2026-08-18/ticks", None, "manager hand"),
+    ("POST", "/api/v1/day-sheets/2026-08-18/ticks", {"key": "wash R03 W1"}, "manager hand"),
     ("GET", "/api/v1/notes", None, "manager hand grower"),
     ("GET", "/api/v1/notes/R02", None, "manager hand grower"),
     ("POST", "/api/v1/notes", TOMATO, "manager hand grower"),

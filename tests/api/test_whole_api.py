@@ -43,7 +43,7 @@ from tests.shelves import FRIDAY, fresh_shelf
 
 AUGUST = load("august")
 EVERY_CASE = bool(os.environ.get("COMMONRACK_EVERY_CASE"))
-FUZZED, WALKS = (6, 120) if EVERY_CASE else (1, 12)  # requests a route; walks along the links
+FUZZED, WALKS = (6, 120) if EVERY_CASE else (1, 16)  # requests a route; walks along the links
 LEAST_CASES = 500 if EVERY_CASE else 100
 LEAST_BORDERS = 1_500
 NOT_PROMISED = (

@@ -10,7 +10,7 @@ from api.services.roles import Act, must
 from api.services.turns import next_day
 from web.pages.visit import AtDoor
 from web.views.links import week_link
-from web.views.navigation import entries
+from web.views.navigation import beginning, entries
 from web.views.plain import EmptyPage, NothingPage
 
 router = APIRouter(include_in_schema=False)
@@ -20,9 +20,10 @@ router = APIRouter(include_in_schema=False)
 def first(door: AtDoor) -> Response:
     """The first page of her own navigation."""
     with door.reading() as (book, doing):
-        reader, own = door.reader(book, doing), entries(doing)
-    if own:
-        return RedirectResponse(own[0].href, 303)
+        reader = door.reader(book, doing)
+        begins = beginning(doing) if reader.known else next(iter(entries(doing)), None)
+    if begins:
+        return RedirectResponse(begins.href, 303)
     say = reader.reading.say
     empty = NothingPage(say("No page for you yet"), say("What you may read is under /api."))
     return door.show(empty, reader)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from api.records.people import Role
 from api.services.roles import Act, Doing, Reach
 from web.views.links import Link
 from web.views.reading import N_, Reading
@@ -11,12 +12,14 @@ from web.views.reading import N_, Reading
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A page for whoever may do that act so far. The first that is hers is where she begins."""
+    """A page for whoever may do that act so far. The first that is hers is where she begins, unless
+    another one is first for her role."""
 
     text: str
     href: str
     act: Act
     reaches: tuple[Reach, ...] = ("all",)
+    first_for: tuple[Role, ...] = ()
 
 
 ENTRIES = (
@@ -24,6 +27,9 @@ ENTRIES = (
     Entry(N_("Tell us what's coming"), "/tell-us-whats-coming", Act.NOTE, ("own",)),
     Entry(N_("Week on the racks"), "/weeks", Act.READ_WEEK),
     Entry(N_("Day sheet"), "/day-sheets", Act.READ_DAY_SHEET, ("all", "own")),
+    Entry(N_("Tick off"), "/tick-off", Act.TICK, first_for=("hand",)),
+    Entry(N_("At the door"), "/at-the-door", Act.DOOR),
+    Entry(N_("Dry check"), "/dry-checks", Act.DRY_CHECK),
     Entry(N_("Harvest notes"), "/harvest-notes", Act.READ_NOTES),
     Entry(N_("Lay out"), "/lay-out", Act.LAY_OUT),
     Entry(N_("Waiting list"), "/waiting-list", Act.READ_WEEK),
@@ -38,6 +44,13 @@ ENTRIES = (
 def entries(doing: Doing) -> tuple[Entry, ...]:
     """Those that are hers, in order."""
     return tuple(each for each in ENTRIES if doing.reach(each.act) in each.reaches)
+
+
+def beginning(doing: Doing) -> Entry | None:
+    """Where somebody who has logged in begins."""
+    own = entries(doing)
+    first = (each for each in own if doing.person.role in each.first_for)
+    return next(first, next(iter(own), None))
 
 
 def navigation(doing: Doing, reading: Reading, *, path: str) -> tuple[Link, ...]:
