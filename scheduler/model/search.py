@@ -19,7 +19,7 @@ from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-DAYS_SECONDS, DAYS_SHARE = 16.0, 0.35  # for the week day by day, at most
+DAYS_SECONDS, DAYS_SHARE = 30.0, 0.5  # for the week day by day, at most
 CYCLE_ROUNDS = 12
 
 
