@@ -14,7 +14,7 @@ from api.services.messages import fitting
 from scheduler.answer import Answer, NoRoom, PlacedCharge, Price, TurnToCome
 from scheduler.process.money import FeeLine
 from scheduler.units import HOUR
-from scheduler.wording import clock, clock_from, count
+from scheduler.wording import clock, clock_from, count, short_day
 
 
 class SpanBody(Body):
@@ -197,15 +197,15 @@ def _text(question: Question, answer: Answer) -> str:
     kitchen, zone = question.asked.kitchen, question.asked.kitchen.zone
     card = question.asked.card(question.note.card_id)
     start, end = answer.arrive.start.astimezone(zone), answer.arrive.end.astimezone(zone)
-    head = f"{card.name}, not promised yet: bring it {start:%a} {start.day} {clock(start)}"
+    head = f"{card.name}, not promised yet: bring it {short_day(start)} {clock(start)}"
     by = "" if start == end else f" to {clock_from(end, start.date())}"
-    packing = [turn.span.start for turn in answer.turns if turn.kind == "packing"]
+    packing = [t.span.start.astimezone(zone) for t in answer.turns if t.kind == "packing"]
     lines = [
         f"{count(answer.racks, 'rack')}, {answer.drying_s / HOUR:.3g} h,"
         f" {count(answer.steam_loads, 'steam load')}.",
         f"About {answer.bags.likely} bags ({answer.bags.fewest}-{answer.bags.most}).",
         f"Fees {_money(answer.price.fees, kitchen.currency)}.",
-        *(f"Pack {at.astimezone(zone):%a %d %H:%M}." for at in packing),
+        *(f"Pack {short_day(at)} {clock(at)}." for at in packing),
     ]
     if answer.price.break_even:
         even = _money(answer.price.break_even.with_own_hours, kitchen.currency)
