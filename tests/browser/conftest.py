@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
-import httpx
 import pytest
 import uvicorn
 from fastapi import FastAPI
@@ -114,16 +113,18 @@ def _found_something(kitchen: Kitchen) -> None:
         beat(jobs, job, until=FRIDAY, so_far=SoFar(8, 960_000, 1_150_000, 887_876, course=course))
 
 
+def with_plans(kitchen: Kitchen) -> None:
+    """The week posted, a lay-out of it under way, and another plan pencilled."""
+    number, manager = kitchen.laid_out(posted(AUGUST)), kitchen.by["manager"]
+    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    manager.post("/api/v1/lay-outs", {"week": WEEK})
+    _found_something(kitchen)
+    kitchen.laid_out(otherwise(AUGUST))
+
+
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     with opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen:
-        number = kitchen.laid_out(posted(AUGUST))
-        manager = kitchen.by["manager"]
-        with served(manager.app) as address:
-            post = f"{address}/api/v1/weeks/{WEEK}/post"
-            httpx.post(post, json={"plan": number}, headers=manager.headers).raise_for_status()
-            again = f"{address}/api/v1/lay-outs"
-            httpx.post(again, json={"week": WEEK}, headers=manager.headers).raise_for_status()
-            _found_something(kitchen)
-            kitchen.laid_out(otherwise(AUGUST))
+        with_plans(kitchen)
+        with served(kitchen.by["manager"].app) as address:
             yield House(address, kitchen)

@@ -16,10 +16,9 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.answer.posted import posted
-from tests.browser.conftest import FLAGS, House, served
+from tests.browser.conftest import FLAGS, House, served, with_plans
 from tests.browser.pages import PAGES, Seen
-from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.served import Kitchen, opened
 from tests.site import KEY
 from web.app import create_site
 
@@ -44,8 +43,7 @@ def main(folder: str, *paths: str) -> None:
 @contextmanager
 def _house(folder: Path) -> Iterator[House]:
     with opened(folder, create_site, key=KEY) as kitchen:
-        number = kitchen.laid_out(posted(AUGUST))
-        kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+        with_plans(kitchen)
         kitchen.now[0] = LATE
         _happen(kitchen)
         with served(kitchen.by["manager"].app) as address:
