@@ -76,7 +76,22 @@ def test_every_message_is_seen_before_and_sent_as_seen(lotte: Asking, kitchen: K
     outbox = lotte.get(OUTBOX).text
     assert f"Plan 1 is posted; {len(told)} texts are to be sent." in outbox
     assert texts(outbox) == told
-    assert lotte.get(path).status_code == 409
+
+
+def test_a_posted_plan_opened_again_says_that_it_is_posted(
+    lotte: Asking, kitchen: Kitchen, plan: Plan
+):
+    path = posting(kitchen.laid_out(plan))
+    send(lotte, path, {})
+    again = lotte.get(path)
+    assert (again.status_code, "Plan 1 is posted already" in again.text) == (409, True)
+    assert "Nothing was posted" not in again.text
+    assert f'href="{OUTBOX}"' in again.text
+    assert 'href="/plans/1"' in again.text
+    with kitchen.shelf.writing() as book:
+        book.plans.set_state(1, "closed")
+    late = lotte.ask("POST", path, data={}, headers={"Origin": "http://kitchen"})
+    assert (late.status_code, "Plan 1 is closed" in late.text) == (409, True)
 
 
 def test_sent_twice_it_is_posted_once(lotte: Asking, kitchen: Kitchen, plan: Plan):
