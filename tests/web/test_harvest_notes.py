@@ -69,6 +69,9 @@ def test_what_waits_in_the_posted_plan_says_so(lotte: Asking, kitchen: Kitchen):
     page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
     assert listed(page) == sorted(each.note_id for each in plan.waiting)
     assert page.count("waits for a place") == len(plan.waiting)
+    kitchen.laid_out(plan)  # a newer one, not posted
+    page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
+    assert page.count(f'href="/waiting-list?plan={number}"') == len(plan.waiting) > 0
 
 
 @pytest.mark.parametrize(
@@ -139,6 +142,19 @@ def test_a_note_is_changed_and_the_change_undone(lotte: Asking, kitchen: Kitchen
     lotte.ask("POST", where, data=undo, headers=HOME)
     again = kept(kitchen, "R01")
     assert all(again[name] == before[name] for name in ("field_kg", "arrives", "latest_start"))
+
+
+def test_a_latest_start_left_as_it_is_shown_stays_when_the_arrival_moves(
+    lotte: Asking, kitchen: Kitchen
+):
+    where = f"{LIST}/R01/change"
+    shown = re.findall(r'<input value="([^"]*)"[^>]*? name="([^"]+)"', lotte.get(where).text)
+    said, before = {name: value for value, name in shown}, kept(kitchen, "R01")
+    answer = send(lotte, where, said | {"day": "2026-08-18"})
+    assert answer.status_code == 303, words(answer.text)
+    now = kept(kitchen, "R01")
+    assert str(now["arrives"]).startswith("2026-08-18")
+    assert now["latest_start"] == before["latest_start"]
 
 
 def test_somebody_elses_change_meanwhile_is_told(lotte: Asking, kitchen: Kitchen):

@@ -138,7 +138,10 @@ def _change_page(own: OwnLot, form: Form, reading: Reading) -> FormPage:
 
 
 def changes_in(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, Any], int]:
-    """What is changed, and of which version; a weight or time that stands as it stood stays."""
+    """What is changed, and of which version; a weight or time that stands as it stood stays.
+
+    Where the latest start stands in the form it is sent with another arrival, to be as it is shown.
+    """
     taken = Taken(posted, reading)
     version = taken.whole("version")
     values: dict[str, object] = {
@@ -157,6 +160,6 @@ def changes_in(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, 
         values["field_kg"] = kg(taken.weight("weight"))
     if differs("day", "at"):
         values["arrives"] = taken.moment("day", "at")
-    if differs("latest_day", "latest_at"):
+    if differs("latest_day", "latest_at") or ("latest_day" in asked and "arrives" in values):
         values["latest_start"] = taken.moment("latest_day", "latest_at")
     return taken.body(NoteChange, values).to(), version
