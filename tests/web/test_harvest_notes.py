@@ -167,6 +167,22 @@ def test_somebody_elses_change_meanwhile_is_told(lotte: Asking, kitchen: Kitchen
     late = lotte.ask("POST", f"{LIST}/R01/change", data=said | {"remark": "dry"}, headers=HOME)
     assert late.status_code == 412
     assert "Somebody changed it meanwhile" in late.text
+    assert 'id="remark-fault">in the book now: wet' in late.text
+    assert re.search(r"<textarea[^>]*>dry</textarea>", late.text), "what was typed is kept"
+    anew = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', late.text)
+    meant = said | {"remark": "dry"} | dict(anew)
+    assert lotte.ask("POST", f"{LIST}/R01/change", data=meant, headers=HOME).status_code == 303
+    assert kept(kitchen, "R01")["remark"] == "dry"
+
+
+def test_what_was_typed_stays_where_the_note_may_not_be_so(lotte: Asking):
+    where = f"{LIST}/R01/change"
+    shown = re.findall(r'<input value="([^"]*)"[^>]*? name="([^"]+)"', lotte.get(where).text)
+    said = {name: value for value, name in shown}
+    moved = {"day": "2026-08-26", "latest_day": "2026-08-29", "remark": "very ripe"}
+    answer = send(lotte, where, said | moved)
+    assert (answer.status_code, "carry it over instead" in answer.text) == (409, True)
+    assert "very ripe</textarea>" in answer.text
 
 
 @pytest.mark.parametrize(("word", "state"), [("let-go", "let go"), ("stand-down", "stood down")])
@@ -183,6 +199,7 @@ def test_a_note_is_carried_over_into_a_later_week(lotte: Asking, kitchen: Kitche
     path = f"{LIST}/R01/carry-over"
     same = send(lotte, path, {"day": "2026-08-18", "at": "08:00"})
     assert (same.status_code, "carry it over into a later week" in same.text) == (409, True)
+    assert 'value="2026-08-18"' in same.text, "what was typed is kept"
     answer = send(lotte, path, {"day": "2026-08-24", "at": "07:30"})
     anew = answer.headers["location"]
     assert answer.status_code == 303
