@@ -263,6 +263,29 @@ def test_standing_lots_are_kept_noted_for_a_week_and_ended(lotte: Asking, kitche
     assert "2026-W34 to 2026-W36" in words(lotte.get(STANDING).text)
 
 
+def test_a_standing_lot_ends_no_sooner_than_it_begins_and_may_end_later(lotte: Asking):
+    send(lotte, STANDING, LOT)
+    early = send(lotte, f"{STANDING}/1/end", {"last": "2026-W33"})
+    assert (early.status_code, 'value="2026-W33"' in early.text) == (422, True)
+    assert 'id="last-fault">is before it comes for the first time' in early.text
+    send(lotte, f"{STANDING}/1/end", {"last": WEEK})
+    page = lotte.get(STANDING).text
+    assert f'href="{STANDING}/1/end">Change its last week' in page
+    assert f'value="{WEEK}"' in lotte.get(f"{STANDING}/1/end").text
+    assert send(lotte, f"{STANDING}/1/end", {"last": "2026-W40"}).status_code == 303
+    assert "2026-W34 to 2026-W40" in words(lotte.get(STANDING).text)
+
+
+def test_nothing_is_noted_for_a_week_that_is_over(lotte: Asking, kitchen: Kitchen):
+    send(lotte, STANDING, LOT | {"first": "2026-W30"})
+    assert f"{STANDING}/call" not in lotte.get(f"{LIST}?week=2026-W32").text
+    assert f"{STANDING}/call" in lotte.get(f"{LIST}?week=2026-W33").text, "this week"
+    for asked in ({"week": "2026-W32"}, {"week": "2025-W33"}):
+        answer = lotte.ask("POST", f"{STANDING}/call", data=asked, headers=HOME)
+        assert (answer.status_code, "is over" in answer.text) == (409, True)
+    assert kitchen.by["manager"].get("/api/v1/notes/G01-1").status_code == 404
+
+
 def test_a_hand_notes_and_changes_but_decides_nothing(kitchen: Kitchen):
     sal = entered(kitchen, "hand")
     page = sal.get(LIST).text

@@ -11,7 +11,7 @@ from api.records.notes import NoteEntry
 from api.routes.weeks import week_of
 from api.schemas.answer import answer_in_json
 from api.schemas.body import Id
-from api.services.coming import coming, growers_named, week_to_show, weeks_noted
+from api.services.coming import coming, growers_named, this_week, week_to_show, weeks_noted
 from api.services.errors import NotAllowed
 from api.services.house import grower_of
 from api.services.noting import Tell, look, note_with_answer
@@ -60,7 +60,7 @@ def harvest_notes(
             reader.reading,
             weeks=weeks_noted(book, doing),
             links=tuple(_links(doing, reader.reading)),
-            may_call=doing.reach(Act.KEEP_STANDING) == "all",
+            may_call=shown >= this_week(book, doing) and doing.reach(Act.KEEP_STANDING) == "all",
         )
     return door.show(page, reader)
 

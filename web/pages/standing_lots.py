@@ -21,6 +21,7 @@ from scheduler.domain.clock import Week
 from scheduler.errors import BadInput
 from scheduler.units import kg
 from web.pages.posted import AtForm, Posted, Taken
+from web.pages.refusing import KEEPS_FORM, refused
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.harvest_notes import ADDRESS
@@ -62,8 +63,8 @@ def kept(door: AtDoor, posted: AtForm) -> Response:
 
         return door.once(posted, do)
     except BadInput as error:
-        _, refused = _opened(door, form.refused(error, reading, NAMES))
-        return door.show(refused, reader, 422)
+        _, again = _opened(door, form.refused(error, reading, NAMES))
+        return door.show(again, reader, 422)
 
 
 @router.post(f"{WHERE}/call")
@@ -97,15 +98,16 @@ def ended(door: AtDoor, number: Number, posted: AtForm) -> Response:
     taken = Taken(posted, reading)
     try:
         last = Week.parse(taken.body(StandingEnd, {"last": taken.text("last")}).last)
-    except BadInput as error:
-        form = end_form(number, lot.first, reading).filled(posted.said, posted.key)
-        return door.show(_end_page(lot, crop, form.refused(error, reading), reading), reader, 422)
 
-    def do(book: Book, doing: Doing) -> Onward:
-        end_standing(book, doing, number, last)
-        return Onward(WHERE, reading.say("It comes for the last time in %(week)s.", week=str(last)))
+        def do(book: Book, doing: Doing) -> Onward:
+            end_standing(book, doing, number, last)
+            told = reading.say("It comes for the last time in %(week)s.", week=str(last))
+            return Onward(WHERE, told)
 
-    return door.once(posted, do)
+        return door.once(posted, do)
+    except KEEPS_FORM as error:
+        form, status = refused(end_form(lot, reading), posted, error, reading)
+        return door.show(_end_page(lot, crop, form, reading), reader, status)
 
 
 def _opened(door: Visit, form: Form | None = None) -> tuple[Reader, StandingPage]:
@@ -132,7 +134,7 @@ def _end_page(lot: StandingLot, name: str, form: Form | None, reading: Reading) 
     return SurePage(
         title=say("End %(lot)s?", lot=name),
         detail=say("What is noted already of later weeks stays: let it go by itself."),
-        form=form or end_form(lot.number, lot.first, reading),
+        form=form or end_form(lot, reading),
         back=Link(say("Keep it as it is"), WHERE),
     )
 
