@@ -12,7 +12,9 @@ from openpyxl import Workbook
 
 from tests.answer.posted import posted
 from tests.asking import Asking
+from tests.book import MANAGER
 from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.shelves import FRIDAY, fresh_shelf
 from tests.site import HOME, KEY, entered, send, words
 from web.app import create_site
 from web.views.note_import import COLUMNS, EXAMPLE
@@ -302,3 +304,15 @@ def test_a_hand_notes_and_changes_but_decides_nothing(kitchen: Kitchen):
 @pytest.mark.parametrize("role", ["grower", "board", "on_call"])
 def test_it_is_nobody_elses(kitchen: Kitchen, role: str, path: str):
     assert entered(kitchen, role).get(path).status_code in (403, 404)  # type: ignore[arg-type]
+
+
+def test_without_a_kitchen_every_page_says_how_the_book_comes_to_one(tmp_path: Path):
+    with fresh_shelf(tmp_path) as shelf:
+        with shelf.writing() as book:
+            book.people.add(MANAGER)
+        app = create_site(shelf, clock=lambda: FRIDAY, key=KEY)
+        lotte = entered(Kitchen(shelf, {"manager": Asking(app)}, [FRIDAY]), "manager")
+        for path in (LIST, NEW, IMPORT, STANDING):
+            page = lotte.get(path)
+            assert (page.status_code, "No kitchen yet" in page.text) == (200, True), path
+        assert lotte.ask("POST", NEW, data={}, headers=HOME).status_code == 422, "nothing to choose"

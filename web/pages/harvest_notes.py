@@ -81,6 +81,10 @@ def _kitchen(doing: Doing) -> None:
 
 @router.get(NEW)
 def new(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        _for_anybody(doing)
+        if book.settings.last() is None:
+            return door.show(NoKitchenPage(), door.reader(book, doing))
     reader, page = _opened(door)
     return door.show(page, reader)
 
@@ -116,10 +120,14 @@ def answer(door: AtDoor, posted: AtForm) -> Response:
     return print_page(found or AnswerShown(), reader=reader)
 
 
+def _for_anybody(doing: Doing) -> None:
+    if whose(doing, Act.NOTE) is not None:
+        raise NotAllowed("this page is for the kitchen; tell us what's coming on your own")
+
+
 def _opened(door: Visit) -> tuple[Reader, NoteInPage]:
     with door.reading() as (book, doing):
-        if whose(doing, Act.NOTE) is not None:
-            raise NotAllowed("this page is for the kitchen; tell us what's coming on your own")
+        _for_anybody(doing)
         reader = door.reader(book, doing)
         form = note_in_form(NEW, growers_named(book, doing), crops(book, doing), reader.reading)
     return reader, NoteInPage(form, reader.reading.say("What would it be?"))

@@ -15,7 +15,7 @@ from api.services.coming import growers_named, this_week
 from api.services.errors import NoSuchThing
 from api.services.own_lots import crops
 from api.services.ports import Book
-from api.services.roles import Doing
+from api.services.roles import Act, Doing, must
 from api.services.standing import call_standing, end_standing, keep_standing, standing_lots
 from scheduler.domain.clock import Week
 from scheduler.errors import BadInput
@@ -26,7 +26,7 @@ from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.harvest_notes import ADDRESS
 from web.views.links import Link
-from web.views.plain import SurePage
+from web.views.plain import NoKitchenPage, SurePage
 from web.views.reader import Reader
 from web.views.reading import Reading
 from web.views.standing_lots import (
@@ -45,6 +45,10 @@ Number = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
 
 @router.get(WHERE)
 def standing(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        must(doing, Act.KEEP_STANDING)
+        if book.settings.last() is None:
+            return door.show(NoKitchenPage(), door.reader(book, doing))
     reader, page = _opened(door)
     return door.show(page, reader)
 
