@@ -131,10 +131,29 @@ def test_a_helper_has_done_no_orientation_until_it_was_seen(lotte: Asking, kitch
     where = f"{PAGE}/growers/G01"
     assert f"{where}?kind=orientation&amp;helper=Pim" in page
     form = lotte.get(f"{where}?kind=orientation&helper=Pim").text
-    assert 'value="Pim"' in form
+    assert '<option value="Pim" selected>' in form
     said = {"kind": "orientation", "helper": "Pim", "until": "2027-03-31"}
     send(lotte, where, said)
     assert "orientation of Pim 31 Mar 2027" in words(lotte.get(PAGE).text)
+
+
+def test_a_name_becomes_a_new_helper_only_on_purpose(lotte: Asking, kitchen: Kitchen):
+    where = f"{PAGE}/growers/G01"
+
+    def helpers() -> list[str]:
+        with kitchen.shelf.reading() as book:
+            return [each.name for each in book.helpers.where(grower_id="G01")]
+
+    said = {"kind": "orientation", "until": "2027-03-31"}
+    before = helpers()
+    mistaken = send(lotte, where, said | {"helper": "Pimm"})
+    assert (mistaken.status_code, helpers()) == (422, before)
+    assert 'id="helper-fault">must be chosen' in mistaken.text
+    assert send(lotte, where, said | {"helper": "", "another": "Pim"}).status_code == 303
+    assert helpers() == [*before, "Pim"]
+    both = send(lotte, where, said | {"helper": "Pim", "another": "Ann"})
+    assert (both.status_code, helpers()) == (422, [*before, "Pim"])
+    assert 'id="another-fault">choose one or name a new one' in both.text
 
 
 def test_a_letter_for_a_card_is_written_down(lotte: Asking, kitchen: Kitchen):

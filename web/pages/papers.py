@@ -29,7 +29,7 @@ from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.links import Link
-from web.views.papers import ADDRESS, letter_form, named, paper_form, papers_page
+from web.views.papers import ADDRESS, helpers_of, letter_form, named, paper_form, papers_page
 from web.views.plain import NoKitchenPage, SurePage
 from web.views.reader import Reader, Undo
 from web.views.reading import Reading
@@ -58,7 +58,7 @@ def in_order(door: AtDoor) -> Response:
 @router.get(OF_GROWER)
 def paper(door: AtDoor, grower_id: Id, *, kind: Said = "", helper: Said = "") -> Response:
     reader, found = _grower(door, grower_id)
-    form = paper_form(grower_id, found.papers, {"kind": kind, "helper": helper}, reader.reading)
+    form = paper_form(found, {"kind": kind, "helper": helper}, reader.reading)
     return door.show(_paper_page(found, form, reader.reading), reader)
 
 
@@ -67,9 +67,9 @@ def seen(door: AtDoor, grower_id: Id, posted: AtForm) -> Response:
     reader, found = _grower(door, grower_id)
     reading = reader.reading
     try:
-        wanted = _wanted(posted, reading)
+        wanted = _wanted(posted, found, reading)
     except BadInput as error:
-        form = paper_form(grower_id, found.papers, {}, reading).filled(posted.said, posted.key)
+        form = paper_form(found, {}, reading).filled(posted.said, posted.key)
         page = _paper_page(found, form.refused(error, reading), reading)
         return door.show(page, reader, 422)
 
@@ -123,11 +123,16 @@ def letter_seen(door: AtDoor, card_id: Id, posted: AtForm) -> Response:
     return door.once(posted, do)
 
 
-def _wanted(posted: Posted, reading: Reading) -> PaperWanted:
+def _wanted(posted: Posted, found: GrowersPapers, reading: Reading) -> PaperWanted:
+    """A new helper only where one is named on purpose."""
     taken = Taken(posted, reading)
+    helper = taken.choice("helper", ("", *helpers_of(found)))
+    another = taken.text("another", needed=False)
+    if helper and another:
+        taken.fault("another", reading.say("choose one or name a new one, not both"))
     values = {
         "kind": taken.text("kind"),
-        "helper": taken.text("helper", needed=False),
+        "helper": another or helper,
         "until": taken.day("until"),
     }
     return taken.body(PaperWanted, values)
