@@ -166,7 +166,19 @@ def test_the_outbox_empties_as_texts_are_sent(lotte: Asking, kitchen: Kitchen, p
     page = lotte.get(OUTBOX).text
     before, (first, *_) = texts(page), re.findall(rf'action="({OUTBOX}/\d+/sent)"', page)
     send(lotte, OUTBOX, {}, form=first)
-    assert texts(lotte.get(OUTBOX).text) == before[1:]
+    page = lotte.get(OUTBOX).text
+    assert texts(page) == before[1:]
+    notice = re.search(r'<div class="notice".*?</div>', page, re.DOTALL)
+    assert notice
+    undo = re.search(r'action="([^"]+)"', notice[0])
+    assert undo
+    said = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', notice[0]))
+    home = {"Origin": "http://kitchen"}
+    assert lotte.ask("POST", undo[1], data=said, headers=home).status_code == 303
+    page = lotte.get(OUTBOX).text
+    assert texts(page) == before
+    assert "It is to be sent still." in page
+    assert lotte.ask("POST", undo[1], data=said, headers=home).status_code == 412, "an old Undo"
 
 
 @pytest.mark.parametrize("role", ["hand", "grower", "board", "on_call"])
