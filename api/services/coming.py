@@ -19,13 +19,13 @@ from scheduler.domain.process_card import ProcessCard
 class Coming:
     """One note. The grower stands without her papers: what is short of them is told beside it.
 
-    waits: it has no place, or not all of it, in the posted plan of its week.
+    waits: number of the posted plan of its week in which it has no place, or not all of it; else 0.
     """
 
     seen: SeenNote
     grower: Grower
     card: ProcessCard
-    waits: bool = False
+    waits: int = 0
 
     @property
     def entry(self) -> NoteEntry:
@@ -37,22 +37,25 @@ def coming(book: Book, doing: Doing, week: Week) -> tuple[Coming, ...]:
     found = as_seen(book, doing, notes(book, doing, week=week, after=None, limit=None))
     growers = {each.id: each.grower for each in book.growers.where()}
     cards = {each.id: each.card for each in book.cards.where()}
-    waiting = _waiting(book, week)
+    posted, waiting = _waiting(book, week)
     return tuple(
         Coming(
             each,
             growers[each.entry.grower_id],
             cards[each.entry.card_id],
-            waits=each.entry.asks and each.entry.id in waiting,
+            waits=posted if each.entry.asks and each.entry.id in waiting else 0,
         )
         for each in found
     )
 
 
-def _waiting(book: Book, week: Week) -> frozenset[str]:
+def _waiting(book: Book, week: Week) -> tuple[int, frozenset[str]]:
+    """The number of the week's posted plan, 0 where there is none, and what waits in it."""
     number = week_entry(book, week).posted
     kept = None if number is None else book.plans.find(number)
-    return frozenset(() if kept is None else (each.note_id for each in kept.plan.waiting))
+    if kept is None:
+        return 0, frozenset()
+    return kept.number, frozenset(each.note_id for each in kept.plan.waiting)
 
 
 def weeks_noted(book: Book, doing: Doing) -> tuple[Week, ...]:

@@ -10,7 +10,7 @@ from itertools import groupby
 from api.records.plans import KeptPlan
 from api.records.told import Message
 from api.services.deeds import keep_deed
-from api.services.errors import NoSuchThing
+from api.services.errors import NoSuchThing, NotNow, OldVersion
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.asked import Asked
@@ -121,3 +121,25 @@ def mark_sent(book: Book, doing: Doing, number: int) -> Message:
     book.messages.replace(sent)
     keep_deed(book, doing, Act.SEND_MESSAGES, str(number))
     return sent
+
+
+def mark_unsent(book: Book, doing: Doing, number: int, *, marked: str) -> Message:
+    """It did not go out after all: it is to be sent.
+
+    marked: when it was said to be sent, in ISO 8601; OldVersion where that was said anew since.
+    NotNow where a later text to her about the same week stands in its place.
+    """
+    must(doing, Act.SEND_MESSAGES)
+    found = book.messages.find(number)
+    kept = None if found is None else book.plans.find(found.plan)
+    if found is None or kept is None:
+        raise NoSuchThing(f"there is no message {number}")
+    if found.sent_at is None or found.sent_at.isoformat() != marked:
+        raise OldVersion(f"message {number} is not as it was then; look again")
+    of_week = book.plans.numbers_of(kept.plan.week)
+    if book.messages.where(after=number, limit=1, grower_id=found.grower_id, plan=of_week):
+        raise NotNow(f"a later text stands in the place of message {number}")
+    unsent = replace(found, sent_at=None, sent_by="")
+    book.messages.replace(unsent)
+    keep_deed(book, doing, Act.SEND_MESSAGES, str(number), unsent=True)
+    return unsent

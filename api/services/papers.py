@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from datetime import date
 
 from api.records.house import Approval, Helper, KeptPaper
+from api.records.told import Deed
 from api.services.deeds import keep_deed
-from api.services.errors import NoSuchThing, NotAllowed
+from api.services.errors import NoSuchThing, NotAllowed, OldVersion
 from api.services.house import cards, grower_of, today_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, whose
 from api.services.taking_in import keep_paper
 from scheduler.domain.harvest import Grower
 from scheduler.domain.process_card import ProcessCard
+from scheduler.plan_file import value_from_json
 
 SOON_DAYS = (60, 30, 7)  # common practice: warned so many days before
 
@@ -79,8 +81,49 @@ def paper_seen(book: Book, doing: Doing, paper: KeptPaper) -> KeptPaper:
     known = {each.name for each in book.helpers.where(grower_id=paper.grower_id)}
     if paper.helper and paper.helper not in known:
         book.helpers.add(Helper(paper.grower_id, paper.helper, doing.at))
-    keep_deed(book, doing, Act.KEEP_PAPERS, paper.grower_id, kind=paper.kind, until=paper.until)
+    _keep_deed(book, doing, paper)
     return keep_paper(book, doing, paper)
+
+
+def _keep_deed(book: Book, doing: Doing, paper: KeptPaper) -> None:
+    """What is written down, and what stood there before, so that it can be taken back."""
+    about = {"kind": paper.kind, "helper": paper.helper}
+    before = book.papers.last(grower_id=paper.grower_id, **about)
+    told = {**about, "until": paper.until, "before": before}
+    keep_deed(book, doing, Act.KEEP_PAPERS, paper.grower_id, **told)
+
+
+def last_deed(book: Book, paper: KeptPaper) -> Deed | None:
+    """What was done last about that paper."""
+    about = (paper.kind, paper.helper)
+    every = book.deeds.where(act=str(Act.KEEP_PAPERS), subject=paper.grower_id)
+    found = (each for each in reversed(every) if _about(each) == about)
+    return next(found, None)
+
+
+def _about(deed: Deed) -> tuple[str, str]:
+    return deed.told.get("kind", ""), deed.told.get("helper", "")
+
+
+def take_back(book: Book, doing: Doing, grower_id: str, number: int) -> KeptPaper:
+    """The paper as it stood before that deed, as seen by who saw it then.
+
+    NoSuchThing where nothing stood there; OldVersion where something was done about it since.
+    """
+    must(doing, Act.KEEP_PAPERS)
+    deed = book.deeds.find(number)
+    told = deed and deed.subject == grower_id and deed.told.get("before")
+    if not told:
+        raise NoSuchThing(f"there is no paper of {grower_id} to take back")
+    before = value_from_json(KeptPaper, told, "before")
+    last = last_deed(book, before)
+    if last is None or last.number != number:
+        raise OldVersion(
+            f"{before.kind} of {grower_id} was written down anew meanwhile; look again"
+        )
+    _keep_deed(book, doing, before)
+    book.papers.replace(before)
+    return before
 
 
 def card_approved(

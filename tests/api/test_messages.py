@@ -12,7 +12,8 @@ from api.records.notes import NoteEntry
 from api.records.people import Person
 from api.records.told import Message
 from api.services.asking import asked_of
-from api.services.messages import MOST_CHARACTERS, mark_sent, messages
+from api.services.errors import NotNow, OldVersion
+from api.services.messages import MOST_CHARACTERS, mark_sent, mark_unsent, messages
 from api.services.notes import carry_over, end
 from api.services.ports import Book
 from api.services.posting import OnPurpose, post
@@ -187,3 +188,18 @@ def test_the_outbox_shows_what_was_overtaken_but_does_not_offer_it(kitchen: Kitc
     older, again = [each for each in shown if each["grower_id"] == "G01"]
     assert (older["overtaken_by"], older["sent_at"]) == (newer["number"], None)
     assert again == newer
+
+
+def test_a_text_is_unsent_again_unless_a_later_one_stands_in_its_place(book: Book):
+    found = firm_of(book)
+    (first,) = texts(book, found.grower_id)
+    marked = mark_sent(book, NOW, first.number).sent_at
+    assert marked is not None
+    with pytest.raises(OldVersion):
+        mark_unsent(book, NOW, first.number, marked=FRIDAY.replace(year=2025).isoformat())
+    assert mark_unsent(book, NOW, first.number, marked=marked.isoformat()) == first
+    assert texts(book, found.grower_id) == [first]
+    mark_sent(book, NOW, first.number)
+    ended(book, found, "stood down")
+    with pytest.raises(NotNow, match="a later text"):
+        mark_unsent(book, NOW, first.number, marked=marked.isoformat())

@@ -12,7 +12,9 @@ from openpyxl import Workbook
 
 from tests.answer.posted import posted
 from tests.asking import Asking
+from tests.book import MANAGER
 from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.shelves import FRIDAY, fresh_shelf
 from tests.site import HOME, KEY, entered, send, words
 from web.app import create_site
 from web.views.note_import import COLUMNS, EXAMPLE
@@ -69,6 +71,9 @@ def test_what_waits_in_the_posted_plan_says_so(lotte: Asking, kitchen: Kitchen):
     page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
     assert listed(page) == sorted(each.note_id for each in plan.waiting)
     assert page.count("waits for a place") == len(plan.waiting)
+    kitchen.laid_out(plan)  # a newer one, not posted
+    page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
+    assert page.count(f'href="/waiting-list?plan={number}"') == len(plan.waiting) > 0
 
 
 @pytest.mark.parametrize(
@@ -141,6 +146,19 @@ def test_a_note_is_changed_and_the_change_undone(lotte: Asking, kitchen: Kitchen
     assert all(again[name] == before[name] for name in ("field_kg", "arrives", "latest_start"))
 
 
+def test_a_latest_start_left_as_it_is_shown_stays_when_the_arrival_moves(
+    lotte: Asking, kitchen: Kitchen
+):
+    where = f"{LIST}/R01/change"
+    shown = re.findall(r'<input value="([^"]*)"[^>]*? name="([^"]+)"', lotte.get(where).text)
+    said, before = {name: value for value, name in shown}, kept(kitchen, "R01")
+    answer = send(lotte, where, said | {"day": "2026-08-18"})
+    assert answer.status_code == 303, words(answer.text)
+    now = kept(kitchen, "R01")
+    assert str(now["arrives"]).startswith("2026-08-18")
+    assert now["latest_start"] == before["latest_start"]
+
+
 def test_somebody_elses_change_meanwhile_is_told(lotte: Asking, kitchen: Kitchen):
     form = lotte.get(f"{LIST}/R01/change").text
     hidden = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form)
@@ -151,6 +169,22 @@ def test_somebody_elses_change_meanwhile_is_told(lotte: Asking, kitchen: Kitchen
     late = lotte.ask("POST", f"{LIST}/R01/change", data=said | {"remark": "dry"}, headers=HOME)
     assert late.status_code == 412
     assert "Somebody changed it meanwhile" in late.text
+    assert 'id="remark-fault">in the book now: wet' in late.text
+    assert re.search(r"<textarea[^>]*>dry</textarea>", late.text), "what was typed is kept"
+    anew = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', late.text)
+    meant = said | {"remark": "dry"} | dict(anew)
+    assert lotte.ask("POST", f"{LIST}/R01/change", data=meant, headers=HOME).status_code == 303
+    assert kept(kitchen, "R01")["remark"] == "dry"
+
+
+def test_what_was_typed_stays_where_the_note_may_not_be_so(lotte: Asking):
+    where = f"{LIST}/R01/change"
+    shown = re.findall(r'<input value="([^"]*)"[^>]*? name="([^"]+)"', lotte.get(where).text)
+    said = {name: value for value, name in shown}
+    moved = {"day": "2026-08-26", "latest_day": "2026-08-29", "remark": "very ripe"}
+    answer = send(lotte, where, said | moved)
+    assert (answer.status_code, "carry it over instead" in answer.text) == (409, True)
+    assert "very ripe</textarea>" in answer.text
 
 
 @pytest.mark.parametrize(("word", "state"), [("let-go", "let go"), ("stand-down", "stood down")])
@@ -167,6 +201,7 @@ def test_a_note_is_carried_over_into_a_later_week(lotte: Asking, kitchen: Kitche
     path = f"{LIST}/R01/carry-over"
     same = send(lotte, path, {"day": "2026-08-18", "at": "08:00"})
     assert (same.status_code, "carry it over into a later week" in same.text) == (409, True)
+    assert 'value="2026-08-18"' in same.text, "what was typed is kept"
     answer = send(lotte, path, {"day": "2026-08-24", "at": "07:30"})
     anew = answer.headers["location"]
     assert answer.status_code == 303
@@ -230,6 +265,29 @@ def test_standing_lots_are_kept_noted_for_a_week_and_ended(lotte: Asking, kitche
     assert "2026-W34 to 2026-W36" in words(lotte.get(STANDING).text)
 
 
+def test_a_standing_lot_ends_no_sooner_than_it_begins_and_may_end_later(lotte: Asking):
+    send(lotte, STANDING, LOT)
+    early = send(lotte, f"{STANDING}/1/end", {"last": "2026-W33"})
+    assert (early.status_code, 'value="2026-W33"' in early.text) == (422, True)
+    assert 'id="last-fault">is before it comes for the first time' in early.text
+    send(lotte, f"{STANDING}/1/end", {"last": WEEK})
+    page = lotte.get(STANDING).text
+    assert f'href="{STANDING}/1/end">Change its last week' in page
+    assert f'value="{WEEK}"' in lotte.get(f"{STANDING}/1/end").text
+    assert send(lotte, f"{STANDING}/1/end", {"last": "2026-W40"}).status_code == 303
+    assert "2026-W34 to 2026-W40" in words(lotte.get(STANDING).text)
+
+
+def test_nothing_is_noted_for_a_week_that_is_over(lotte: Asking, kitchen: Kitchen):
+    send(lotte, STANDING, LOT | {"first": "2026-W30"})
+    assert f"{STANDING}/call" not in lotte.get(f"{LIST}?week=2026-W32").text
+    assert f"{STANDING}/call" in lotte.get(f"{LIST}?week=2026-W33").text, "this week"
+    for asked in ({"week": "2026-W32"}, {"week": "2025-W33"}):
+        answer = lotte.ask("POST", f"{STANDING}/call", data=asked, headers=HOME)
+        assert (answer.status_code, "is over" in answer.text) == (409, True)
+    assert kitchen.by["manager"].get("/api/v1/notes/G01-1").status_code == 404
+
+
 def test_a_hand_notes_and_changes_but_decides_nothing(kitchen: Kitchen):
     sal = entered(kitchen, "hand")
     page = sal.get(LIST).text
@@ -246,3 +304,15 @@ def test_a_hand_notes_and_changes_but_decides_nothing(kitchen: Kitchen):
 @pytest.mark.parametrize("role", ["grower", "board", "on_call"])
 def test_it_is_nobody_elses(kitchen: Kitchen, role: str, path: str):
     assert entered(kitchen, role).get(path).status_code in (403, 404)  # type: ignore[arg-type]
+
+
+def test_without_a_kitchen_every_page_says_how_the_book_comes_to_one(tmp_path: Path):
+    with fresh_shelf(tmp_path) as shelf:
+        with shelf.writing() as book:
+            book.people.add(MANAGER)
+        app = create_site(shelf, clock=lambda: FRIDAY, key=KEY)
+        lotte = entered(Kitchen(shelf, {"manager": Asking(app)}, [FRIDAY]), "manager")
+        for path in (LIST, NEW, IMPORT, STANDING):
+            page = lotte.get(path)
+            assert (page.status_code, "No kitchen yet" in page.text) == (200, True), path
+        assert lotte.ask("POST", NEW, data={}, headers=HOME).status_code == 422, "nothing to choose"

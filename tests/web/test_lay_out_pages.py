@@ -190,6 +190,15 @@ def test_it_is_the_managers_alone(kitchen: Kitchen, role: str, path: str):
     assert entered(kitchen, role).get(path).status_code == 403  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize("role", ["hand", "grower", "board", "on_call"])
+def test_an_empty_form_from_anybody_else_learns_not_whether_a_note_asks(
+    kitchen: Kitchen, role: str
+):
+    kitchen.now[0] = FRIDAY.replace(year=2027)  # when none does
+    asker = entered(kitchen, role)  # type: ignore[arg-type]
+    assert asker.ask("POST", PAGE, data={}, headers=HOME).status_code == 403
+
+
 def test_a_course_is_drawn_to_scale(lotte: Asking, kitchen: Kitchen):
     asked(lotte)
     begun(kitchen)

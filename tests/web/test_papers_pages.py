@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
 
+import httpx
 import pytest
 
 from api.records.house import Helper
@@ -17,6 +19,7 @@ from tests.site import HOME, KEY, entered, send, words
 from web.app import create_site
 
 PAGE = "/papers"
+ABOUT = {"kind": "liability insurance"}
 INSURANCE = f"{PAGE}/growers/G04?kind=liability+insurance"
 
 
@@ -36,6 +39,16 @@ def held(kitchen: Kitchen, grower_id: str, kind: str) -> date | None:
         found = book.papers.last(grower_id=grower_id, kind=kind)
     assert found is not None
     return found.until
+
+
+def undone(lotte: Asking, page: str) -> httpx.Response:
+    """The Undo of that page pressed."""
+    found = re.search(r'<div class="notice".*?</div>', page, re.DOTALL)
+    assert found
+    action = re.search(r'action="([^"]+)"', found[0])
+    assert action
+    said = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', found[0]))
+    return lotte.ask("POST", action[1], data=said, headers=HOME)
 
 
 def test_what_cannot_be_firm_is_told_with_what_is_short(lotte: Asking):
@@ -70,11 +83,35 @@ def test_a_paper_that_was_seen_puts_its_notes_in_order_and_can_be_undone(
     page = lotte.get(PAGE).text
     assert "liability insurance: written down." in page
     assert "/harvest-notes/R26" not in page
-    undo = re.search(r'<div class="notice".*?</div>', page, re.DOTALL)
-    assert undo
-    said = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', undo[0]))
-    lotte.ask("POST", f"{PAGE}/growers/G04", data=said, headers=HOME)
+    undone(lotte, page)
     assert held(kitchen, "G04", "liability insurance") == date(2026, 8, 20)
+    assert "liability insurance: as it was before." in lotte.get(PAGE).text
+
+
+def test_an_undo_restores_who_saw_it_and_when(lotte: Asking, kitchen: Kitchen):
+    with kitchen.shelf.writing() as book:
+        found = book.papers.last(grower_id="G04", kind="liability insurance")
+        assert found is not None
+        before = replace(found, seen_by="sal", seen_at=FRIDAY - timedelta(days=300))
+        book.papers.replace(before)
+    where = f"{PAGE}/growers/G04"
+    send(lotte, INSURANCE, {"until": "2027-08-20"} | ABOUT, form=where)
+    undone(lotte, lotte.get(PAGE).text)
+    with kitchen.shelf.reading() as book:
+        assert book.papers.last(grower_id="G04", kind="liability insurance") == before
+
+
+def test_an_old_undo_leaves_a_later_renewal_alone(lotte: Asking, kitchen: Kitchen):
+    where = f"{PAGE}/growers/G04"
+    send(lotte, INSURANCE, {"until": "2027-08-20"} | ABOUT, form=where)
+    old = lotte.get(PAGE).text
+    send(lotte, INSURANCE, {"until": "2028-08-20"} | ABOUT, form=where)
+    refused = undone(lotte, old)
+    assert (refused.status_code, "Somebody changed it meanwhile" in refused.text) == (412, True)
+    assert held(kitchen, "G04", "liability insurance") == date(2028, 8, 20)
+    for deed in ("1", "999"):
+        answer = lotte.ask("POST", f"{where}/undo", data={"deed": deed}, headers=HOME)
+        assert answer.status_code == 404
 
 
 def test_one_that_was_missing_is_missing_again_after_an_undo(lotte: Asking, kitchen: Kitchen):
@@ -82,8 +119,7 @@ def test_one_that_was_missing_is_missing_again_after_an_undo(lotte: Asking, kitc
     send(lotte, f"{where}?kind=process+letter", {"kind": "process letter", "until": "2027-01-31"},
          form=where)  # fmt: skip
     assert held(kitchen, "G08", "process letter") == date(2027, 1, 31)
-    said = {"kind": "process letter", "helper": "", "missing": "yes"}
-    lotte.ask("POST", where, data=said, headers=HOME)
+    undone(lotte, lotte.get(PAGE).text)
     assert held(kitchen, "G08", "process letter") is None
 
 
@@ -95,10 +131,29 @@ def test_a_helper_has_done_no_orientation_until_it_was_seen(lotte: Asking, kitch
     where = f"{PAGE}/growers/G01"
     assert f"{where}?kind=orientation&amp;helper=Pim" in page
     form = lotte.get(f"{where}?kind=orientation&helper=Pim").text
-    assert 'value="Pim"' in form
+    assert '<option value="Pim" selected>' in form
     said = {"kind": "orientation", "helper": "Pim", "until": "2027-03-31"}
     send(lotte, where, said)
     assert "orientation of Pim 31 Mar 2027" in words(lotte.get(PAGE).text)
+
+
+def test_a_name_becomes_a_new_helper_only_on_purpose(lotte: Asking, kitchen: Kitchen):
+    where = f"{PAGE}/growers/G01"
+
+    def helpers() -> list[str]:
+        with kitchen.shelf.reading() as book:
+            return [each.name for each in book.helpers.where(grower_id="G01")]
+
+    said = {"kind": "orientation", "until": "2027-03-31"}
+    before = helpers()
+    mistaken = send(lotte, where, said | {"helper": "Pimm"})
+    assert (mistaken.status_code, helpers()) == (422, before)
+    assert 'id="helper-fault">must be chosen' in mistaken.text
+    assert send(lotte, where, said | {"helper": "", "another": "Pim"}).status_code == 303
+    assert helpers() == [*before, "Pim"]
+    both = send(lotte, where, said | {"helper": "Pim", "another": "Ann"})
+    assert (both.status_code, helpers()) == (422, [*before, "Pim"])
+    assert 'id="another-fault">choose one or name a new one' in both.text
 
 
 def test_a_letter_for_a_card_is_written_down(lotte: Asking, kitchen: Kitchen):

@@ -76,7 +76,22 @@ def test_every_message_is_seen_before_and_sent_as_seen(lotte: Asking, kitchen: K
     outbox = lotte.get(OUTBOX).text
     assert f"Plan 1 is posted; {len(told)} texts are to be sent." in outbox
     assert texts(outbox) == told
-    assert lotte.get(path).status_code == 409
+
+
+def test_a_posted_plan_opened_again_says_that_it_is_posted(
+    lotte: Asking, kitchen: Kitchen, plan: Plan
+):
+    path = posting(kitchen.laid_out(plan))
+    send(lotte, path, {})
+    again = lotte.get(path)
+    assert (again.status_code, "Plan 1 is posted already" in again.text) == (409, True)
+    assert "Nothing was posted" not in again.text
+    assert f'href="{OUTBOX}"' in again.text
+    assert 'href="/plans/1"' in again.text
+    with kitchen.shelf.writing() as book:
+        book.plans.set_state(1, "closed")
+    late = lotte.ask("POST", path, data={}, headers={"Origin": "http://kitchen"})
+    assert (late.status_code, "Plan 1 is closed" in late.text) == (409, True)
 
 
 def test_sent_twice_it_is_posted_once(lotte: Asking, kitchen: Kitchen, plan: Plan):
@@ -151,7 +166,19 @@ def test_the_outbox_empties_as_texts_are_sent(lotte: Asking, kitchen: Kitchen, p
     page = lotte.get(OUTBOX).text
     before, (first, *_) = texts(page), re.findall(rf'action="({OUTBOX}/\d+/sent)"', page)
     send(lotte, OUTBOX, {}, form=first)
-    assert texts(lotte.get(OUTBOX).text) == before[1:]
+    page = lotte.get(OUTBOX).text
+    assert texts(page) == before[1:]
+    notice = re.search(r'<div class="notice".*?</div>', page, re.DOTALL)
+    assert notice
+    undo = re.search(r'action="([^"]+)"', notice[0])
+    assert undo
+    said = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', notice[0]))
+    home = {"Origin": "http://kitchen"}
+    assert lotte.ask("POST", undo[1], data=said, headers=home).status_code == 303
+    page = lotte.get(OUTBOX).text
+    assert texts(page) == before
+    assert "It is to be sent still." in page
+    assert lotte.ask("POST", undo[1], data=said, headers=home).status_code == 412, "an old Undo"
 
 
 @pytest.mark.parametrize("role", ["hand", "grower", "board", "on_call"])

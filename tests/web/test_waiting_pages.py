@@ -145,6 +145,16 @@ def test_a_hand_reads_it_and_may_press_what_changes_a_note(kitchen: Kitchen, pla
     assert "Carry it over" not in page
 
 
+def test_a_hand_who_pressed_is_led_to_a_page_that_is_hers(kitchen: Kitchen, plan: Plan):
+    laid_out(kitchen, plan)
+    sal = entered(kitchen, "hand")
+    pressed = send(sal, LIST, {}, form=f"{LIST}/R26/remedy")
+    assert (pressed.status_code, pressed.headers["location"]) == (303, f"{LIST}?plan=1")
+    page = sal.get(pressed.headers["location"])
+    assert page.status_code == 200
+    assert "R26 is changed. The next lay-out shows its place." in page.text
+
+
 def test_empty_states_teach(lotte: Asking, kitchen: Kitchen, plan: Plan):
     assert "No plan yet" in lotte.get(LIST).text
     number = kitchen.laid_out(replace(plan, waiting=()))

@@ -11,7 +11,7 @@ from api.records.notes import NoteEntry
 from api.routes.weeks import week_of
 from api.schemas.answer import answer_in_json
 from api.schemas.body import Id
-from api.services.coming import coming, growers_named, week_to_show, weeks_noted
+from api.services.coming import coming, growers_named, this_week, week_to_show, weeks_noted
 from api.services.errors import NotAllowed
 from api.services.house import grower_of
 from api.services.noting import Tell, look, note_with_answer
@@ -60,7 +60,7 @@ def harvest_notes(
             reader.reading,
             weeks=weeks_noted(book, doing),
             links=tuple(_links(doing, reader.reading)),
-            may_call=doing.reach(Act.KEEP_STANDING) == "all",
+            may_call=shown >= this_week(book, doing) and doing.reach(Act.KEEP_STANDING) == "all",
         )
     return door.show(page, reader)
 
@@ -81,6 +81,10 @@ def _kitchen(doing: Doing) -> None:
 
 @router.get(NEW)
 def new(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        _for_anybody(doing)
+        if book.settings.last() is None:
+            return door.show(NoKitchenPage(), door.reader(book, doing))
     reader, page = _opened(door)
     return door.show(page, reader)
 
@@ -116,10 +120,14 @@ def answer(door: AtDoor, posted: AtForm) -> Response:
     return print_page(found or AnswerShown(), reader=reader)
 
 
+def _for_anybody(doing: Doing) -> None:
+    if whose(doing, Act.NOTE) is not None:
+        raise NotAllowed("this page is for the kitchen; tell us what's coming on your own")
+
+
 def _opened(door: Visit) -> tuple[Reader, NoteInPage]:
     with door.reading() as (book, doing):
-        if whose(doing, Act.NOTE) is not None:
-            raise NotAllowed("this page is for the kitchen; tell us what's coming on your own")
+        _for_anybody(doing)
         reader = door.reader(book, doing)
         form = note_in_form(NEW, growers_named(book, doing), crops(book, doing), reader.reading)
     return reader, NoteInPage(form, reader.reading.say("What would it be?"))

@@ -92,7 +92,9 @@ def _found(door: Visit, number: int) -> tuple[Job, Reader]:
 
 
 def _opened(door: Visit, said: dict[str, str]) -> tuple[Reader, Form | None, list[Job]]:
+    """For who may lay out."""
     with door.reading() as (book, doing):
+        must(doing, Act.LAY_OUT)
         reader = door.reader(book, doing)
         now = this_week(book, doing).monday
         weeks = [

@@ -1,4 +1,4 @@
-"""GET /messages: the outbox; POST: that a text was sent."""
+"""GET /messages: the outbox; POST: that a text was sent, or was not after all."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from api.schemas.body import MOST_NUMBER
-from api.services.messages import mark_sent, messages
+from api.services.messages import mark_sent, mark_unsent, messages
 from api.services.ports import Book
 from api.services.roles import Doing
 from web.pages.posted import AtForm
 from web.pages.visit import AtDoor, Onward
 from web.views.messages import ADDRESS, messages_page
+from web.views.reader import Undo
 
 router = APIRouter(include_in_schema=False)
 Number = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
@@ -34,7 +35,22 @@ def sent(door: AtDoor, number: Number, posted: AtForm) -> Response:
         reading = door.reader(book, doing).reading
 
     def do(book: Book, doing: Doing) -> Onward:
-        mark_sent(book, doing, number)
-        return Onward(ADDRESS, reading.say("It is written down as sent."))
+        marked = mark_sent(book, doing, number).sent_at
+        fields = (("marked", marked.isoformat() if marked else ""),)
+        undo = Undo(f"{ADDRESS}/{number}/unsent", reading.say("Undo"), fields)
+        return Onward(ADDRESS, reading.say("It is written down as sent."), undo)
+
+    return door.once(posted, do)
+
+
+@router.post(f"{ADDRESS}/{{number}}/unsent")
+def unsent(door: AtDoor, number: Number, posted: AtForm) -> Response:
+    """It was not, after all."""
+    with door.reading() as (book, doing):
+        reading = door.reader(book, doing).reading
+
+    def do(book: Book, doing: Doing) -> Onward:
+        mark_unsent(book, doing, number, marked=posted.said.get("marked", ""))
+        return Onward(ADDRESS, reading.say("It is to be sent still."))
 
     return door.once(posted, do)

@@ -15,9 +15,9 @@ from api.services.noting import change_with_answer
 from api.services.own_lots import OwnLot, own_lot, own_lots
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
-from scheduler.errors import BadInput
 from scheduler.units import kg
 from web.pages.posted import AtForm, Posted, Taken
+from web.pages.refusing import KEEPS_FORM, refused
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.links import Link
@@ -80,9 +80,9 @@ def changed(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
             return Onward(where, reading.say("Changed."), undo)
 
         return door.once(posted, do)
-    except BadInput as error:
-        refused = form.filled(posted.said, posted.key).refused(error, reading, NAMES)
-        return door.show(_change_page(own, refused, reading), reader, 422)
+    except KEEPS_FORM as error:
+        kept, status = refused(form, posted, error, reading, names=NAMES)
+        return door.show(_change_page(own, kept, reading), reader, status)
 
 
 @router.get(f"{ONE}/let-go")
@@ -138,7 +138,10 @@ def _change_page(own: OwnLot, form: Form, reading: Reading) -> FormPage:
 
 
 def changes_in(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, Any], int]:
-    """What is changed, and of which version; a weight or time that stands as it stood stays."""
+    """What is changed, and of which version; a weight or time that stands as it stood stays.
+
+    Where the latest start stands in the form it is sent with another arrival, to be as it is shown.
+    """
     taken = Taken(posted, reading)
     version = taken.whole("version")
     values: dict[str, object] = {
@@ -157,6 +160,6 @@ def changes_in(posted: Posted, form: Form, reading: Reading) -> tuple[dict[str, 
         values["field_kg"] = kg(taken.weight("weight"))
     if differs("day", "at"):
         values["arrives"] = taken.moment("day", "at")
-    if differs("latest_day", "latest_at"):
+    if differs("latest_day", "latest_at") or ("latest_day" in asked and "arrives" in values):
         values["latest_start"] = taken.moment("latest_day", "latest_at")
     return taken.body(NoteChange, values).to(), version

@@ -14,9 +14,9 @@ from api.services.noting import change_with_answer
 from api.services.own_lots import OwnLot, anybodys_lot
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
-from scheduler.errors import BadInput
 from web.pages.my_lots import changes_in
 from web.pages.posted import AtForm, Taken
+from web.pages.refusing import KEEPS_FORM, refused
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.desk_note import WORDS, as_it_was, carry_form, desk_change_form, end_form
 from web.views.form import Form
@@ -54,9 +54,9 @@ def changed(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
             return Onward(where, reading.say("Changed."), undo)
 
         return door.once(posted, do)
-    except BadInput as error:
-        refused = form.filled(posted.said, posted.key).refused(error, reading, NAMES)
-        return door.show(_change_page(own, refused, reading), reader, 422)
+    except KEEPS_FORM as error:
+        kept, status = refused(form, posted, error, reading, names=NAMES)
+        return door.show(_change_page(own, kept, reading), reader, status)
 
 
 @router.get(f"{ONE}/carry-over")
@@ -73,18 +73,18 @@ def carried(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
     try:
         version, arrives = taken.whole("version"), taken.moment("day", "at")
         wanted = taken.body(CarryOver, {"arrives": arrives})
-    except BadInput as error:
-        refused = form.filled(posted.said, posted.key).refused(error, reading, NAMES)
-        return door.show(_carry_page(own, refused, reader), reader, 422)
 
-    def do(book: Book, doing: Doing) -> Onward:
-        anew = carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
-        told = reading.say(
-            "Carried over into %(week)s as %(note)s.", week=str(anew.week), note=anew.id
-        )
-        return Onward(f"{ADDRESS}/{anew.id}", told)
+        def do(book: Book, doing: Doing) -> Onward:
+            anew = carry_over(book, doing, note_id, version=version, arrives=wanted.arrives)
+            told = reading.say(
+                "Carried over into %(week)s as %(note)s.", week=str(anew.week), note=anew.id
+            )
+            return Onward(f"{ADDRESS}/{anew.id}", told)
 
-    return door.once(posted, do)
+        return door.once(posted, do)
+    except KEEPS_FORM as error:
+        kept, status = refused(form, posted, error, reading, names=NAMES)
+        return door.show(_carry_page(own, kept, reader), reader, status)
 
 
 @router.get(f"{ONE}/{{word}}")

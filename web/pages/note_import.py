@@ -9,9 +9,11 @@ from fastapi.responses import Response
 
 from api.services.bounds import MOST_BYTES
 from api.services.note_import import import_notes, read_table, zone_for_import
+from api.services.roles import Act, must
 from scheduler.errors import BadInput
 from web.pages.visit import AtDoor
 from web.views.note_import import WHERE, ImportPage, report_page
+from web.views.plain import NoKitchenPage
 from web.views.reading import N_
 
 router = APIRouter(include_in_schema=False)
@@ -22,7 +24,9 @@ NO_FILE = N_("Choose a file first.")
 @router.get(WHERE)
 def choose(door: AtDoor) -> Response:
     with door.reading() as (book, doing):
-        zone_for_import(book, doing)
+        must(doing, Act.IMPORT_NOTES)
+        if book.settings.last() is None:
+            return door.show(NoKitchenPage(), door.reader(book, doing))
         reader = door.reader(book, doing)
     return door.show(ImportPage(), reader)
 

@@ -16,9 +16,11 @@ from api.services.house import today_of
 from api.services.papers import (
     GrowersPapers,
     card_approved,
+    last_deed,
     letters,
     paper_seen,
     papers,
+    take_back,
 )
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -27,7 +29,7 @@ from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.links import Link
-from web.views.papers import ADDRESS, letter_form, named, paper_form, papers_page
+from web.views.papers import ADDRESS, helpers_of, letter_form, named, paper_form, papers_page
 from web.views.plain import NoKitchenPage, SurePage
 from web.views.reader import Reader, Undo
 from web.views.reading import Reading
@@ -56,7 +58,7 @@ def in_order(door: AtDoor) -> Response:
 @router.get(OF_GROWER)
 def paper(door: AtDoor, grower_id: Id, *, kind: Said = "", helper: Said = "") -> Response:
     reader, found = _grower(door, grower_id)
-    form = paper_form(grower_id, found.papers, {"kind": kind, "helper": helper}, reader.reading)
+    form = paper_form(found, {"kind": kind, "helper": helper}, reader.reading)
     return door.show(_paper_page(found, form, reader.reading), reader)
 
 
@@ -65,18 +67,32 @@ def seen(door: AtDoor, grower_id: Id, posted: AtForm) -> Response:
     reader, found = _grower(door, grower_id)
     reading = reader.reading
     try:
-        wanted = _wanted(posted, reading)
+        wanted = _wanted(posted, found, reading)
     except BadInput as error:
-        form = paper_form(grower_id, found.papers, {}, reading).filled(posted.said, posted.key)
+        form = paper_form(found, {}, reading).filled(posted.said, posted.key)
         page = _paper_page(found, form.refused(error, reading), reading)
         return door.show(page, reader, 422)
-    before = next((each for each in found.papers if _is_about(each, wanted)), None)
 
     def do(book: Book, doing: Doing) -> Onward:
         kept = KeptPaper(grower_id, wanted.helper, wanted.kind, wanted.until, "", doing.at)
-        paper_seen(book, doing, kept)
-        undo = None if before is None else _undo(before, reading)
+        undo = _undo(book, paper_seen(book, doing, kept), reading)
         return Onward(ADDRESS, reading.say("%(kind)s: written down.", kind=wanted.kind), undo)
+
+    return door.once(posted, do)
+
+
+@router.post(f"{OF_GROWER}/undo")
+def undone(door: AtDoor, grower_id: Id, posted: AtForm) -> Response:
+    """As it stood before, with who saw it then; not where it was written down anew since."""
+    reader, _ = _grower(door, grower_id)
+    taken = Taken(posted, reader.reading)
+    deed = taken.whole("deed")
+    taken.must_be_right()
+
+    def do(book: Book, doing: Doing) -> Onward:
+        before = take_back(book, doing, grower_id, deed)
+        told = reader.reading.say("%(kind)s: as it was before.", kind=before.kind)
+        return Onward(ADDRESS, told)
 
     return door.once(posted, do)
 
@@ -107,25 +123,28 @@ def letter_seen(door: AtDoor, card_id: Id, posted: AtForm) -> Response:
     return door.once(posted, do)
 
 
-def _wanted(posted: Posted, reading: Reading) -> PaperWanted:
-    """missing: what an undo says of a paper that was not there before."""
+def _wanted(posted: Posted, found: GrowersPapers, reading: Reading) -> PaperWanted:
+    """A new helper only where one is named on purpose."""
     taken = Taken(posted, reading)
+    helper = taken.choice("helper", ("", *helpers_of(found)))
+    another = taken.text("another", needed=False)
+    if helper and another:
+        taken.fault("another", reading.say("choose one or name a new one, not both"))
     values = {
         "kind": taken.text("kind"),
-        "helper": taken.text("helper", needed=False),
-        "until": None if taken.yes("missing") else taken.day("until"),
+        "helper": another or helper,
+        "until": taken.day("until"),
     }
     return taken.body(PaperWanted, values)
 
 
-def _is_about(paper: KeptPaper, wanted: PaperWanted) -> bool:
-    return (paper.kind, paper.helper) == (wanted.kind, wanted.helper)
-
-
-def _undo(before: KeptPaper, reading: Reading) -> Undo:
-    last = ("until", str(before.until)) if before.until else ("missing", "yes")
-    fields = (("kind", before.kind), ("helper", before.helper), last)
-    return Undo(f"{ADDRESS}/growers/{before.grower_id}", reading.say("Undo"), fields)
+def _undo(book: Book, paper: KeptPaper, reading: Reading) -> Undo | None:
+    """None where nothing stood there before."""
+    deed = last_deed(book, paper)
+    if deed is None or not deed.told["before"]:
+        return None
+    where = f"{ADDRESS}/growers/{paper.grower_id}/undo"
+    return Undo(where, reading.say("Undo"), (("deed", str(deed.number)),))
 
 
 def _grower(door: Visit, grower_id: str) -> tuple[Reader, GrowersPapers]:

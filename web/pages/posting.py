@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import Response
 
+from api.records.plans import KeptPlan
 from api.schemas.body import MOST_NUMBER
 from api.services.errors import ChangedMeanwhile, NotNow
 from api.services.plans import plan_for
@@ -17,7 +18,7 @@ from web.pages.posted import AtForm
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.beside import ADDRESS
 from web.views.messages import ADDRESS as OUTBOX
-from web.views.posting import not_posted_page, posting_page
+from web.views.posting import DONE, not_posted_page, posted_already_page, posting_page
 from web.views.reader import Reader
 
 router = APIRouter(include_in_schema=False)
@@ -66,11 +67,14 @@ def _rehearsed(door: Visit, number: int, purpose: OnPurpose) -> Rehearsed:
 
 
 def _refused(door: Visit, number: int, error: ChangedMeanwhile | NotNow) -> Response:
-    """What is in the way; where it may be posted on purpose, the way there."""
-    reader, week = _opened(door, number)
+    """Done already, or what is in the way; where it may be posted on purpose, the way there."""
+    reader, kept = _opened(door, number)
+    if kept.state in DONE:
+        return door.show(posted_already_page(kept, reader.reading), reader, 409)
     changes = error.changes if isinstance(error, ChangedMeanwhile) else ()
     purpose = None if changes else _purpose(door, number)
-    page = not_posted_page(number, (str(error), changes), purpose, reader.reading, lay_out=week)
+    week, told = str(kept.plan.week), (str(error), changes)
+    page = not_posted_page(number, told, purpose, reader.reading, lay_out=week)
     return door.show(page, reader, 409)
 
 
@@ -85,9 +89,8 @@ def _purpose(door: Visit, number: int) -> OnPurpose | None:
     return None
 
 
-def _opened(door: Visit, number: int) -> tuple[Reader, str]:
-    """For who may post; the plan's week."""
+def _opened(door: Visit, number: int) -> tuple[Reader, KeptPlan]:
+    """For who may post."""
     with door.reading() as (book, doing):
         must(doing, Act.POST)
-        week = str(plan_for(book, doing, number).plan.week)
-        return door.reader(book, doing), week
+        return door.reader(book, doing), plan_for(book, doing, number)

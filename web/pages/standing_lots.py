@@ -15,17 +15,18 @@ from api.services.coming import growers_named, this_week
 from api.services.errors import NoSuchThing
 from api.services.own_lots import crops
 from api.services.ports import Book
-from api.services.roles import Doing
+from api.services.roles import Act, Doing, must
 from api.services.standing import call_standing, end_standing, keep_standing, standing_lots
 from scheduler.domain.clock import Week
 from scheduler.errors import BadInput
 from scheduler.units import kg
 from web.pages.posted import AtForm, Posted, Taken
+from web.pages.refusing import KEEPS_FORM, refused
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.harvest_notes import ADDRESS
 from web.views.links import Link
-from web.views.plain import SurePage
+from web.views.plain import NoKitchenPage, SurePage
 from web.views.reader import Reader
 from web.views.reading import Reading
 from web.views.standing_lots import (
@@ -44,6 +45,10 @@ Number = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
 
 @router.get(WHERE)
 def standing(door: AtDoor) -> Response:
+    with door.reading() as (book, doing):
+        must(doing, Act.KEEP_STANDING)
+        if book.settings.last() is None:
+            return door.show(NoKitchenPage(), door.reader(book, doing))
     reader, page = _opened(door)
     return door.show(page, reader)
 
@@ -62,8 +67,8 @@ def kept(door: AtDoor, posted: AtForm) -> Response:
 
         return door.once(posted, do)
     except BadInput as error:
-        _, refused = _opened(door, form.refused(error, reading, NAMES))
-        return door.show(refused, reader, 422)
+        _, again = _opened(door, form.refused(error, reading, NAMES))
+        return door.show(again, reader, 422)
 
 
 @router.post(f"{WHERE}/call")
@@ -97,15 +102,16 @@ def ended(door: AtDoor, number: Number, posted: AtForm) -> Response:
     taken = Taken(posted, reading)
     try:
         last = Week.parse(taken.body(StandingEnd, {"last": taken.text("last")}).last)
-    except BadInput as error:
-        form = end_form(number, lot.first, reading).filled(posted.said, posted.key)
-        return door.show(_end_page(lot, crop, form.refused(error, reading), reading), reader, 422)
 
-    def do(book: Book, doing: Doing) -> Onward:
-        end_standing(book, doing, number, last)
-        return Onward(WHERE, reading.say("It comes for the last time in %(week)s.", week=str(last)))
+        def do(book: Book, doing: Doing) -> Onward:
+            end_standing(book, doing, number, last)
+            told = reading.say("It comes for the last time in %(week)s.", week=str(last))
+            return Onward(WHERE, told)
 
-    return door.once(posted, do)
+        return door.once(posted, do)
+    except KEEPS_FORM as error:
+        form, status = refused(end_form(lot, reading), posted, error, reading)
+        return door.show(_end_page(lot, crop, form, reading), reader, status)
 
 
 def _opened(door: Visit, form: Form | None = None) -> tuple[Reader, StandingPage]:
@@ -132,7 +138,7 @@ def _end_page(lot: StandingLot, name: str, form: Form | None, reading: Reading) 
     return SurePage(
         title=say("End %(lot)s?", lot=name),
         detail=say("What is noted already of later weeks stays: let it go by itself."),
-        form=form or end_form(lot.number, lot.first, reading),
+        form=form or end_form(lot, reading),
         back=Link(say("Keep it as it is"), WHERE),
     )
 

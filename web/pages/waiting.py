@@ -61,7 +61,10 @@ def remedy(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
         entry = doing_it(book, doing)
         fields = as_it_was(before, reading) | {"version": str(entry.version)}
         undo = Undo(f"{NOTES}/{note_id}/change", reading.say("Undo"), tuple(fields.items()))
-        told = reading.say("%(note)s is changed. Lay out again to see its place.", note=note_id)
-        return Onward(f"/lay-out?week={entry.week}", told, undo)
+        if doing.reach(Act.LAY_OUT) == "all":
+            told = reading.say("%(note)s is changed. Lay out again to see its place.", note=note_id)
+            return Onward(f"/lay-out?week={entry.week}", told, undo)
+        told = reading.say("%(note)s is changed. The next lay-out shows its place.", note=note_id)
+        return Onward(f"{ADDRESS}?plan={plan}", told, undo)
 
     return door.once(posted, do)

@@ -20,7 +20,7 @@ ANY = ""
 SHOWN: dict[str, tuple[str, Callable[[Coming], bool]]] = {
     "asking": (N_("all that ask for a place"), lambda each: each.entry.asks),
     "short": (N_("papers short"), lambda each: each.entry.asks and bool(each.seen.papers_short)),
-    "waiting": (N_("what waits"), lambda each: each.waits),
+    "waiting": (N_("what waits"), lambda each: bool(each.waits)),
     "standing": (N_("standing lots"), lambda each: each.entry.standing),
     "ended": (N_("all that ended"), lambda each: not each.entry.asks),
     "every": (N_("every note"), lambda each: True),
@@ -56,7 +56,10 @@ class Narrowed:
 
 @dataclass(frozen=True, slots=True)
 class NoteRow:
-    """One note in the list. short: what of its papers is, in the planner's words."""
+    """One note in the list. short: what of its papers is, in the planner's words.
+
+    waits: where it is told what it waits for; "" where it does not.
+    """
 
     href: str
     id: str
@@ -68,7 +71,7 @@ class NoteRow:
     latest: str
     state: str
     standing: bool
-    waits: bool
+    waits: str
     short: tuple[str, ...]
 
 
@@ -188,6 +191,6 @@ def _row(each: Coming, reading: Reading) -> NoteRow:
         latest=reading.moment(entry.latest_start),
         state=reading.say(state_of(each)),
         standing=entry.standing,
-        waits=each.waits,
+        waits=f"/waiting-list?plan={each.waits}" if each.waits else "",
         short=each.seen.papers_short if entry.asks else (),
     )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 from urllib.parse import urlencode
 
-from api.records.house import KeptPaper
 from api.services.coming import Coming
 from api.services.house import ORIENTATION
 from api.services.papers import SOON_DAYS, GrowersPapers, Letter
@@ -154,21 +153,30 @@ def _card(found: Letter, reading: Reading) -> Holder:
     return Holder(found.card.name, (row,), "")
 
 
-def paper_form(
-    grower_id: str, papers: Sequence[KeptPaper], said: dict[str, str], reading: Reading
-) -> Form:
-    """papers: hers so far; their kinds are offered. said: which one it is about."""
+def helpers_of(found: GrowersPapers) -> tuple[str, ...]:
+    """Those that are known, by name."""
+    named = {each.name for each in found.helpers} | {each.helper for each in found.papers}
+    return tuple(sorted(named - {""}))
+
+
+def paper_form(found: GrowersPapers, said: Mapping[str, str], reading: Reading) -> Form:
+    """The kinds so far and the known helpers are offered. said: which paper it is about."""
     say = reading.say
-    kinds = ", ".join(dict.fromkeys(each.kind for each in papers))
+    kinds = ", ".join(dict.fromkeys(each.kind for each in found.papers))
     so_far = say("So far: %(kinds)s", kinds=kinds) if kinds else ""
-    own = say("Nothing here if it is the grower's own.")
+    known = (("", say("the grower's own")), *((each, each) for each in helpers_of(found)))
     short = {"maxlength": "80"}
+    new = say(
+        "This name becomes a new helper; the papers are short until her orientation was seen."
+    )
     fields = (
         Field("kind", say("Which paper?"), hint=so_far, more=short),
-        Field("helper", say("Whose helper's?"), hint=own, needed=False, more=short),
+        Field("helper", say("Whose is it?"), "choice", options=known, needed=False),
         Field("until", say("Its last day"), "date"),
-    )
-    return Form(f"{ADDRESS}/growers/{grower_id}", say("I saw it"), fields, said)
+        Field("another", say("A new helper, who is not in the list"), hint=new, needed=False,
+              more=short, folded=True),
+    )  # fmt: skip
+    return Form(f"{ADDRESS}/growers/{found.grower.id}", say("I saw it"), fields, said)
 
 
 def letter_form(card_id: str, reading: Reading) -> Form:

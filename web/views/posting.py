@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
+from api.records.plans import KeptPlan, PlanState
 from api.services.posting import OnPurpose, Rehearsed
 from scheduler.domain.asked import Asked
 from scheduler.domain.turn import Turn
@@ -13,9 +14,16 @@ from web.views.beside import ADDRESS
 from web.views.desk_note import TURNS
 from web.views.form import Field, Form
 from web.views.links import Link
+from web.views.messages import ADDRESS as OUTBOX
 from web.views.page import Page
-from web.views.reading import Reading
+from web.views.reading import N_, Reading
 from web.views.week import Figure
+
+DONE: dict[PlanState, str] = {  # of which there is nothing left to post
+    "posted": N_("Plan %(number)s is posted already"),
+    "in hand": N_("Plan %(number)s is posted already"),
+    "closed": N_("Plan %(number)s is closed"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +63,15 @@ class NotPostedPage(Page):
     lay_out: Link
     all_the_same: Link | None
     back: Link
+
+
+@dataclass(frozen=True, slots=True)
+class PostedAlreadyPage(Page):
+    """There is nothing left to post of it: where to read what was sent, and the plan."""
+
+    template: ClassVar[str] = "posted_already.html"
+    title: str
+    links: tuple[Link, ...]
 
 
 def posting_page(found: Rehearsed, purpose: OnPurpose, reading: Reading) -> PostingPage:
@@ -158,4 +175,15 @@ def not_posted_page(
         if asked
         else None,
         back=Link(say("Leave it pencilled"), where),
+    )
+
+
+def posted_already_page(kept: KeptPlan, reading: Reading) -> PostedAlreadyPage:
+    say = reading.say
+    return PostedAlreadyPage(
+        title=say(DONE[kept.state], number=kept.number),
+        links=(
+            Link(say("Outbox"), OUTBOX),
+            Link(say("Plan %(number)s", number=kept.number), f"{ADDRESS}/{kept.number}"),
+        ),
     )

@@ -11,6 +11,7 @@ from api.records.notes import StandingLot
 from scheduler.domain.clock import Week
 from web.views.form import Field, Form
 from web.views.harvest_notes import ADDRESS
+from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import Reading
 from web.views.tell import MORNING, more_fields
@@ -23,13 +24,13 @@ A_MONDAY = date(2024, 1, 1)
 
 @dataclass(frozen=True, slots=True)
 class StandingRow:
-    """href: where it is ended; "" once it has an end."""
+    """end: where its last week is said, or another one."""
 
     name: str
     whose: str
     when: str
     weeks: str
-    href: str
+    end: Link
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +58,10 @@ def standing_form(growers: Named, crops: Named, week: Week, reading: Reading) ->
     return Form(WHERE, say("Keep it as a standing lot"), fields, said)
 
 
-def end_form(number: int, week: Week, reading: Reading) -> Form:
-    say = reading.say
+def end_form(lot: StandingLot, reading: Reading) -> Form:
+    say, week = reading.say, lot.last or lot.first
     last = Field("last", say("For the last time in week"), hint=say("Written like 2026-W34"))
-    return Form(f"{WHERE}/{number}/end", say("End it"), (last,), {"last": str(week)})
+    return Form(f"{WHERE}/{lot.number}/end", say("End it"), (last,), {"last": str(week)})
 
 
 def weekday(number: int, reading: Reading) -> str:
@@ -81,7 +82,10 @@ def standing_page(
                 whose=whose[each.grower_id],
                 when=f"{weekday(each.weekday, reading)}, {each.at:%H:%M}",
                 weeks=_weeks(each, reading),
-                href="" if each.last else f"{WHERE}/{each.number}/end",
+                end=Link(
+                    reading.say("Change its last week") if each.last else reading.say("End it"),
+                    f"{WHERE}/{each.number}/end",
+                ),
             )
             for each in order
         ),
