@@ -8,6 +8,7 @@ from typing import Any
 
 from api.records.happened import Happening
 from api.records.notes import Lot, LotState, NoteEntry
+from api.services.at_the_door import charges_of, posted_plan
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
 from api.services.house import card_of
@@ -101,7 +102,8 @@ def _bad(message: str) -> BadInput:
 
 
 def _state(book: Book, found: Lot, run: KeptRun, check: Check) -> LotState:
-    """Held while the last check of any of its runs says so; passed once each was checked."""
+    """Held while the last check of any of its runs says so; passed once each was checked, those
+    that the posted plan has still to come too."""
     last = {
         each.told.get("run"): each.told.get("decision")
         for each in book.happenings.where(subject=found.code, kind="dry check")
@@ -109,14 +111,20 @@ def _state(book: Book, found: Lot, run: KeptRun, check: Check) -> LotState:
     last[run.number] = check.decision
     if "hold" in last.values():
         return "held"
-    return _while_unchecked(runs_of(book, found), set(last))
+    runs = runs_of(book, found)
+    left = [each for each in runs if each.number not in last]
+    if any(each.unloaded is None for each in left):
+        return "on racks"
+    return "off racks" if left or _more_to_come(book, found, runs) else "passed"
 
 
-def _while_unchecked(runs: list[KeptRun], checked: set[Any]) -> LotState:
-    left = [each for each in runs if each.number not in checked]
-    if not left:
-        return "passed"
-    return "off racks" if all(each.unloaded for each in left) else "on racks"
+def _more_to_come(book: Book, found: Lot, runs: list[KeptRun]) -> bool:
+    """Whether the posted plan has the lot in more runs, and on more racks, than were started."""
+    kept = posted_plan(book, found.week)
+    planned = [each for _, each in charges_of(kept, found.note_id)] if kept else []
+    racks = sum(each.racks for each in planned)
+    begun = sum(each.racks_of(found.note_id) for each in runs)
+    return len(planned) > len(runs) and racks > begun
 
 
 def _told(run: KeptRun, check: Check, come_to: Counted) -> dict[str, Any]:

@@ -24,7 +24,7 @@ from scheduler.units import Racks
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand, weighed_in
-from tests.book import GROWER, MANAGER, doing
+from tests.book import GROWER, HAND, MANAGER, doing
 from tests.served import WEEK as IN_WORDS
 from tests.served import Kitchen
 from tests.shelves import fresh_shelf
@@ -143,6 +143,27 @@ def test_a_lot_in_two_runs_passes_when_both_have_passed(book: Book):
     assert lot(book, EVENING, code).state == "held"
     assert read("pass", second) == "held"
     assert read("pass", first) == "passed"
+
+
+def test_what_is_still_to_be_started_is_not_passed(book: Book, plan: Plan):
+    """R18 dries on two days: after the first of them half of it is not even cut."""
+    parts = [each for each in plan.charges() if each[1].note_id == "R18"]
+    assert len(parts) == 2
+    weighed_in(book, "R18")
+    states = []
+    for run, charge in parts:
+        assert run.unload
+        charges = (StartedCharge("R18", charge.racks),)
+        said = Start(run.dryer_id, run.start, run.set_point_c, run.end, charges)
+        number = start(book, doing(HAND, run.start), said).number
+        out = doing(HAND, run.unload.end)
+        unload(book, out, number, run.unload.end)
+        found = book.lots.where(note_id="R18")[0]
+        readings = tuple(Reading(rack, 0.1, 1.0) for rack in range(1, 8))
+        check = Check(readings, "pass", "Lotte Amberry", number)
+        done = dry_check(book, out, found.code, version=found.version, check=check)
+        states.append(done.lot.state)
+    assert states == ["off racks", "passed"]
 
 
 def test_nothing_is_checked_before_it_is_out_of_the_dryer(book: Book):

@@ -209,6 +209,8 @@ def test_what_must_be_ticked_off_before_is_told_and_where(sal: Asking, plan: Pla
     assert '<p class="waits">It is read once' in tuesday  # no start is ticked off there
     assert "It is read once its run is unloaded." in line(tuesday, "dry check R03 A1")
     assert "It is packed once its dry check is passed." in line(tuesday, "pack R05 P1")
+    friday = sal.get("/tick-off/2026-08-21").text
+    assert "Its other racks come first" in line(friday, "pack R18 A P1")
 
 
 def test_what_was_left_on_the_day_before_is_told(sal: Asking, plan: Plan):
