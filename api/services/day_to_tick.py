@@ -48,6 +48,11 @@ class LineToTick:
     loads: tuple[Done | None, ...]
     down: OutageEntry | None
 
+    def done_at(self, load: int) -> Done | None:
+        """Of a steam line, that basket."""
+        numbers = [each.number for each in self.line.loads]
+        return self.loads[numbers.index(load)] if numbers else self.done
+
     @property
     def is_held(self) -> bool:
         """Its dry check was made, and it is held."""

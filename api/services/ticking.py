@@ -85,8 +85,7 @@ def _tick(
     loads = [each.number for each in found.line.loads]
     if said.load not in (loads or [0]):
         raise _bad("load", f"is none of {', '.join(map(str, loads or [0]))}")
-    was = found.loads[loads.index(said.load)] if loads else found.done
-    if (was is not None) == done:
+    if (found.done_at(said.load) is not None) == done:
         return
     told = {"load": said.load, "done": done}
     what = Happening("ticked", said.at, doing.person.id, week, said.key, told)

@@ -240,8 +240,16 @@ def test_somebody_else_was_quicker(sal: Asking, path: str, plan: Plan):
     assert version
     send(sal, path, readings(plan) | {"decision": "hold"})
     late = readings(plan) | {"decision": "pass", "version": version[1]}
-    assert sal.ask("POST", path, data=late, headers=HOME).status_code == 412
+    answer = sal.ask("POST", path, data=late, headers=HOME)
+    assert answer.status_code == 412
     assert state(sal, path) == "held"
+    assert "Somebody else has decided meanwhile." in answer.text
+    assert "Held by Lotte Amberry" in words(answer.text)
+    assert answer.text.count(f'value="{FINE[0]}"') == len(sampled(plan))  # nothing is lost
+    fresh = re.search(r'name="version" value="(\d+)"', answer.text)
+    assert fresh
+    kept = sal.ask("POST", path, data=late | {"version": fresh[1]}, headers=HOME)
+    assert (kept.status_code, state(sal, path)) == (303, "passed")
 
 
 def test_before_it_is_unloaded_there_is_nothing_to_read(sal: Asking, path: str):

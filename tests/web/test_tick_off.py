@@ -139,6 +139,19 @@ def test_it_is_undone_from_the_notice_too(sal: Asking, plan: Plan):
     assert "Done: Sal" not in line(sal.get(PATH).text, wash)
 
 
+def test_what_somebody_else_ticked_is_not_offered_to_be_undone(
+    sal: Asking, kitchen: Kitchen, plan: Plan
+):
+    wash, lotte = {"key": key(plan, "wash", "R03")}, entered(kitchen, "manager")
+    for each in (sal, lotte):
+        assert each.ask("POST", PATH, data=wash, headers=HOME).status_code == 303
+    notice = re.search(r'<div class="notice" role="status">.*?</div>', lotte.get(PATH).text,
+                       re.DOTALL)  # fmt: skip
+    assert notice
+    assert "Already ticked off by Sal Orrin." in notice[0]
+    assert "<form" not in notice[0]
+
+
 def test_a_whole_day_of_a_lot(sal: Asking, plan: Plan):
     steps = [
         ("weigh in", {"weight": "36,5"}, "Done: Sal Orrin, 20:00. 36.5 kg, lot 26-229-G"),
