@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from api.services.day_to_tick import Done, LineToTick, day_to_tick
+from api.services.day_to_tick import Done, LineToTick, day_to_tick, key_of
 from api.services.dry_checks import Check, dry_check
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.outages import down
@@ -16,6 +17,7 @@ from api.services.ports import Book
 from api.services.posting import post
 from api.services.taking_in import take_in
 from api.services.ticking import Tick, take_back, tick_off
+from scheduler.day_sheet import day_sheet
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.process.dry_check import Reading
@@ -76,6 +78,15 @@ def test_every_line_has_a_key_of_its_own(book: Book):
     for day in AUGUST.days:
         keys = [each.key for each in lines(book, day)]
         assert len(set(keys)) == len(keys)
+
+
+def test_work_at_the_same_hour_of_two_days_is_two_lines(plan: Plan):
+    """Without a lot only the day tells a wash-down from that of another day."""
+    sheets = [day_sheet(AUGUST, plan, day) for day in AUGUST.days]
+    wash = next(each for sheet in sheets for each in sheet.lines if each.act == "wash-down")
+    later = replace(wash, at=wash.at + timedelta(days=1))
+    assert not wash.lots
+    assert key_of(later) != key_of(wash)
 
 
 def test_a_line_is_done_by_whom_and_when(book: Book):
