@@ -17,6 +17,7 @@ from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing
 from api.services.runs import KeptRun, runs_of
+from api.services.to_check import racks_in
 from api.services.versions import same_version
 from scheduler.day_sheet.sampling import sample_count
 from scheduler.errors import BadInput, InputFault
@@ -54,6 +55,7 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
         raise NotNow(f"lot {code} is {found.state}")
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
     run = _unloaded(book, found, check.run)
+    _must_be_its_racks(book, found, run, check.readings)
     come_to = _counted(book, entry, run, check.readings)
     if check.decision == "pass" and come_to.decision == "hold":
         raise NotNow(f"lot {code} is to be held: {'; '.join(come_to.reasons)}")
@@ -72,7 +74,9 @@ def count(
     """What readings would come to; nothing is kept."""
     found = lot(book, doing, code, Act.DRY_CHECK)
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
-    return _counted(book, entry, _unloaded(book, found, run), readings)
+    unloaded = _unloaded(book, found, run)
+    _must_be_its_racks(book, found, unloaded, readings)
+    return _counted(book, entry, unloaded, readings)
 
 
 def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
@@ -84,6 +88,13 @@ def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
         which = "no run" if number is None else f"no run {number}"
         raise NotNow(f"{which} with lot {found.code} is on record as unloaded")
     return unloaded[-1]
+
+
+def _must_be_its_racks(book: Book, found: Lot, run: KeptRun, readings: tuple[Reading, ...]) -> None:
+    among = racks_in(book, found, run)
+    for each in readings:
+        if each.rack not in among:
+            raise _bad(f"rack {each.rack} is none of its racks, {among[0]} to {among[-1]}")
 
 
 def _counted(book: Book, entry: NoteEntry, run: KeptRun, readings: tuple[Reading, ...]) -> Counted:

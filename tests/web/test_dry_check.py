@@ -205,6 +205,13 @@ def test_one_more_rack_counts_like_the_others(sal: Asking, path: str, plan: Plan
     assert "Highest water activity: rack 17, 0.6 (at most 0.54)" in told
 
 
+def test_a_rack_that_is_not_its_own_is_told_at_its_field(sal: Asking, path: str, plan: Plan):
+    other = {"rack-other": "99", "activity-other": "0.5", "moisture-other": "9"}
+    answer = send(sal, path, readings(plan) | other | {"do": "count"})
+    assert answer.status_code == 422
+    assert 'id="rack-other-fault">its racks are 1 to 18' in answer.text
+
+
 @pytest.mark.parametrize(
     ("said", "field", "fault"),
     [

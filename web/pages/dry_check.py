@@ -142,6 +142,11 @@ def _readings(posted: Posted, found: ToCheck, reading: Reading) -> tuple[RackRea
         for rack in racks
     }
     taken.must_be_right()
+    if OTHER in values and values[OTHER]["rack"] not in found.among:
+        first, last = found.among[0], found.among[-1]
+        told = reading.say("its racks are %(first)s to %(last)s", first=first, last=last)
+        taken.fault(f"rack-{OTHER}", told)
+        taken.must_be_right()
     return tuple(_within(taken, values))
 
 
