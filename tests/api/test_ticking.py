@@ -15,6 +15,7 @@ from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.outages import down
 from api.services.ports import Book
 from api.services.posting import post
+from api.services.runs import kept_runs
 from api.services.taking_in import take_in
 from api.services.ticking import Tick, take_back, tick_off
 from scheduler.day_sheet import day_sheet
@@ -25,7 +26,7 @@ from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
-from tests.api.test_runs import MONDAY, at, hand
+from tests.api.test_runs import MONDAY, at, hand, weighed_in
 from tests.book import GROWER, MANAGER, add_people, doing
 from tests.shelves import fresh_shelf
 
@@ -150,8 +151,18 @@ def test_the_run_of_the_line_starts_and_no_other(book: Book):
     )
     lot = earlier.line.lots[0].code.split()[0]
     press(book, one(book, "weigh in", lot), at("09:00"), weighed_g=Grams(40_000))
-    with pytest.raises(NotNow, match=f"with {lot} comes first"):
+    with pytest.raises(NotNow, match="R04 is not at the door"):
         press(book, later, at("15:00"), day=tuesday)
+    assert later.run
+    for each in later.run.charges:
+        weighed_in(book, each.note_id)
+    press(book, later, at("15:00"), day=tuesday)
+    (kept,) = kept_runs(book, AUGUST.week)
+    assert {each.note_id for each in kept.run.charges} == {
+        each.note_id for each in later.run.charges
+    }
+    assert one(book, "start", "R04", tuesday).is_done
+    assert not one(book, "start", lot).is_done  # it may never happen
 
 
 def test_nothing_starts_that_is_not_at_the_door(book: Book):

@@ -32,6 +32,7 @@ from web.views.tick_off import line_id
 
 MONDAY = date(2026, 8, 17)
 PATH = f"/tick-off/{MONDAY}"
+AUTUMN = AUGUST.kitchen.zone  # its clock goes back on 1 November 2026
 EVENING = datetime.fromisoformat("2026-08-17T20:00-04:00")
 
 
@@ -267,6 +268,25 @@ def test_a_clock_gone_wrong_is_not_believed(
 def test_a_time_of_day_is_the_last_such_before_now(at: str, meant: str):
     taken = Taken(Posted({"at": at}, "", PATH), Reading(zone=AUGUST.kitchen.zone))
     assert when(taken, EVENING) == datetime.fromisoformat(f"{meant}-04:00")
+
+
+@pytest.mark.parametrize(
+    ("now", "at", "meant"),
+    [
+        ("01:40-05:00", "01:30", "01:30-05:00"),  # the second half past one
+        ("01:20-05:00", "01:30", "01:30-04:00"),  # the second has not come yet
+        ("01:40-04:00", "01:30", "01:30-04:00"),
+        ("09:00-05:00", "01:30", "01:30-05:00"),
+        ("09:00-05:00", "00:30", "00:30-04:00"),
+    ],
+)
+def test_an_hour_that_the_clock_tells_twice_is_the_last_such_that_has_come(
+    now: str, at: str, meant: str
+):
+    taken = Taken(Posted({"at": at, "day": "2026-11-01"}, "", PATH), Reading(zone=AUTUMN))
+    just = datetime.fromisoformat(f"2026-11-01T{now}")
+    told = datetime.fromisoformat(f"2026-11-01T{meant}")
+    assert when(taken, just) == taken.moment("day", "at", until=just) == told
 
 
 def test_isolation_is_told_at_a_dryer_that_is_down(sal: Asking, kitchen: Kitchen, plan: Plan):

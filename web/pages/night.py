@@ -91,7 +91,7 @@ def _stop(posted: Posted, reading: Reading, *, now: datetime) -> DownWanted:
     """Just now, where no time is sent, as by the one press."""
     taken = Taken(posted, reading)
     earlier = "day" in posted.said or "at" in posted.said
-    stopped = taken.moment("day", "at") if earlier else None
+    stopped = taken.moment("day", "at", until=now) if earlier else None
     values = {
         "station_id": taken.text("station"),
         "stopped": stopped,
@@ -127,7 +127,7 @@ def up(door: AtDoor, number: Number, posted: AtForm) -> Response:
         station = outages.outage(book, doing, number, Act.DOWN_UP).station_id
     try:
         taken = Taken(_of_today(posted, reading, now), reading)
-        version, back = taken.whole("version"), _back(taken)
+        version, back = taken.whole("version"), _back(taken, now)
         wanted = taken.body(UpWanted, {"back": back})
 
         def do(book: Book, doing: Doing) -> Onward:
@@ -157,11 +157,11 @@ def _of_today(posted: Posted, reading: Reading, now: datetime) -> Posted:
     return replace(posted, said={**posted.said, "day": f"{reading.local(now):%Y-%m-%d}"})
 
 
-def _back(taken: Taken) -> datetime | None:
+def _back(taken: Taken, now: datetime) -> datetime | None:
     if EXACTLY in taken.said:
         return _instant(taken.said[EXACTLY])
     told = any(taken.said.get(name) for name in ("day", "at"))
-    return taken.moment("day", "at") if told else None
+    return taken.moment("day", "at", until=now) if told else None
 
 
 def _instant(text: str) -> datetime:
