@@ -87,7 +87,7 @@ class _Door:
             grower=grower_of(book, entry.grower_id),
             card=card_of(book, entry.card_id),
             papers_short=seen.papers_short,
-            placed=self.kept is not None and bool(_charges(self.kept, entry.id)),
+            placed=self.kept is not None and bool(charges_of(self.kept, entry.id)),
             lot=lot,
             done=Done(self.names.get(told.by, told.by), told.at, told.told) if told else None,
             weighed=weighed_of(self.kept, entry.id, told.told) if told else None,
@@ -116,7 +116,7 @@ def weighed_of(kept: KeptPlan | None, note_id: str, told: Mapping[str, Any]) -> 
     """What was told at the door against the plan: every charge of the note grows or shrinks as the
     whole weight does (rule 5)."""
     asked_g, weighed_g = told["asked_g"], told["weighed_g"]
-    charges = _charges(kept, note_id) if kept else []
+    charges = charges_of(kept, note_id) if kept else []
     if kept is None or not charges:
         return Weighed(asked_g, weighed_g, planned=0, needed=0, fits=False)
     needed = [_needed(kept, run, charge, weighed_g) for run, charge in charges]
@@ -132,7 +132,8 @@ def weighed_of(kept: KeptPlan | None, note_id: str, told: Mapping[str, Any]) -> 
     )
 
 
-def _charges(kept: KeptPlan, note_id: str) -> list[tuple[Run, Charge]]:
+def charges_of(kept: KeptPlan, note_id: str) -> list[tuple[Run, Charge]]:
+    """Those of a note in the plan, of runs that had started before it was made too."""
     runs = all_runs(kept.asked, kept.plan)
     return [(run, each) for run in runs for each in run.charges if each.note_id == note_id]
 

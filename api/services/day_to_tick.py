@@ -48,6 +48,11 @@ class LineToTick:
     loads: tuple[Done | None, ...]
     down: OutageEntry | None
 
+    def done_at(self, load: int) -> Done | None:
+        """Of a steam line, that basket."""
+        numbers = [each.number for each in self.line.loads]
+        return self.loads[numbers.index(load)] if numbers else self.done
+
     @property
     def is_held(self) -> bool:
         """Its dry check was made, and it is held."""
@@ -105,9 +110,11 @@ def left_over(book: Book, doing: Doing, found: DayToTick) -> int:
 
 
 def key_of(line: Line) -> str:
-    """ "steam R07 A S1"; with its time where only that tells it from others: "wash-down D2 07:30",
-    "start R07 A D1 09:55"."""
+    """ "steam R07 A S1"; with its time where only that tells it from others: "start R07 A D1
+    09:55"; and its day where it has no lot: "wash-down D2 2026-08-18 07:30"."""
     words = [line.act, "+".join(each.code for each in line.lots), line.station_id]
+    if not line.lots:
+        words.append(f"{line.at:%Y-%m-%d}")
     if line.act in OF_RUN or not line.lots:
         words.append(f"{line.at:%H:%M}")
     return " ".join(filter(None, words))

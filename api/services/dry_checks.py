@@ -8,6 +8,7 @@ from typing import Any
 
 from api.records.happened import Happening
 from api.records.notes import Lot, LotState, NoteEntry
+from api.services.at_the_door import charges_of, posted_plan
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
 from api.services.house import card_of
@@ -16,6 +17,7 @@ from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing
 from api.services.runs import KeptRun, runs_of
+from api.services.to_check import racks_in
 from api.services.versions import same_version
 from scheduler.day_sheet.sampling import sample_count
 from scheduler.errors import BadInput, InputFault
@@ -53,6 +55,7 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
         raise NotNow(f"lot {code} is {found.state}")
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
     run = _unloaded(book, found, check.run)
+    _must_be_its_racks(book, found, run, check.readings)
     come_to = _counted(book, entry, run, check.readings)
     if check.decision == "pass" and come_to.decision == "hold":
         raise NotNow(f"lot {code} is to be held: {'; '.join(come_to.reasons)}")
@@ -71,7 +74,9 @@ def count(
     """What readings would come to; nothing is kept."""
     found = lot(book, doing, code, Act.DRY_CHECK)
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
-    return _counted(book, entry, _unloaded(book, found, run), readings)
+    unloaded = _unloaded(book, found, run)
+    _must_be_its_racks(book, found, unloaded, readings)
+    return _counted(book, entry, unloaded, readings)
 
 
 def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
@@ -83,6 +88,13 @@ def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
         which = "no run" if number is None else f"no run {number}"
         raise NotNow(f"{which} with lot {found.code} is on record as unloaded")
     return unloaded[-1]
+
+
+def _must_be_its_racks(book: Book, found: Lot, run: KeptRun, readings: tuple[Reading, ...]) -> None:
+    among = racks_in(book, found, run)
+    for each in readings:
+        if each.rack not in among:
+            raise _bad(f"rack {each.rack} is none of its racks, {among[0]} to {among[-1]}")
 
 
 def _counted(book: Book, entry: NoteEntry, run: KeptRun, readings: tuple[Reading, ...]) -> Counted:
@@ -101,7 +113,8 @@ def _bad(message: str) -> BadInput:
 
 
 def _state(book: Book, found: Lot, run: KeptRun, check: Check) -> LotState:
-    """Held while the last check of any of its runs says so; passed once each was checked."""
+    """Held while the last check of any of its runs says so; passed once each was checked, those
+    that the posted plan has still to come too."""
     last = {
         each.told.get("run"): each.told.get("decision")
         for each in book.happenings.where(subject=found.code, kind="dry check")
@@ -109,14 +122,20 @@ def _state(book: Book, found: Lot, run: KeptRun, check: Check) -> LotState:
     last[run.number] = check.decision
     if "hold" in last.values():
         return "held"
-    return _while_unchecked(runs_of(book, found), set(last))
+    runs = runs_of(book, found)
+    left = [each for each in runs if each.number not in last]
+    if any(each.unloaded is None for each in left):
+        return "on racks"
+    return "off racks" if left or _more_to_come(book, found, runs) else "passed"
 
 
-def _while_unchecked(runs: list[KeptRun], checked: set[Any]) -> LotState:
-    left = [each for each in runs if each.number not in checked]
-    if not left:
-        return "passed"
-    return "off racks" if all(each.unloaded for each in left) else "on racks"
+def _more_to_come(book: Book, found: Lot, runs: list[KeptRun]) -> bool:
+    """Whether the posted plan has the lot in more runs, and on more racks, than were started."""
+    kept = posted_plan(book, found.week)
+    planned = [each for _, each in charges_of(kept, found.note_id)] if kept else []
+    racks = sum(each.racks for each in planned)
+    begun = sum(each.racks_of(found.note_id) for each in runs)
+    return len(planned) > len(runs) and racks > begun
 
 
 def _told(run: KeptRun, check: Check, come_to: Counted) -> dict[str, Any]:

@@ -25,13 +25,15 @@ from scheduler.errors import BadInput, InputFault
 @dataclass(frozen=True, slots=True)
 class Start:
     """A run that started. Without charges it is the first run that the posted plan has for that
-    dryer and that is not on record yet; what is said besides is otherwise than planned."""
+    dryer and that is not on record yet, or the one named by planned, its id in the plan; what is
+    said besides is otherwise than planned."""
 
     dryer_id: str
     at: datetime
     set_point_c: float | None = None
     ends: datetime | None = None
     charges: tuple[StartedCharge, ...] = ()
+    planned: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +165,8 @@ def runs_of(book: Book, lot: Lot) -> list[KeptRun]:
 
 
 def _planned(book: Book, said: Start, week: Week) -> tuple[Run | None, int | None]:
-    """The posted plan's first run in that dryer that is not on record, and the plan's number; none
-    where it is said what is on the racks."""
+    """The posted plan's run in that dryer that is meant, not on record yet, and the plan's number;
+    none where it is said what is on the racks."""
     posted = week_entry(book, week).posted
     kept = None if posted is None else book.plans.find(posted)
     if kept is None or said.charges:
@@ -174,7 +176,8 @@ def _planned(book: Book, said: Start, week: Week) -> tuple[Run | None, int | Non
         for each in book.happenings.where(week=week, kind="run started")
         if each.told.get("plan") == kept.number
     }
-    return next(_in_dryer(kept.plan, said.dryer_id, had), None), kept.number
+    left = _in_dryer(kept.plan, said.dryer_id, had)
+    return next((each for each in left if said.planned in ("", each.id)), None), kept.number
 
 
 def _in_dryer(plan: Plan, dryer_id: str, had: set[Any]) -> Iterator[Run]:

@@ -85,8 +85,7 @@ def _tick(
     loads = [each.number for each in found.line.loads]
     if said.load not in (loads or [0]):
         raise _bad("load", f"is none of {', '.join(map(str, loads or [0]))}")
-    was = found.loads[loads.index(said.load)] if loads else found.done
-    if (was is not None) == done:
+    if (found.done_at(said.load) is not None) == done:
         return
     told = {"load": said.load, "done": done}
     what = Happening("ticked", said.at, doing.person.id, week, said.key, told)
@@ -101,14 +100,11 @@ def _weigh_in(book: Book, doing: Doing, found: LineToTick, said: Tick) -> None:
 
 
 def _start(book: Book, doing: Doing, found: LineToTick, said: Tick) -> None:
-    """The run of this line and no other: the book starts the next of a dryer."""
+    """The run of this line and no other, also where one before it never happened."""
     wanted, dryer_id = found.run, found.line.station_id
     if found.kept is not None or wanted is None:
         raise NotNow(f"that run of {dryer_id} is on record already")
-    kept = start(book, doing, Start(dryer_id, said.at))
-    begun = {each.note_id for each in kept.run.charges}
-    if begun != {each.note_id for each in wanted.charges}:
-        raise NotNow(f"the run of {dryer_id} with {', '.join(sorted(begun))} comes first")
+    start(book, doing, Start(dryer_id, said.at, planned=wanted.id))
 
 
 def _end(book: Book, doing: Doing, found: LineToTick, said: Tick) -> None:

@@ -28,13 +28,15 @@ OUT = ("on racks", "off racks", "held", "passed")  # states of lots of which rac
 @dataclass(frozen=True, slots=True)
 class ToCheck:
     """The racks of one lot that came out of one run. racks: the positions to sample, as on the day
-    sheet. last: what was read and decided last, None while nothing was."""
+    sheet; among: those where its racks are. last: what was read and decided last, None while
+    nothing was."""
 
     lot: Lot
     grower: Grower
     card: ProcessCard
     run: KeptRun
     racks: tuple[int, ...]
+    among: range
     last: Done | None
 
     @property
@@ -67,12 +69,14 @@ def _out(book: Book, doing: Doing) -> Iterator[ToCheck]:
 
 def _to_check(book: Book, doing: Doing, found: Lot, run: KeptRun) -> ToCheck:
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
+    planned = _planned(book, found, run)
     return ToCheck(
         lot=found,
         grower=grower_of(book, found.grower_id),
         card=card_of(book, entry.card_id),
         run=run,
-        racks=_racks(book, found, run),
+        racks=_racks(planned, found, run),
+        among=_among(planned, found, run),
         last=_last(book, found, run.number),
     )
 
@@ -86,10 +90,22 @@ def _last(book: Book, found: Lot, number: int) -> Done | None:
     return Done(person.name if person else of_run[-1].by, of_run[-1].at, of_run[-1].told)
 
 
-def _racks(book: Book, found: Lot, run: KeptRun) -> tuple[int, ...]:
+def racks_in(book: Book, found: Lot, run: KeptRun) -> range:
+    """The positions in the dryer at which racks of the lot can have been in that run: those of the
+    posted plan; of a run that it does not know, any of the run."""
+    return _among(_planned(book, found, run), found, run)
+
+
+def _among(planned: tuple[Charge, str] | None, found: Lot, run: KeptRun) -> range:
+    if planned is None:
+        return range(1, 1 + sum(each.racks for each in run.run.charges))
+    first = planned[0].first_rack
+    return range(first, first + max(planned[0].racks, run.racks_of(found.note_id)))
+
+
+def _racks(planned: tuple[Charge, str] | None, found: Lot, run: KeptRun) -> tuple[int, ...]:
     """As the posted plan has them; of a run that it does not know, one lot after the other in the
     order in which they were told."""
-    planned = _planned(book, found, run)
     if planned is not None:
         charge, seed = planned
         return sample_racks(charge.first_rack, charge.racks, seed=seed)

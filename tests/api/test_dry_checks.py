@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from api.services.dry_checks import Check, Checked, dry_check
+from api.services.dry_checks import Check, Checked, count, dry_check
 from api.services.errors import NotAllowed, NotNow, OldVersion
 from api.services.lots import lot, pack, trail
 from api.services.ports import Book
@@ -24,7 +24,7 @@ from scheduler.units import Racks
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand, weighed_in
-from tests.book import GROWER, MANAGER, doing
+from tests.book import GROWER, HAND, MANAGER, doing
 from tests.served import WEEK as IN_WORDS
 from tests.served import Kitchen
 from tests.shelves import fresh_shelf
@@ -129,10 +129,11 @@ def test_a_lot_in_two_runs_passes_when_both_have_passed(book: Book):
     second = start(
         book, hand(at("18:30")), Start("D1", at("18:30"), 50.0, at("23:00"), part)
     ).number
-    code, fine = code_of(book), FINE
+    code = code_of(book)
+    three = tuple(Reading(rack, 0.54, 10.0) for rack in (1, 2, 3))
 
     def read(decision: Decision, run: int) -> str:
-        check = Check(fine, decision, "Lotte Amberry", run)
+        check = Check(FINE if run == first else three, decision, "Lotte Amberry", run)
         later = hand(at("23:59"))
         version = lot(book, later, code).version
         return dry_check(book, later, code, version=version, check=check).lot.state
@@ -145,6 +146,28 @@ def test_a_lot_in_two_runs_passes_when_both_have_passed(book: Book):
     assert read("pass", first) == "passed"
 
 
+def test_what_is_still_to_be_started_is_not_passed(book: Book, plan: Plan):
+    """R18 dries on two days: after the first of them half of it is not even cut."""
+    parts = [each for each in plan.charges() if each[1].note_id == "R18"]
+    assert len(parts) == 2
+    weighed_in(book, "R18")
+    states = []
+    for run, charge in parts:
+        assert run.unload
+        charges = (StartedCharge("R18", charge.racks),)
+        said = Start(run.dryer_id, run.start, run.set_point_c, run.end, charges)
+        number = start(book, doing(HAND, run.start), said).number
+        out = doing(HAND, run.unload.end)
+        unload(book, out, number, run.unload.end)
+        found = book.lots.where(note_id="R18")[0]
+        racks = range(charge.first_rack, charge.first_rack + charge.racks)
+        readings = tuple(Reading(rack, 0.1, 1.0) for rack in racks)
+        check = Check(readings, "pass", "Lotte Amberry", number)
+        done = dry_check(book, out, found.code, version=found.version, check=check)
+        states.append(done.lot.state)
+    assert states == ["off racks", "passed"]
+
+
 def test_nothing_is_checked_before_it_is_out_of_the_dryer(book: Book):
     with pytest.raises(NotNow, match="on record as unloaded"):
         checked(book, FINE, "pass")
@@ -153,6 +176,21 @@ def test_nothing_is_checked_before_it_is_out_of_the_dryer(book: Book):
     check = Check(FINE, "pass", "Lotte Amberry", run=99)
     with pytest.raises(NotNow, match="no run 99 with lot"):
         dry_check(book, EVENING, found.code, version=found.version, check=check)
+
+
+def test_a_rack_of_another_lot_does_not_count(book: Book):
+    """R03 lies on racks 1 to 18; a part of it in a run that nobody planned, on that run's three."""
+    taken_out(book)
+    strange = (*FINE, Reading(19, 0.1, 1.0))
+    with pytest.raises(BadInput, match="rack 19 is none of its racks, 1 to 18"):
+        checked(book, strange, "hold")
+    with pytest.raises(BadInput, match="rack 19 is none"):
+        count(book, EVENING, code_of(book), readings=strange)
+    part = (StartedCharge("R03", Racks(3)),)
+    start(book, hand(at("18:30")), Start("D1", at("18:30"), 50.0, at("18:50"), part))
+    unload(book, hand(at("18:55")), kept_runs(book, AUGUST.week)[-1].number, at("18:55"))
+    with pytest.raises(BadInput, match="rack 9 is none of its racks, 1 to 3"):
+        checked(book, FINE, "hold")
 
 
 def test_what_cannot_be_read_is_refused(book: Book):

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from api.services.day_to_tick import Done, LineToTick, day_to_tick
+from api.services.day_to_tick import Done, LineToTick, day_to_tick, key_of
 from api.services.dry_checks import Check, dry_check
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.outages import down
 from api.services.ports import Book
 from api.services.posting import post
+from api.services.runs import kept_runs
 from api.services.taking_in import take_in
 from api.services.ticking import Tick, take_back, tick_off
+from scheduler.day_sheet import day_sheet
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.process.dry_check import Reading
@@ -23,7 +26,7 @@ from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
-from tests.api.test_runs import MONDAY, at, hand
+from tests.api.test_runs import MONDAY, at, hand, weighed_in
 from tests.book import GROWER, MANAGER, add_people, doing
 from tests.shelves import fresh_shelf
 
@@ -76,6 +79,15 @@ def test_every_line_has_a_key_of_its_own(book: Book):
     for day in AUGUST.days:
         keys = [each.key for each in lines(book, day)]
         assert len(set(keys)) == len(keys)
+
+
+def test_work_at_the_same_hour_of_two_days_is_two_lines(plan: Plan):
+    """Without a lot only the day tells a wash-down from that of another day."""
+    sheets = [day_sheet(AUGUST, plan, day) for day in AUGUST.days]
+    wash = next(each for sheet in sheets for each in sheet.lines if each.act == "wash-down")
+    later = replace(wash, at=wash.at + timedelta(days=1))
+    assert not wash.lots
+    assert key_of(later) != key_of(wash)
 
 
 def test_a_line_is_done_by_whom_and_when(book: Book):
@@ -139,8 +151,18 @@ def test_the_run_of_the_line_starts_and_no_other(book: Book):
     )
     lot = earlier.line.lots[0].code.split()[0]
     press(book, one(book, "weigh in", lot), at("09:00"), weighed_g=Grams(40_000))
-    with pytest.raises(NotNow, match=f"with {lot} comes first"):
+    with pytest.raises(NotNow, match="R04 is not at the door"):
         press(book, later, at("15:00"), day=tuesday)
+    assert later.run
+    for each in later.run.charges:
+        weighed_in(book, each.note_id)
+    press(book, later, at("15:00"), day=tuesday)
+    (kept,) = kept_runs(book, AUGUST.week)
+    assert {each.note_id for each in kept.run.charges} == {
+        each.note_id for each in later.run.charges
+    }
+    assert one(book, "start", "R04", tuesday).is_done
+    assert not one(book, "start", lot).is_done  # it may never happen
 
 
 def test_nothing_starts_that_is_not_at_the_door(book: Book):

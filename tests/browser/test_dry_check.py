@@ -93,6 +93,31 @@ def test_readings_outlast_a_cut_line(chromium: Browser, house: House, path: str)
     context.close()
 
 
+def test_what_is_refused_on_another_day_is_not_lost(chromium: Browser, house: House, path: str):
+    """Kept while cut off, the page closed and opened again: the form there is empty."""
+    context = chromium.new_context(locale="en-GB")
+    context.set_default_timeout(SLOW_MS)
+    house.enters(context, "hand")
+    page = context.new_page()
+    page.goto(house.address + path)
+    writes(page, "0.52")
+    context.set_offline(True)
+    page.get_by_role("button", name="Keep the decision").click()
+    expect(page.locator("#kept")).to_contain_text("Not sent yet: 1")
+    page.close()
+    context.set_offline(False)
+    page = context.new_page()
+    page.goto(house.address + path)
+    told = page.locator("#refused")
+    expect(told).to_contain_text("must be chosen")
+    expect(told).to_contain_text("Rack 1: water activity 0.52; Rack 1: moisture 9")
+    expect(page.get_by_label("Rack 1: water activity")).to_be_visible()
+    told.get_by_role("button", name="Put it aside").click()
+    expect(told).to_be_hidden()
+    assert page.evaluate("localStorage.length") == 0
+    context.close()
+
+
 @pytest.mark.parametrize("rendering", RENDERINGS)
 def test_axe_finds_no_violation(chromium: Browser, house: House, path: str, rendering: str):
     how: Any = RENDERINGS[rendering]

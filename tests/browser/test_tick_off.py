@@ -23,6 +23,13 @@ PHONE = {"width": 390, "height": 844}
 NOON = datetime.fromisoformat("2026-08-18T12:00-04:00")
 SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 SMALLEST = 48  # px, for gloved hands
+BROKEN_OFF = """() => {
+    const whole = window.fetch;
+    window.fetch = async () => {
+        window.fetch = whole;
+        return { status: 409, text: () => Promise.reject(new TypeError("network error")) };
+    };
+}"""  # the next answer
 
 
 @pytest.fixture(params=[True, False], ids=["script on", "script off"])
@@ -182,6 +189,18 @@ def test_an_answer_that_is_lost_on_the_way_is_not_a_second_tick(
     expect(phone.locator(f"#{line_id(wash)}")).to_contain_text("Done: Sal Orrin")
     assert lost == [303]
     assert len(ticked(house, wash)) == 1
+
+
+def test_an_answer_that_breaks_off_stops_nothing(phone: Page, house: House):
+    """Its reason cannot be read: it is sent again, and so is what comes after."""
+    one, two = plain()[12:14]
+    phone.evaluate(BROKEN_OFF)
+    press(phone, one)
+    expect(phone.locator(f"#{line_id(one)}")).to_contain_text("Not sent yet")
+    press(phone, two)
+    for each in (one, two):
+        expect(phone.locator(f"#{line_id(each)}")).to_contain_text("Done: Sal Orrin")
+    assert [each.subject for each in ticked(house, one, two)] == [one, two]
 
 
 def test_pressed_twice_without_a_connection_is_one_tick(

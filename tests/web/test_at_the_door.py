@@ -137,6 +137,17 @@ def test_who_has_no_place_is_weighed_in_and_told_so(sal: Asking, kitchen: Kitche
     assert "As noted. It has no place in the posted plan: the manager decides." in told
 
 
+def test_who_comes_on_another_day_stays_on_the_page(sal: Asking):
+    others = sal.get(PATH).text.partition("Other days of this week")[2]
+    note_id = re.findall(r'<li id="note-(\w+)"', others)[0]
+    noted = AUGUST.note(note_id).field_g / 1000
+    assert weigh(sal, note_id, f"{noted * 1.25:.1f}").status_code == 303
+    day, _, others = sal.get(PATH).text.partition("Other days of this week")
+    assert "Done: Sal Orrin, 08:30." in row(day, note_id)
+    assert "kg more than noted." in row(day, note_id)
+    assert f'id="note-{note_id}"' not in others
+
+
 def test_pounds_are_read_as_pounds(sal: Asking):
     send(sal, "/my-settings", {"language": "", "weight_unit": "lb", "temperature_unit": ""})
     assert weigh(sal, "R03", "77.16").status_code == 303

@@ -205,6 +205,13 @@ def test_one_more_rack_counts_like_the_others(sal: Asking, path: str, plan: Plan
     assert "Highest water activity: rack 17, 0.6 (at most 0.54)" in told
 
 
+def test_a_rack_that_is_not_its_own_is_told_at_its_field(sal: Asking, path: str, plan: Plan):
+    other = {"rack-other": "99", "activity-other": "0.5", "moisture-other": "9"}
+    answer = send(sal, path, readings(plan) | other | {"do": "count"})
+    assert answer.status_code == 422
+    assert 'id="rack-other-fault">its racks are 1 to 18' in answer.text
+
+
 @pytest.mark.parametrize(
     ("said", "field", "fault"),
     [
@@ -240,8 +247,16 @@ def test_somebody_else_was_quicker(sal: Asking, path: str, plan: Plan):
     assert version
     send(sal, path, readings(plan) | {"decision": "hold"})
     late = readings(plan) | {"decision": "pass", "version": version[1]}
-    assert sal.ask("POST", path, data=late, headers=HOME).status_code == 412
+    answer = sal.ask("POST", path, data=late, headers=HOME)
+    assert answer.status_code == 412
     assert state(sal, path) == "held"
+    assert "Somebody else has decided meanwhile." in answer.text
+    assert "Held by Lotte Amberry" in words(answer.text)
+    assert answer.text.count(f'value="{FINE[0]}"') == len(sampled(plan))  # nothing is lost
+    fresh = re.search(r'name="version" value="(\d+)"', answer.text)
+    assert fresh
+    kept = sal.ask("POST", path, data=late | {"version": fresh[1]}, headers=HOME)
+    assert (kept.status_code, state(sal, path)) == (303, "passed")
 
 
 def test_before_it_is_unloaded_there_is_nothing_to_read(sal: Asking, path: str):

@@ -194,7 +194,12 @@ def test_a_stopped_dryer_is_marked_and_cannot_be_stopped_twice(nell: Asking, run
     assert f'href="{where}"' in page
     assert f'name="station" value="{running.dryer_id}"' not in page
     again = nell.ask("POST", DOWN, data={"station": running.dryer_id}, headers=HOME)
-    assert again.status_code == 409
+    stop = again.headers["location"]  # the open one: what is inside, how long it can wait
+    assert (again.status_code, f'href="{stop}"' in page) == (303, True)
+    notice = nell.get(stop).text
+    assert f"{running.dryer_id} is down already." in notice
+    assert "It was a mistake" not in notice
+    assert "is down already" not in nell.get(stop).text
 
 
 def test_up_and_by_mistake(nell: Asking, kitchen: Kitchen, running: Run):
@@ -219,6 +224,37 @@ def test_up_and_by_mistake(nell: Asking, kitchen: Kitchen, running: Run):
     )  # fmt: skip
     assert "down since" not in nell.get(NIGHT).text
     assert "was down" in words(nell.get(where).text)
+
+
+@pytest.mark.parametrize(
+    ("said", "field", "fault"),
+    [
+        ({"day": "2026-08-19", "at": ""}, "at", "must be filled in"),
+        ({"day": "", "at": "soon"}, "at", "must be a time of day"),
+        ({"day": "", "at": "07:00"}, "at", "is before it stopped"),  # of today
+    ],
+)
+def test_a_fault_of_up_stands_at_its_field(
+    nell: Asking, running: Run, said: dict[str, str], field: str, fault: str
+):
+    where = pressed(nell, running.dryer_id)
+    nell.get(where)  # the notice with its own way back goes
+    answer = send(nell, where, said, form=f"{where}/up")
+    assert answer.status_code == 422
+    assert f'id="{field}-fault">{fault}' in answer.text
+    assert f'value="{said["day"] or said["at"]}"' in answer.text
+    assert "Ask the manager by" in words(answer.text)  # and all the rest of the stop
+    assert send(nell, where, {}, form=f"{where}/up").status_code == 303
+
+
+def test_up_at_a_time_of_today(nell: Asking, kitchen: Kitchen, running: Run):
+    where = pressed(nell, running.dryer_id)
+    nell.get(where)  # the notice with its own way back goes
+    said = {"day": "", "at": "23:50"}
+    assert send(nell, where, said, form=f"{where}/up").status_code == 303
+    with kitchen.shelf.reading() as book:
+        (kept,) = book.outages.where()
+    assert kept.back == datetime.fromisoformat("2026-08-18T23:50-04:00")
 
 
 def test_another_station_and_some_time_ago(nell: Asking, kitchen: Kitchen):

@@ -32,6 +32,7 @@ from web.views.tick_off import line_id
 
 MONDAY = date(2026, 8, 17)
 PATH = f"/tick-off/{MONDAY}"
+AUTUMN = AUGUST.kitchen.zone  # its clock goes back on 1 November 2026
 EVENING = datetime.fromisoformat("2026-08-17T20:00-04:00")
 
 
@@ -139,6 +140,19 @@ def test_it_is_undone_from_the_notice_too(sal: Asking, plan: Plan):
     assert "Done: Sal" not in line(sal.get(PATH).text, wash)
 
 
+def test_what_somebody_else_ticked_is_not_offered_to_be_undone(
+    sal: Asking, kitchen: Kitchen, plan: Plan
+):
+    wash, lotte = {"key": key(plan, "wash", "R03")}, entered(kitchen, "manager")
+    for each in (sal, lotte):
+        assert each.ask("POST", PATH, data=wash, headers=HOME).status_code == 303
+    notice = re.search(r'<div class="notice" role="status">.*?</div>', lotte.get(PATH).text,
+                       re.DOTALL)  # fmt: skip
+    assert notice
+    assert "Already ticked off by Sal Orrin." in notice[0]
+    assert "<form" not in notice[0]
+
+
 def test_a_whole_day_of_a_lot(sal: Asking, plan: Plan):
     steps = [
         ("weigh in", {"weight": "36,5"}, "Done: Sal Orrin, 20:00. 36.5 kg, lot 26-229-G"),
@@ -209,6 +223,8 @@ def test_what_must_be_ticked_off_before_is_told_and_where(sal: Asking, plan: Pla
     assert '<p class="waits">It is read once' in tuesday  # no start is ticked off there
     assert "It is read once its run is unloaded." in line(tuesday, "dry check R03 A1")
     assert "It is packed once its dry check is passed." in line(tuesday, "pack R05 P1")
+    friday = sal.get("/tick-off/2026-08-21").text
+    assert "Its other racks come first" in line(friday, "pack R18 A P1")
 
 
 def test_what_was_left_on_the_day_before_is_told(sal: Asking, plan: Plan):
@@ -252,6 +268,25 @@ def test_a_clock_gone_wrong_is_not_believed(
 def test_a_time_of_day_is_the_last_such_before_now(at: str, meant: str):
     taken = Taken(Posted({"at": at}, "", PATH), Reading(zone=AUGUST.kitchen.zone))
     assert when(taken, EVENING) == datetime.fromisoformat(f"{meant}-04:00")
+
+
+@pytest.mark.parametrize(
+    ("now", "at", "meant"),
+    [
+        ("01:40-05:00", "01:30", "01:30-05:00"),  # the second half past one
+        ("01:20-05:00", "01:30", "01:30-04:00"),  # the second has not come yet
+        ("01:40-04:00", "01:30", "01:30-04:00"),
+        ("09:00-05:00", "01:30", "01:30-05:00"),
+        ("09:00-05:00", "00:30", "00:30-04:00"),
+    ],
+)
+def test_an_hour_that_the_clock_tells_twice_is_the_last_such_that_has_come(
+    now: str, at: str, meant: str
+):
+    taken = Taken(Posted({"at": at, "day": "2026-11-01"}, "", PATH), Reading(zone=AUTUMN))
+    just = datetime.fromisoformat(f"2026-11-01T{now}")
+    told = datetime.fromisoformat(f"2026-11-01T{meant}")
+    assert when(taken, just) == taken.moment("day", "at", until=just) == told
 
 
 def test_isolation_is_told_at_a_dryer_that_is_down(sal: Asking, kitchen: Kitchen, plan: Plan):

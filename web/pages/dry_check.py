@@ -13,7 +13,7 @@ from api.routes.runs import RunNumber
 from api.schemas.body import Id
 from api.schemas.lot import CheckWanted, ReadingWanted
 from api.services.dry_checks import count, dry_check
-from api.services.errors import NotNow
+from api.services.errors import NotNow, OldVersion
 from api.services.ports import Book
 from api.services.roles import Doing
 from api.services.to_check import ToCheck, due, to_check
@@ -33,11 +33,15 @@ from web.views.dry_check import (
     dry_check_page,
     dry_checks_page,
 )
+from web.views.form import Form
 from web.views.reader import Reader
-from web.views.reading import Reading
+from web.views.reading import N_, Reading
 
 router = APIRouter(include_in_schema=False)
 ONE = f"{ADDRESS}/{{code}}/{{run}}"
+MEANWHILE = N_(
+    "Somebody else has decided meanwhile. Look at it, then keep yours if it still holds."
+)
 FIELDS = {"water_activity": "activity", "moisture_percent": "moisture", "rack": "rack"}
 
 
@@ -77,8 +81,18 @@ def checked(door: AtDoor, code: Id, run: RunNumber, posted: AtForm) -> Response:
     except NotNow as error:
         told = BadInput((InputFault("form", None, "", str(error)),))
         form, status = form.refused(told, reading), 409
+    except OldVersion:
+        found, *_ = _opened(door, code, run)  # as it is by now
+        form, status = _once_more(form, found, reading), 412
     page = dry_check_page(found, reading, form=form, who=who, counted=counted)
     return door.show(page, reader, status)
+
+
+def _once_more(form: Form, found: ToCheck, reading: Reading) -> Form:
+    """With what was written, for the lot as it is by now."""
+    told = BadInput((InputFault("form", None, "", MEANWHILE),))
+    said = {**form.said, "version": str(found.lot.version)}
+    return form.filled(said, form.key).refused(told, reading)
 
 
 def _opened(door: Visit, code: str, run: int) -> tuple[ToCheck, Reader, str, datetime]:
@@ -128,6 +142,11 @@ def _readings(posted: Posted, found: ToCheck, reading: Reading) -> tuple[RackRea
         for rack in racks
     }
     taken.must_be_right()
+    if OTHER in values and values[OTHER]["rack"] not in found.among:
+        first, last = found.among[0], found.among[-1]
+        told = reading.say("its racks are %(first)s to %(last)s", first=first, last=last)
+        taken.fault(f"rack-{OTHER}", told)
+        taken.must_be_right()
     return tuple(_within(taken, values))
 
 

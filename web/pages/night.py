@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Annotated
 
@@ -23,7 +24,7 @@ from web.views.night import ADDRESS, DOWN, night_page, stop_address
 from web.views.plain import EmptyPage, FormPage
 from web.views.reader import Reader, Undo
 from web.views.reading import N_, Reading
-from web.views.stop import NAMES, down_form, stop_page
+from web.views.stop import NAMES, StopPage, down_form, stop_page
 
 router = APIRouter(include_in_schema=False)
 ONE = f"{ADDRESS}/stopped/{{number}}"
@@ -58,6 +59,9 @@ def down(door: AtDoor, posted: AtForm) -> Response:
 
         def do(book: Book, doing: Doing) -> Onward:
             station, stopped = wanted.station_id, wanted.stopped or doing.at
+            for each in book.outages.where(station_id=station, back=None):
+                told = reading.say("%(station)s is down already.", station=station)
+                return Onward(stop_address(each.number), told)
             kept = outages.down(book, doing, station, stopped=stopped, cause=wanted.cause)
             where = stop_address(kept.number)
             back = (("version", str(kept.version)), (EXACTLY, kept.stopped.isoformat()))
@@ -87,7 +91,7 @@ def _stop(posted: Posted, reading: Reading, *, now: datetime) -> DownWanted:
     """Just now, where no time is sent, as by the one press."""
     taken = Taken(posted, reading)
     earlier = "day" in posted.said or "at" in posted.said
-    stopped = taken.moment("day", "at") if earlier else None
+    stopped = taken.moment("day", "at", until=now) if earlier else None
     values = {
         "station_id": taken.text("station"),
         "stopped": stopped,
@@ -103,41 +107,61 @@ NOT_YET = N_("has not come yet")
 
 @router.get(ONE)
 def stop(door: AtDoor, number: Number) -> Response:
+    reader, page = _stop_page(door, number)
+    return door.show(page, reader)
+
+
+def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
     with door.reading() as (book, doing):
         reader = door.reader(book, doing)
         entry, house = night_of(book, doing, number)
-        page = stop_page(
-            entry,
-            house,
-            reader.reading,
-            now=doing.at,
-            may_mend=reader.known and doing.reach(Act.DOWN_UP) == "all",
-        )
-    return door.show(page, reader)
+        may = reader.known and doing.reach(Act.DOWN_UP) == "all"
+        page = stop_page(entry, house, reader.reading, now=doing.at, may_mend=may)
+    return reader, page
 
 
 @router.post(f"{ONE}/up")
 def up(door: AtDoor, number: Number, posted: AtForm) -> Response:
     with door.reading() as (book, doing):
-        reader = door.reader(book, doing)
+        reading, now = door.reader(book, doing).reading, doing.at
         station = outages.outage(book, doing, number, Act.DOWN_UP).station_id
-    reading = reader.reading
-    taken = Taken(posted, reading)
-    version, back = taken.whole("version"), _back(taken, posted)
-    wanted = taken.body(UpWanted, {"back": back})
+    try:
+        taken = Taken(_of_today(posted, reading, now), reading)
+        version, back = taken.whole("version"), _back(taken, now)
+        wanted = taken.body(UpWanted, {"back": back})
 
-    def do(book: Book, doing: Doing) -> Onward:
-        outages.up(book, doing, number, version=version, back=wanted.back or doing.at)
-        return Onward(ADDRESS, reading.say("%(station)s is written down as up.", station=station))
+        def do(book: Book, doing: Doing) -> Onward:
+            outages.up(book, doing, number, version=version, back=wanted.back or doing.at)
+            told = reading.say("%(station)s is written down as up.", station=station)
+            return Onward(ADDRESS, told)
 
-    return door.once(posted, do)
+        return door.once(posted, do)
+    except BadInput as error:
+        return _not_up(door, number, posted, error)
 
 
-def _back(taken: Taken, posted: Posted) -> datetime | None:
-    if EXACTLY in posted.said:
-        return _instant(posted.said[EXACTLY])
-    told = any(posted.said.get(name) for name in ("day", "at"))
-    return taken.moment("day", "at") if told else None
+def _not_up(door: Visit, number: int, posted: Posted, error: BadInput) -> Response:
+    """The stop with its form as it was sent, and what is wrong there."""
+    reader, page = _stop_page(door, number)
+    if page.form is None:
+        raise error
+    form = page.form.filled(dict(page.form.said) | dict(posted.said), posted.key)
+    form = form.refused(error, reader.reading, NAMES)
+    return door.show(replace(page, form=form), reader, 422)
+
+
+def _of_today(posted: Posted, reading: Reading, now: datetime) -> Posted:
+    """A time without a day is one of today."""
+    if not posted.said.get("at") or posted.said.get("day"):
+        return posted
+    return replace(posted, said={**posted.said, "day": f"{reading.local(now):%Y-%m-%d}"})
+
+
+def _back(taken: Taken, now: datetime) -> datetime | None:
+    if EXACTLY in taken.said:
+        return _instant(taken.said[EXACTLY])
+    told = any(taken.said.get(name) for name in ("day", "at"))
+    return taken.moment("day", "at", until=now) if told else None
 
 
 def _instant(text: str) -> datetime:

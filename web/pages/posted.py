@@ -52,6 +52,12 @@ async def _posted(request: Request) -> Posted:
     return Posted(said, said.pop(KEY, "")[:60], request.url.path)
 
 
+def latest(local: datetime, *, until: datetime | None) -> datetime:
+    """In UTC. Where the clock goes back an hour is told twice: the second, if it has come."""
+    second = local.replace(fold=1).astimezone(UTC)
+    return second if until and second <= until else local.astimezone(UTC)
+
+
 AtForm = Annotated[Posted, Depends(_posted)]
 
 
@@ -105,11 +111,12 @@ class Taken:
         except ValueError:
             return self._not(name, text, N_("must be a time of day"), time(0))
 
-    def moment(self, day: str, clock: str) -> datetime:
-        """A day and a time of day by the kitchen's clock, in UTC."""
+    def moment(self, day: str, clock: str, *, until: datetime | None = None) -> datetime:
+        """A day and a time of day by the kitchen's clock, in UTC; until: of a doubled hour the last
+        that is not later."""
         zone = self.reading.zone or UTC
         on, at = self.day(day), self.clock(clock)
-        return datetime.combine(on, at, zone).astimezone(UTC)
+        return latest(datetime.combine(on, at, zone), until=until)
 
     def choice(self, name: str, options: Collection[str]) -> str:
         found = self.said.get(name, "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from web.pages.posted import Taken
+from web.pages.posted import Taken, latest
 
 LONGEST = timedelta(days=2)  # older, and the clock of the device is not to be trusted: demo
 
@@ -16,10 +16,12 @@ def when(taken: Taken, now: datetime) -> datetime:
     if not taken.said.get("at"):
         return pressed
     local = pressed.astimezone(taken.reading.zone or UTC)
-    at = datetime.combine(local.date(), taken.clock("at"), local.tzinfo)
-    if at > local:
-        at = datetime.combine(local.date() - timedelta(days=1), at.time(), local.tzinfo)
-    return at.astimezone(UTC)
+    clock = taken.clock("at")
+    at = latest(datetime.combine(local.date(), clock, local.tzinfo), until=pressed)
+    if at > pressed:
+        yesterday = local.date() - timedelta(days=1)
+        at = latest(datetime.combine(yesterday, clock, local.tzinfo), until=pressed)
+    return at
 
 
 def _pressed(text: str, now: datetime) -> datetime:

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from api.routes.day_sheets import Day
 from api.schemas.lot import DoorWanted, PackWanted
-from api.services.day_to_tick import JUST_TICKED, day_to_tick, left_over, note_of
+from api.services.day_to_tick import JUST_TICKED, LineToTick, day_to_tick, left_over, note_of
 from api.services.plans import Units, covered_day
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -68,9 +68,8 @@ def ticked(door: AtDoor, day: Day, posted: AtForm) -> Response:
 
         def do(book: Book, doing: Doing) -> Onward:
             _look_at_weight(book, doing, day, said, posted=posted, reading=reading)
-            line = tick_off(book, doing, day, said).line
-            undo = _undo(said, day, reading) if line.act in JUST_TICKED else None
-            return Onward(_there(day, said), reading.say("Ticked off."), undo)
+            was = tick_off(book, doing, day, said)
+            return _ticked_off(was, said, day, reading)
 
         return door.once(posted, do)
     except BadInput as error:
@@ -97,6 +96,16 @@ def _look_at_weight(
     if found is not None and found.line.act == "weigh in" and said.weighed_g is not None:
         note_id = note_of(found.line)
         must_be_near(book, doing, note_id, weighed_g=said.weighed_g, posted=posted, reading=reading)
+
+
+def _ticked_off(was: LineToTick, said: Tick, day: date, reading: Reading) -> Onward:
+    """Only one's own tick is offered to be taken back at once."""
+    there, just = _there(day, said), was.line.act in JUST_TICKED
+    before = was.done_at(said.load) if just else None
+    if before is not None:
+        return Onward(there, reading.say("Already ticked off by %(who)s.", who=before.by))
+    undo = _undo(said, day, reading) if just else None
+    return Onward(there, reading.say("Ticked off."), undo)
 
 
 def _there(day: date, said: Tick) -> str:

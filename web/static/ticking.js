@@ -7,7 +7,7 @@ const AGAIN = 15_000; // ms until it is tried again: demo
 const PATIENCE = 20_000; // ms until an answer is given up: demo
 const LATER = [401, 429];
 let sending = false;
-let last; // what was pressed last, on this page
+let last = {}; // what was pressed last, on this page, and whether it could be sent at once
 
 const parsed = (html) => new DOMParser().parseFromString(html, "text/html");
 const note = (id) => document.getElementById(id).content.firstElementChild.cloneNode(true);
@@ -25,16 +25,20 @@ function kept() {
 const waiting = () => kept().filter((tick) => !tick.refused);
 const put = ({ name, ...tick }) => localStorage.setItem(name, JSON.stringify(tick));
 
-const written = (form) =>
-  [...form.querySelectorAll("input:not([type=hidden], [type=radio]), input:checked")]
-    .map((each) => each.value)
-    .filter(Boolean)
-    .join(", ");
+// One value by itself, several each with its label.
+function written(form) {
+  const inputs = "input:not([type=hidden], [type=radio]), input:checked";
+  const every = [...form.querySelectorAll(inputs)].filter((each) => each.value);
+  if (every.length === 1) return every[0].value;
+  const label = (each) => each.labels[0].textContent.trim();
+  const told = (each) => (each.checked ? label(each) : `${label(each)} ${each.value}`);
+  return every.map(told).join("; ");
+}
 
 function keep(form) {
   const said = new FormData(form);
   const name = MINE + said.get("once");
-  last = navigator.onLine ? name : undefined;
+  last = { name, atOnce: navigator.onLine };
   if (waiting().some((tick) => tick.name === name)) return; // pressed twice
   said.set("pressed", new Date().toISOString());
   const order = 1 + Math.max(0, ...kept().map((tick) => tick.order));
@@ -63,36 +67,47 @@ async function reason(answer) {
 }
 
 // Whether the page that the form leads to tells what is wrong, each fault at its field: it does for
-// who stands before it, not for what was pressed a while ago.
+// who stands before it with what was pressed still in the form, not for what was pressed long ago.
 const asksAgain = (tick, answer) =>
-  Boolean(about.dataset.then) || (answer.status === 422 && tick.name === last);
+  tick.name === last.name &&
+  Boolean(at(tick.place)) &&
+  (Boolean(about.dataset.then) || (answer.status === 422 && last.atOnce));
 
 // All that waits, in the order in which it was pressed; it stops where the line is down.
 async function send() {
   if (sending) return;
   sending = true;
   const done = [];
-  about.querySelector("#kept-door").hidden = true;
-  for (let tick = waiting()[0]; tick; tick = waiting()[0]) {
-    const answer = await post(tick);
-    if (!answer || answer.status >= 500 || LATER.includes(answer.status)) {
-      about.querySelector("#kept-door").hidden = answer?.status !== 401;
-      break;
-    }
-    if (answer.type === "opaqueredirect") {
-      localStorage.removeItem(tick.name);
-      done.push(tick.place);
-    } else if (at(tick.place) && asksAgain(tick, answer)) {
-      localStorage.removeItem(tick.name);
-      at(tick.place).submit();
-      return;
-    } else {
-      put({ ...tick, ...(await reason(answer)) });
-    }
+  try {
+    about.querySelector("#kept-door").hidden = true;
+    for (let tick = waiting()[0]; tick && (await goesOn(tick, done)); tick = waiting()[0]);
+  } finally {
+    sending = false;
   }
-  sending = false;
   show();
   if (done.length) await lookAgain(done);
+}
+
+// Sends one; whether the next may be sent.
+async function goesOn(tick, done) {
+  const answer = await post(tick);
+  if (!answer || answer.status >= 500 || LATER.includes(answer.status)) {
+    about.querySelector("#kept-door").hidden = answer?.status !== 401;
+    return false;
+  }
+  if (answer.type === "opaqueredirect") {
+    localStorage.removeItem(tick.name);
+    done.push(tick.place);
+    return true;
+  }
+  if (asksAgain(tick, answer)) {
+    localStorage.removeItem(tick.name);
+    at(tick.place).submit();
+    return false;
+  }
+  const told = await reason(answer).catch(() => null); // it broke off: no answer
+  if (told) put({ ...tick, ...told });
+  return told !== null;
 }
 
 // The lines as the book has them now, but for one that somebody is filling in.
@@ -147,6 +162,8 @@ function asRefused(tick) {
   const item = note("refused-one");
   item.querySelector("strong").textContent = `${tick.what}.`;
   say(item.querySelector("span"), tick.refused, tick.language);
+  item.querySelector("p").hidden = !tick.wrote;
+  item.querySelector("p span").textContent = tick.wrote;
   item.querySelector("button").addEventListener("click", () => {
     localStorage.removeItem(tick.name);
     show();

@@ -47,7 +47,8 @@ class DoorRow:
 
 @dataclass(frozen=True, slots=True)
 class AtTheDoorPage(Page):
-    """rows: of the day; others: of the rest of its week that are not here yet."""
+    """rows: of the day, and whoever else came on it; others: of the rest of its week that are not
+    here yet."""
 
     template: ClassVar[str] = "at_the_door.html"
     day: date
@@ -72,7 +73,7 @@ def at_the_door_page(
     """who: "" where nobody has logged in, without which nothing is weighed in."""
     every = list(found)
     rows = {each.entry.id: _row(each, reading, day=day, may=bool(who)) for each in every}
-    of_day = [each for each in every if reading.local(each.entry.arrives).date() == day]
+    of_day = [each for each in every if day in _days_of(each, reading)]
     others = [each for each in every if each not in of_day and each.lot is None]
     return AtTheDoorPage(
         day=day,
@@ -84,6 +85,12 @@ def at_the_door_page(
         who=who,
         for_good=reading.say(FOR_GOOD),
     )
+
+
+def _days_of(each: Expected, reading: Reading) -> set[date]:
+    """When it is expected and, once it is here, when it was weighed in."""
+    moments = [each.entry.arrives, *([each.lot.at] if each.lot else [])]
+    return {reading.local(at).date() for at in moments}
 
 
 def row_id(note_id: str) -> str:

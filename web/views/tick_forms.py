@@ -92,6 +92,8 @@ def waits_for(each: LineToTick, reading: Reading) -> str:
     if act == "pack" and state == "held":
         return reading.say("Held after its dry check: do not pack it.")
     if act == "pack" and state not in ("passed", "packed"):
+        if " " in each.line.lots[0].code:  # one of several charges
+            return reading.say("Its other racks come first: it is packed once all have passed.")
         return reading.say("It is packed once its dry check is passed.")
     return ""
 
