@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
+import httpx
 import pytest
 import uvicorn
 from fastapi import FastAPI
@@ -113,18 +114,23 @@ def _found_something(kitchen: Kitchen) -> None:
         beat(jobs, job, until=FRIDAY, so_far=SoFar(8, 960_000, 1_150_000, 887_876, course=course))
 
 
-def with_plans(kitchen: Kitchen) -> None:
-    """The week posted, a lay-out of it under way, and another plan pencilled."""
-    number, manager = kitchen.laid_out(posted(AUGUST)), kitchen.by["manager"]
-    manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-    manager.post("/api/v1/lay-outs", {"week": WEEK})
+def with_plans(kitchen: Kitchen, address: str) -> None:
+    """The week posted, a lay-out of it under way, and another plan pencilled; asked over HTTP, for
+    a browser may hold the event loop."""
+    headers = kitchen.by["manager"].headers
+    number = kitchen.laid_out(posted(AUGUST))
+    post, again = f"{address}/api/v1/weeks/{WEEK}/post", f"{address}/api/v1/lay-outs"
+    httpx.post(post, json={"plan": number}, headers=headers).raise_for_status()
+    httpx.post(again, json={"week": WEEK}, headers=headers).raise_for_status()
     _found_something(kitchen)
     kitchen.laid_out(otherwise(AUGUST))
 
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
-    with opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen:
-        with_plans(kitchen)
-        with served(kitchen.by["manager"].app) as address:
-            yield House(address, kitchen)
+    with (
+        opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen,
+        served(kitchen.by["manager"].app) as address,
+    ):
+        with_plans(kitchen, address)
+        yield House(address, kitchen)

@@ -42,12 +42,14 @@ def main(folder: str, *paths: str) -> None:
 
 @contextmanager
 def _house(folder: Path) -> Iterator[House]:
-    with opened(folder, create_site, key=KEY) as kitchen:
-        with_plans(kitchen)
+    with (
+        opened(folder, create_site, key=KEY) as kitchen,
+        served(kitchen.by["manager"].app) as address,
+    ):
+        with_plans(kitchen, address)
         kitchen.now[0] = LATE
         _happen(kitchen)
-        with served(kitchen.by["manager"].app) as address:
-            yield House(address, kitchen)
+        yield House(address, kitchen)
 
 
 def _happen(kitchen: Kitchen) -> None:
