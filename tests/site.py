@@ -5,6 +5,10 @@ from __future__ import annotations
 import json
 import re
 from base64 import b64encode
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
 
 import httpx
 from itsdangerous import TimestampSigner
@@ -12,13 +16,27 @@ from itsdangerous import TimestampSigner
 from api.records.people import Role
 from api.services.ports import Shelf
 from api.services.tokens import SESSION, Wanted, give
+from scheduler.domain.plan import Plan
 from tests.asking import Asking
 from tests.book import PEOPLE
-from tests.served import Kitchen
+from tests.served import WEEK, Kitchen, opened
 from tests.shelves import FRIDAY
+from web.app import create_site
 
 KEY = "k"  # what signs cookies: create_site(shelf, key=KEY)
 HOME = {"Origin": "http://kitchen"}
+
+
+@contextmanager
+def with_posted(folder: Path, plan: Plan, *, at: datetime | None = None) -> Iterator[Kitchen]:
+    """The August kitchen's pages, that plan posted on the Friday before; the clock then stands
+    at."""
+    with opened(folder, create_site, key=KEY) as found:
+        number = found.laid_out(plan)
+        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+        if at is not None:
+            found.now[0] = at
+        yield found
 
 
 def cookie(shelf: Shelf, role: Role) -> str:

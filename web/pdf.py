@@ -10,6 +10,7 @@ import re
 import sys
 from pathlib import Path
 
+MISSING = 3  # ends so where the extra, or what it needs of the system, is not installed
 STATIC = Path(__file__).parent / "static"
 STYLES = ("house.css", "board.css", "pdf.css")
 OUTSIDE = re.compile(r"<link\b[^>]*>|<script\b.*?</script>", re.DOTALL)
@@ -28,9 +29,13 @@ def for_setting(html: str) -> str:
 
 
 def main() -> None:
-    """ImportError or OSError where the extra, or what it needs of the system, is missing."""
-    from weasyprint import CSS, HTML  # noqa: PLC0415 the extra: missing in most houses
-    from weasyprint.urls import URLFetcher  # noqa: PLC0415
+    """Ends as MISSING where it cannot be loaded at all; any other fault is ours."""
+    try:
+        from weasyprint import CSS, HTML  # noqa: PLC0415 the extra: missing in most houses
+        from weasyprint.urls import URLFetcher  # noqa: PLC0415
+    except (ImportError, OSError) as error:
+        sys.stderr.write(f"{error}\n")
+        sys.exit(MISSING)
 
     html = for_setting(sys.stdin.buffer.read().decode())
     page = HTML(string=html, url_fetcher=URLFetcher(allowed_protocols=()))

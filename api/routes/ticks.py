@@ -11,6 +11,7 @@ from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.tick import LineBody, TickWanted
 from api.services.day_to_tick import day_to_tick
+from api.services.house import zone_of
 from api.services.once import Told, once
 from api.services.ticking import just_tick
 
@@ -41,7 +42,7 @@ def tick(desk: AtDesk, day: Day, wanted: TickWanted, request: Once) -> JSONRespo
         def do() -> Told:
             said = wanted.tick(doing.at)
             line = just_tick(book, doing, day, said, done=wanted.done)
-            zone = day_to_tick(book, doing, day).kept.asked.kitchen.zone
+            zone = zone_of(book)
             return Told(200, LineBody.from_domain(line, zone).model_dump(mode="json"))
 
         return answer(once(book, doing, request, do))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import socket
 import threading
@@ -25,6 +24,7 @@ from api.services.jobs import SoFar, beat, claim
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
 from tests.answer.posted import otherwise, posted
+from tests.needs import lacking
 from tests.printed_plan import printed_plan
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import FRIDAY, fresh_shelf, put
@@ -53,9 +53,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def chromium() -> Iterator[Browser]:
     found = shutil.which("chromium")
     if found is None:
-        if os.environ.get("CI") == "true":
-            pytest.fail("CI must have Chromium: apt-get install chromium")
-        pytest.skip("needs Chromium: apt-get install chromium")
+        lacking("needs Chromium: apt-get install chromium")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
         yield browser

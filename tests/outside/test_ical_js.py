@@ -21,6 +21,7 @@ from scheduler.domain.turn import Turn
 from scheduler.scenario import load
 from scheduler.turns import called_off, nights_of, turns_of, work_of
 from tests.autumn import BERLIN, BERLIN_AFTER, NEW_YORK, autumn, by_hand
+from tests.needs import lacking
 
 PACKAGE = "ical.js@2.2.1"
 SCRIPT = Path(__file__).with_name("read_calendar.cjs")
@@ -36,13 +37,13 @@ def read(tmp_path_factory: pytest.TempPathFactory) -> Read:
     """ical.js as Node finds it (NODE_PATH), else as npm brings it; skipped without either."""
     node = shutil.which("node")
     if node is None:
-        pytest.skip("needs Node: no command called node on this machine")
+        lacking("needs Node: no command called node on this machine")
     environment = dict(os.environ)
     if not _finds(node, environment):
         folder = tmp_path_factory.mktemp("npm")
         environment["NODE_PATH"] = _brought(folder)
     if not _finds(node, environment):
-        pytest.skip(f"needs the npm package {PACKAGE}: npm could not bring it, NODE_PATH has none")
+        lacking(f"needs the npm package {PACKAGE}: npm could not bring it, NODE_PATH has none")
 
     def reading(body: bytes) -> Events:
         done = subprocess.run(

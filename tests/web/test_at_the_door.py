@@ -18,9 +18,8 @@ from scheduler.domain.plan import Plan
 from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, TOMATO, WEEK, Kitchen, opened
-from tests.site import HOME, KEY, entered, send
-from web.app import create_site
+from tests.served import AUGUST, TOMATO, WEEK, Kitchen
+from tests.site import HOME, entered, send, with_posted
 
 PATH = "/at-the-door/2026-08-17"
 MORNING = datetime.fromisoformat("2026-08-17T08:30-04:00")
@@ -33,10 +32,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-        found.now[0] = MORNING
+    with with_posted(tmp_path, plan, at=MORNING) as found:
         yield found
 
 

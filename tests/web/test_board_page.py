@@ -21,7 +21,7 @@ from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import FRIDAY
-from tests.site import KEY, entered
+from tests.site import KEY, entered, words
 from web.app import create_site
 from web.views.reading import Reading
 
@@ -49,10 +49,6 @@ def posted_kitchen(kitchen: Kitchen, plan: Plan) -> Kitchen:
 @pytest.fixture
 def bea(posted_kitchen: Kitchen) -> Asking:
     return entered(posted_kitchen, "board")
-
-
-def words(html: str) -> str:
-    return " ".join(re.sub("<[^>]+>", " ", html).split())
 
 
 def rows(html: str, section: str) -> list[list[str]]:

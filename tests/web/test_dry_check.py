@@ -16,9 +16,8 @@ from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.dried import monday, out_of_the_dryer
-from tests.served import AUGUST, WEEK, Kitchen, opened
-from tests.site import HOME, KEY, entered, send
-from web.app import create_site
+from tests.served import AUGUST, Kitchen
+from tests.site import HOME, entered, send, with_posted
 
 LIST = "/dry-checks"
 FINE, AT_MOST = ("0,50", "9"), ("0.54", "10")
@@ -32,10 +31,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-        found.now[0] = monday("19:30")
+    with with_posted(tmp_path, plan, at=monday("19:30")) as found:
         yield found
 
 

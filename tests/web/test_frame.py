@@ -14,9 +14,8 @@ from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import PEOPLE, doing
-from tests.served import AUGUST, WEEK, Kitchen, opened
-from tests.site import entered
-from web.app import create_site
+from tests.served import AUGUST, WEEK, Kitchen
+from tests.site import entered, with_posted
 from web.views.navigation import ENTRIES, entries
 
 
@@ -27,9 +26,7 @@ def plan() -> Plan:
 
 @pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path_factory.mktemp("kitchen"), create_site, key="k") as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    with with_posted(tmp_path_factory.mktemp("kitchen"), plan) as found:
         yield found
 
 

@@ -13,10 +13,9 @@ from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import doing
-from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.served import AUGUST, Kitchen
 from tests.shelves import FRIDAY
-from tests.site import HOME, KEY, entered, send
-from web.app import create_site
+from tests.site import HOME, entered, send, with_posted, words
 
 TELL, LOTS, CALENDAR = "/tell-us-whats-coming", "/my-lots", "/my-calendar"
 SAID = {"crop": "tomato", "weight": "12,5", "day": "2026-08-25", "at": "08:00", "may_split": "yes"}
@@ -30,9 +29,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    with with_posted(tmp_path, plan) as found:
         yield found
 
 
@@ -48,10 +45,6 @@ def by_link(kitchen: Kitchen) -> Asking:
         secret = invite(book, doing(COMMAND_LINE), "odile").secret
     assert asker.get(f"/invited/{secret}").status_code == 303
     return asker
-
-
-def words(html: str) -> str:
-    return " ".join(re.sub("<[^>]+>", " ", html).split())
 
 
 def told(odile: Asking) -> str:

@@ -14,9 +14,8 @@ from api.records.people import Role
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, WEEK, Kitchen, opened
-from tests.site import KEY, entered
-from web.app import create_site
+from tests.served import AUGUST, Kitchen
+from tests.site import entered, with_posted, words
 from web.views.labels import QUIET, qr
 
 LABELS = "/day-sheets/2026-08-18/labels"
@@ -31,20 +30,13 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-        found.now[0] = MORNING
+    with with_posted(tmp_path, plan, at=MORNING) as found:
         yield found
 
 
 @pytest.fixture
 def sal(kitchen: Kitchen) -> Asking:
     return entered(kitchen, "hand")
-
-
-def words(html: str) -> str:
-    return " ".join(re.sub("<[^>]+>", " ", html).split())
 
 
 def labels(html: str) -> list[str]:

@@ -15,9 +15,9 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.started import all_runs
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.served import AUGUST, WEEK, Kitchen
 from tests.shelves import FRIDAY, fresh_shelf, put
-from tests.site import HOME, KEY, entered, send
+from tests.site import HOME, entered, send, with_posted, words
 from tests.worked_day import worked_day
 from web.app import create_site
 
@@ -32,10 +32,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-        found.now[0] = LATE
+    with with_posted(tmp_path, plan, at=LATE) as found:
         yield found
 
 
@@ -48,10 +45,6 @@ def nell(kitchen: Kitchen) -> Asking:
 def running(plan: Plan) -> Run:
     """A run that dries at 22:10, as planned."""
     return next(run for run in all_runs(AUGUST, plan) if run.start <= LATE < run.end)
-
-
-def words(html: str) -> str:
-    return " ".join(re.sub("<[^>]+>", " ", html).split())
 
 
 def card(html: str, dryer_id: str) -> str:

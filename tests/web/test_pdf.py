@@ -2,29 +2,31 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
+import sys
 import zlib
 from collections.abc import Iterator
+from ctypes.util import find_library
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.answer.posted import posted
-from tests.served import AUGUST, WEEK, Kitchen, opened
-from tests.site import KEY, entered
-from web.app import create_site
-from web.pdf import for_setting
+from tests.needs import lacking
+from tests.served import AUGUST, WEEK, Kitchen
+from tests.site import entered, with_posted
+from web.pages.as_pdf import SETTING
+from web.pdf import MISSING, for_setting
 
 BOARD, DAY = f"/board/{WEEK}/pdf", "/day-sheets/2026-08-18/pdf"
 
 
 @pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
-    with opened(tmp_path_factory.mktemp("kitchen"), create_site, key=KEY) as found:
-        number = found.laid_out(posted(AUGUST))
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
+    with with_posted(tmp_path_factory.mktemp("kitchen"), posted(AUGUST)) as found:
         yield found
 
 
@@ -37,9 +39,9 @@ def sheets(pdf: bytes) -> int:
 
 @pytest.mark.parametrize(("role", "path", "most"), [("board", BOARD, 1), ("hand", DAY, 3)])
 def test_a_page_is_set(kitchen: Kitchen, role: Any, path: str, most: int):
+    if not find_library("pangoft2-1.0"):  # the system's, not pip's
+        lacking("needs Pango: apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0")
     answer = entered(kitchen, role).get(path)
-    if answer.status_code == 501:  # the libraries are the system's, not pip's
-        pytest.skip("needs Pango: apt-get install libpango-1.0-0 libpangoft2-1.0-0")
     assert answer.headers["content-type"] == "application/pdf"
     assert re.fullmatch(r'inline; filename="[\w-]+\.pdf"', answer.headers["content-disposition"])
     assert answer.headers["cache-control"] == "private, no-cache"
@@ -47,8 +49,9 @@ def test_a_page_is_set(kitchen: Kitchen, role: Any, path: str, most: int):
     assert 1 <= sheets(answer.content) <= most
 
 
-def broken(*args: Any, **how: Any) -> Any:
-    raise subprocess.CalledProcessError(1, "web.pdf", stderr=b"No module named 'weasyprint'")
+def ended(code: int) -> Any:
+    """A process that ends so, without a PDF."""
+    return lambda *_, **__: subprocess.CompletedProcess("web.pdf", code, b"", b"why")
 
 
 @pytest.mark.parametrize(
@@ -58,11 +61,27 @@ def broken(*args: Any, **how: Any) -> Any:
 def test_without_the_extra_it_says_how_to_install_it(
     kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch, role: Any, path: str, page: str
 ):
-    monkeypatch.setattr(subprocess, "run", broken)
+    monkeypatch.setattr(subprocess, "run", ended(MISSING))
     answer = entered(kitchen, role).get(path)
     assert answer.status_code == 501
     assert "pip install -q -c .ci/constraints.txt &#39;.[report]&#39;" in answer.text
     assert f'href="{page}"' in answer.text
+
+
+def test_another_fault_is_not_told_as_a_missing_extra(
+    kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(subprocess, "run", ended(1))
+    answer = entered(kitchen, "board").get(BOARD)
+    assert answer.status_code == 500
+    assert "pip install" not in answer.text
+
+
+def test_where_it_cannot_be_loaded_it_ends_as_missing(tmp_path: Path):
+    (tmp_path / "weasyprint.py").write_text("raise ImportError('not here')")
+    environment = os.environ | {"PYTHONPATH": os.pathsep.join([str(tmp_path), *sys.path])}
+    done = subprocess.run(SETTING, input=b"", capture_output=True, check=False, env=environment)
+    assert done.returncode == MISSING
 
 
 @pytest.mark.parametrize(("role", "path"), [("hand", BOARD), ("board", DAY), ("on_call", DAY)])

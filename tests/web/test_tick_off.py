@@ -20,9 +20,9 @@ from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
-from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.served import AUGUST, Kitchen, opened
 from tests.shelves import fresh_shelf, put
-from tests.site import HOME, KEY, entered
+from tests.site import HOME, KEY, entered, with_posted
 from web.app import create_site
 from web.languages import catalogue
 from web.pages.posted import Posted, Taken
@@ -43,10 +43,7 @@ def plan() -> Plan:
 
 @pytest.fixture
 def kitchen(tmp_path: Path, plan: Plan) -> Iterator[Kitchen]:
-    with opened(tmp_path, create_site, key=KEY) as found:
-        number = found.laid_out(plan)
-        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
-        found.now[0] = EVENING
+    with with_posted(tmp_path, plan, at=EVENING) as found:
         yield found
 
 

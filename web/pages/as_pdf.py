@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from api.services.in_turn import InTurn
 from web.pages.paper import print_page
+from web.pdf import MISSING
 from web.views.page import Page
 from web.views.pdf import NoPdfPage
 from web.views.reader import Reader
@@ -22,17 +23,22 @@ UNKNOWN = 501  # this house cannot do it (RFC 9110)
 
 
 def as_pdf(page: Page, reader: Reader, *, name: str, back: str) -> Response:
-    """name: of the file; back: the page itself, which any browser prints."""
+    """name: of the file; back: the page itself, which any browser prints.
+
+    Only where the extra is missing is the page that tells so; another fault is our own mistake.
+    """
     framed = replace(reader, navigation=())
     html = bytes(print_page(page, reader=framed).body)
-    try:
-        with IN_TURN:
-            done = subprocess.run(SETTING, input=html, capture_output=True, check=True,
-                                  timeout=LONGEST_S)  # fmt: skip
-    except (OSError, subprocess.SubprocessError) as error:
-        told = getattr(error, "stderr", None) or b""
-        logging.getLogger(__name__).warning("no PDF: %s", told.decode(errors="replace")[-500:])
+    with IN_TURN:
+        done = subprocess.run(
+            SETTING, input=html, capture_output=True, check=False, timeout=LONGEST_S
+        )
+    if done.returncode:
+        told = done.stderr.decode(errors="replace")[-500:]
+        logging.getLogger(__name__).warning("no PDF: %s", told)
+    if done.returncode == MISSING:
         return print_page(NoPdfPage(back), UNKNOWN, reader=reader)
+    done.check_returncode()
     headers = {
         "Content-Disposition": f'inline; filename="{name}.pdf"',
         "Cache-Control": "private, no-cache",
