@@ -76,6 +76,11 @@ def percent(share: float) -> str:
     return f"{plain(number, decimals=int(abs(number) < VERY_FEW))} %"
 
 
+def money(minor: int, currency: str) -> str:
+    """Minor units as "27.83 USD"."""
+    return f"{minor // 100}.{minor % 100:02d} {currency}"
+
+
 def plain(number: float, *, decimals: int = 0) -> str:
     """Thousands with commas; no decimals that are all noughts."""
     text = f"{number:,.{decimals}f}"

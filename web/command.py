@@ -63,7 +63,9 @@ def demo_command(
         console.print(sheet_text(day_sheet(asked, laid_out.plan, busy)))
         where = _keep(asked, laid_out.plan)
     console.print(
-        f"\nThe plan is kept in {where}\nTo see it as pages: commonrack serve", soft_wrap=True
+        f"\nThe plan is kept in {where}\nTo see it as pages: commonrack serve\n"
+        f"Every fee line by line: commonrack fees {asked.week}",
+        soft_wrap=True,
     )
     tell_faults(laid_out.faults)
 

@@ -1,4 +1,4 @@
-"""post, week, day, turns, messages, board: plans of the book at the command line."""
+"""post, week, fees, day, turns, messages, board: plans of the book at the command line."""
 
 from __future__ import annotations
 
@@ -12,12 +12,13 @@ from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
 from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
+from api.services.fees import fees_of_week
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
 from api.services.posting import OnPurpose, post
 from api.services.turns import turns
-from scheduler.terminal import sheet_text, week_text
+from scheduler.terminal import fees_text, sheet_text, week_text
 from scheduler.wording import clock_from
 
 
@@ -54,6 +55,19 @@ def week_command(week: WeekArgument, by: By = None) -> None:
         console = Console(highlight=False)
         console.print(f"Plan {kept.number}, {kept.state}")
         console.print(week_text(kept.asked, kept.plan))
+
+
+@app.command("fees")
+def fees_command(week: WeekArgument, by: By = None) -> None:
+    """Print what the posted plan of a week (else the newest) costs each grower, line by line.
+
+    Example: commonrack fees 2026-W34
+    """
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        found = fees_of_week(book, doing, week_named(week))
+        console = Console(highlight=False)
+        for text in fees_text(found.growers, found.kept.asked):
+            console.print(text)
 
 
 @app.command("day")

@@ -12,10 +12,12 @@ from api.routes.inside import AtDesk
 from api.routes.notes import body_of
 from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
+from api.schemas.fees import FeesBody
 from api.schemas.note import NoteBody
 from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
+from api.services.fees import fees_of_week
 from api.services.once import Told, once
 from api.services.plans import plan_for, versions_for, week_for
 from api.services.posting import post
@@ -59,6 +61,18 @@ def versions(desk: AtDesk, iso_week: IsoWeek) -> list[int]:
     """Their numbers, in order of laying out."""
     with desk.reading() as (book, doing):
         return list(versions_for(book, doing, week_of(iso_week)))
+
+
+@router.get(
+    "/weeks/{iso_week}/fees",
+    operation_id="fees",
+    summary="Turns and fees",
+    responses=problems(404),
+)
+def fees(desk: AtDesk, iso_week: IsoWeek) -> FeesBody:
+    """What the plan that stands costs, with its lines; a grower reads her own of a posted one."""
+    with desk.reading() as (book, doing):
+        return FeesBody.from_domain(fees_of_week(book, doing, week_of(iso_week)))
 
 
 @router.get("/plans/{number}", operation_id="plan", summary="One version", responses=problems(404))

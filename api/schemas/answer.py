@@ -14,7 +14,7 @@ from api.services.messages import fitting
 from scheduler.answer import Answer, NoRoom, PlacedCharge, Price, TurnToCome
 from scheduler.process.money import FeeLine
 from scheduler.units import HOUR
-from scheduler.wording import clock, clock_from, count, short_day
+from scheduler.wording import clock, clock_from, count, money, short_day
 
 
 class SpanBody(Body):
@@ -159,7 +159,7 @@ def _placed(question: Question, answer: Answer, against: int | None) -> PlacedBo
         against_plan=against,
         text=_text(question, answer),
         arrive=arrive,
-        turns=[_turn(turn, kitchen.zone) for turn in answer.turns],
+        turns=[turn_body(turn, kitchen.zone) for turn in answer.turns],
         charges=[_charge(charge, kitchen.zone) for charge in answer.charges],
         racks=answer.racks,
         drying_hours=answer.drying_s / HOUR,
@@ -176,7 +176,7 @@ def _local(start: datetime, end: datetime, zone: ZoneInfo) -> dict[str, datetime
     return {"start": start.astimezone(zone), "end": end.astimezone(zone)}
 
 
-def _turn(turn: TurnToCome, zone: ZoneInfo) -> AnswerTurnBody:
+def turn_body(turn: TurnToCome, zone: ZoneInfo) -> AnswerTurnBody:
     return AnswerTurnBody(kind=turn.kind, **_local(turn.span.start, turn.span.end, zone))
 
 
@@ -204,16 +204,12 @@ def _text(question: Question, answer: Answer) -> str:
         f"{count(answer.racks, 'rack')}, {answer.drying_s / HOUR:.3g} h,"
         f" {count(answer.steam_loads, 'steam load')}.",
         f"About {answer.bags.likely} bags ({answer.bags.fewest}-{answer.bags.most}).",
-        f"Fees {_money(answer.price.fees, kitchen.currency)}.",
+        f"Fees {money(answer.price.fees, kitchen.currency)}.",
         *(f"Pack {short_day(at)} {clock(at)}." for at in packing),
     ]
     if answer.price.break_even:
-        even = _money(answer.price.break_even.with_own_hours, kitchen.currency)
+        even = money(answer.price.break_even.with_own_hours, kitchen.currency)
         lines.append(f"A bag must bring {even}.")
     lines += [f"{paper}: pencilled only." for paper in answer.papers_short]
     lines += list(answer.caps.over)
     return fitting(f"{head}{by}.", lines)
-
-
-def _money(minor: int, currency: str) -> str:
-    return f"{minor // 100}.{minor % 100:02d} {currency}"

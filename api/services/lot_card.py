@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from api.records.happened import Happening
 from api.records.notes import Lot, NoteEntry
+from api.records.plans import KeptPlan
 from api.services.errors import NoSuchThing
 from api.services.lots import Trail, trail
 from api.services.notes import note
 from api.services.plans import standing
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
+from scheduler.answer.bills import LotBill, lot_bill
 from scheduler.domain.harvest import Grower
 from scheduler.domain.plan import Charge, Run
 from scheduler.domain.process_card import ProcessCard
@@ -21,7 +23,8 @@ from scheduler.errors import BrokenPromise
 @dataclass(frozen=True, slots=True)
 class LotCard:
     """lot: None until it is weighed in. placed: where the plan that stands has it. names: of the
-    people in what happened, by their log-in names. own: a grower reads it."""
+    people in what happened, by their log-in names. own: a grower reads it. bill: what its place
+    in the plan that stands costs."""
 
     entry: NoteEntry
     lot: Lot | None
@@ -31,6 +34,7 @@ class LotCard:
     happened: tuple[Happening, ...]
     names: dict[str, str]
     own: bool
+    bill: LotBill | None
 
 
 def lot_card(book: Book, doing: Doing, code: str) -> LotCard:
@@ -55,6 +59,7 @@ def _of(book: Book, found: Trail, *, own: bool) -> LotCard:
         happened=found.happened,
         names={each.id: each.name for each in book.people.where()},
         own=own,
+        bill=_bill(standing(book, found.note.week), found.note),
     )
 
 
@@ -73,4 +78,12 @@ def _before_the_door(book: Book, entry: NoteEntry, *, own: bool) -> LotCard:
         happened=(),
         names={},
         own=own,
+        bill=_bill(kept, entry),
     )
+
+
+def _bill(kept: KeptPlan | None, entry: NoteEntry) -> LotBill | None:
+    """At the weight that the plan knows."""
+    if kept is None or all(charge.note_id != entry.id for _, charge in kept.plan.charges()):
+        return None
+    return lot_bill(kept.asked, kept.plan, kept.asked.note(entry.id))

@@ -31,6 +31,7 @@ class Act(StrEnum):
     POST = "post"
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
+    READ_FEES = "read fees"
     DOOR = "door"
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
@@ -67,6 +68,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.POST: ("all", "no", "no", "no", "no"),
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
+    Act.READ_FEES: ("all", "all", "own", "no", "no"),
     Act.DOOR: ("all", "all", "no", "no", "no"),
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
@@ -93,6 +95,7 @@ READING_HER_OWN = (
     Act.READ_NOTES,
     Act.READ_TURNS,
     Act.READ_LOTS,
+    Act.READ_FEES,
     Act.READ_PAPERS,
     Act.OWN_SETTINGS,
 )

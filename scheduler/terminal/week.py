@@ -12,6 +12,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan, Run
 from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
+from scheduler.terminal.fees import fees_by_grower
 from scheduler.terminal.strips import Strips
 from scheduler.units import Grams
 from scheduler.wording import clock_from, day_and_month, percent, plain, weight, why_not
@@ -36,6 +37,8 @@ def week_text(asked: Asked, plan: Plan) -> RenderableType:
         fractions_text(measures),
         *_waiting_list(asked, plan),
         *_moved(asked, plan),
+        Text(),
+        *fees_by_grower(asked, plan),
     )
 
 

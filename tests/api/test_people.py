@@ -100,7 +100,10 @@ def test_a_new_password_ends_every_session(book: Book):
     assert entered(book, "lotte", "long enough to do")
 
 
-OWN_TO_READ = {Act.READ_DAY_SHEET, Act.READ_NOTES, Act.READ_TURNS, Act.READ_LOTS, Act.READ_PAPERS}
+OWN_TO_READ = {
+    Act.READ_DAY_SHEET, Act.READ_NOTES, Act.READ_TURNS, Act.READ_LOTS, Act.READ_FEES,
+    Act.READ_PAPERS,
+}  # fmt: skip
 
 
 def test_an_invitation_reads_her_own_and_nothing_else(book: Book):

@@ -12,14 +12,14 @@ from tests.book import GROWER, MANAGER, PEOPLE, doing
 
 HANDS = {
     Act.READ_WEEK, Act.READ_DAY_SHEET, Act.READ_NIGHT_SHEET, Act.READ_NOTES, Act.NOTE,
-    Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS, Act.DOOR, Act.RUN,
+    Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS, Act.READ_FEES, Act.DOOR, Act.RUN,
     Act.DRY_CHECK, Act.PACK, Act.TICK, Act.READ_HOUSE, Act.READ_OUTAGES, Act.DOWN_UP,
     Act.OWN_TOKENS, Act.OWN_FEEDS,
     Act.OWN_SETTINGS,
 }  # fmt: skip
 GROWERS_OWN = {
     Act.READ_DAY_SHEET, Act.READ_NOTES, Act.NOTE, Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS,
-    Act.READ_PAPERS, Act.OWN_FEEDS,
+    Act.READ_FEES, Act.READ_PAPERS, Act.OWN_FEEDS,
 }  # fmt: skip
 EXPECTED: dict[Role, dict[Act, str]] = {
     "manager": dict.fromkeys(Act, "all"),

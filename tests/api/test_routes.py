@@ -20,6 +20,7 @@ CHECK = {
 ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
+    ("GET", f"/api/v1/weeks/{WEEK}/fees", None, "manager hand grower"),
     ("GET", "/api/v1/plans/1", None, "manager hand"),
     ("POST", f"/api/v1/weeks/{WEEK}/post", {"plan": 1}, "manager"),
     ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),

@@ -60,4 +60,6 @@ PAGES = (
     Seen("/my-calendar", "hand"),
     Seen("/day-sheets/2026-08-18/labels", "hand"),
     Seen("/lot-card/R09", "hand"),
+    Seen("/fees/2026-W34", "manager"),
+    Seen("/fees/2026-W34", "grower"),
 )

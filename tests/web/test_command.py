@@ -15,6 +15,9 @@ import pytest
 from typer.testing import CliRunner
 
 from api.store import open_shelf
+from scheduler.answer.bills import bills
+from scheduler.scenario import load
+from scheduler.wording import money
 from tests.fake_planning import FakePlanner
 from tests.worked_day import worked_day
 from web.command import app
@@ -56,6 +59,23 @@ def test_demo_prints_the_week_and_tuesday_and_keeps_the_plan(
     assert kept is not None
     assert kept.asked.name == "august"
     assert kept.plan == worked_day(kept.asked)
+
+
+def test_the_demos_fees_are_told_by_grower_and_line_by_line(planner: FakePlanner, database: str):
+    printed = runner.invoke(app, ["demo"]).output
+    assert "commonrack fees 2026-W34" in printed
+    asked = load("august")
+    for bill in bills(asked, worked_day(asked)):
+        fees = money(bill.fees, asked.kitchen.currency)
+        assert f"{bill.grower.id} {bill.grower.farm}" in printed
+        assert fees in printed
+    lines = runner.invoke(app, ["fees", "2026-W34"])
+    assert lines.exit_code == 0, lines.output
+    (tomato,) = (each for one in bills(asked, worked_day(asked)) for each in one.lots
+                 if each.note.id == "R09")  # fmt: skip
+    told = lines.output[lines.output.index("R09 tomato") :]
+    for line in tomato.price.lines:
+        assert money(line.amount, "USD") in told
 
 
 def test_demo_lays_out_august_for_fifteen_seconds(planner: FakePlanner, database: str):

@@ -40,6 +40,7 @@ def my_lots(door: AtDoor) -> Response:
             reader.reading,
             now=doing.at,
             may_tell=doing.reach(Act.NOTE) == "own",
+            fees=doing.reach(Act.READ_FEES) == "own",
         )
     return door.show(page, reader)
 

@@ -107,7 +107,7 @@ def _place(body: PlacedBody, reading: Reading) -> PlaceShown:
         work=work,
         pack=pack,
         facts=tuple(_facts(body, reading)),
-        bill=_bill(body.price, reading),
+        bill=bill_shown(body.price, reading),
         papers_short=tuple(body.papers_short),
         over_caps=tuple(body.over_caps),
         waits=reading.weight(grams(body.waits_kg)) if body.waits_kg else "",
@@ -131,7 +131,9 @@ def _facts(body: PlacedBody, reading: Reading) -> Iterator[tuple[str, str]]:
     yield say("bags"), told
 
 
-def _bill(price: PriceBody, reading: Reading) -> Bill:
+def bill_shown(price: PriceBody, reading: Reading) -> Bill:
+    """With its lines; what stands beside the fees."""
+
     def money(minor: int | None) -> str:
         return "" if minor is None else reading.money(minor, price.currency)
 

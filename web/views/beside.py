@@ -88,6 +88,8 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
         yield Link(say("Waiting list"), f"/waiting-list?plan={number}")
     if but != ADDRESS:
         yield Link(say("The plan beside the whiteboard plan"), f"{ADDRESS}/{number}")
+    if doing.reach(Act.READ_FEES) == "all":
+        yield Link(say("Turns and fees"), f"{ADDRESS}/{number}/fees")
     if doing.reach(Act.LAY_OUT) == "all":
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
 

@@ -8,8 +8,12 @@ from typing import ClassVar
 from urllib.parse import quote
 
 from api.records.happened import Happening
+from api.schemas.answer import PriceBody
 from api.services.lot_card import LotCard
 from scheduler.units import Grams
+from web.views.answer import Bill, bill_shown
+from web.views.fees import fees_link
+from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import N_, Reading
 
@@ -41,6 +45,8 @@ class LotCardPage(Page):
     facts: tuple[tuple[str, str], ...]
     places: tuple[str, ...]
     steps: tuple[Step, ...]
+    bill: Bill | None
+    fees: Link | None  # of the whole week
 
 
 def card_link(code: str) -> str:
@@ -60,7 +66,15 @@ def lot_card_page(found: LotCard, reading: Reading) -> LotCardPage:
         facts=tuple(_facts(found, reading)),
         places=tuple(_places(found, reading)),
         steps=tuple(_step(each, found, reading) for each in found.happened),
+        bill=_bill(found, reading),
+        fees=fees_link(reading, entry.week) if found.bill else None,
     )
+
+
+def _bill(found: LotCard, reading: Reading) -> Bill | None:
+    if found.bill is None:
+        return None
+    return bill_shown(PriceBody.from_domain(found.bill.price, found.bill.currency), reading)
 
 
 def _facts(found: LotCard, reading: Reading) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from api.services.own_lots import OwnLot
 from scheduler.domain.rules import TITLES
 from scheduler.domain.turn import Turn
 from web.views.answer import AnswerShown, WhyNot, answer_shown, kept_answer
+from web.views.fees import ADDRESS as FEES
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
@@ -19,6 +20,7 @@ from web.views.reading import N_, Reading
 from web.views.tell import more_fields, note_fields, said_of
 
 ADDRESS = "/my-lots"
+MOST_WEEKS = 4  # a month of them
 NOW = {  # where a note or a lot is, in a sentence
     "noted": N_("Noted. The next plan decides."),
     "pencilled": N_("Pencilled: planned, not promised yet."),
@@ -64,6 +66,7 @@ class MyLotsPage(Page):
     coming: tuple[LotRow, ...]
     earlier: tuple[LotRow, ...]
     may_tell: bool
+    fees: tuple[Link, ...]  # of the weeks in which a lot of hers has a place
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +85,9 @@ class LotPage(Page):
 
 
 def my_lots_page(
-    lots: Iterable[OwnLot], reading: Reading, *, now: datetime, may_tell: bool
+    lots: Iterable[OwnLot], reading: Reading, *, now: datetime, may_tell: bool, fees: bool = False
 ) -> MyLotsPage:
-    """The next to come first; what is over, the last first."""
+    """The next to come first; what is over, the last first. fees: whether she may read them all."""
     every = list(lots)
     over = [each for each in every if _is_over(each, now)]
     coming = sorted((each for each in every if each not in over), key=lambda each: _when(each, now))
@@ -92,7 +95,15 @@ def my_lots_page(
         coming=tuple(_row(each, reading, now=now) for each in coming),
         earlier=tuple(_row(each, reading, now=now) for each in over),
         may_tell=may_tell,
+        fees=tuple(_fees(every, reading)) if fees else (),
     )
+
+
+def _fees(lots: Iterable[OwnLot], reading: Reading) -> Iterable[Link]:
+    weeks = {own.entry.week for own in lots if own.placed is not None}
+    for week in sorted(weeks, reverse=True)[:MOST_WEEKS]:
+        told = reading.say("Turns and fees of %(week)s", week=week)
+        yield Link(told, f"{FEES}/{week}")
 
 
 def _is_over(own: OwnLot, now: datetime) -> bool:

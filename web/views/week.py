@@ -16,6 +16,7 @@ from scheduler.measures import Fraction, Measures, measure, rescued
 from scheduler.started import all_runs
 from scheduler.units import Grams
 from scheduler.wording import why_not
+from web.views.fees import fees_link
 from web.views.links import Link, day_links, version, week_link
 from web.views.page import Page
 from web.views.reading import Reading
@@ -86,6 +87,7 @@ class WeekPage(Page):
     fractions: tuple[FractionRow, ...]
     waiting: tuple[WaitingRow, ...]
     beside: Link
+    fees: Link
     previous: Link | None
     following: Link | None
 
@@ -111,6 +113,7 @@ def week_page(kept: KeptPlan, weeks: tuple[Week, ...], reading: Reading) -> Week
         fractions=tuple(_fraction(each, reading) for each in measures.four),
         waiting=tuple(_waiting(asked, each, reading) for each in plan.waiting),
         beside=Link(reading.say("The plan beside the whiteboard plan"), f"/plans/{kept.number}"),
+        fees=fees_link(reading, plan.week),
         previous=before[-1] if before else None,
         following=after[0] if after else None,
     )
