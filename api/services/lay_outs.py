@@ -9,7 +9,7 @@ from api.records.notes import NoteState
 from api.records.plans import STANDS, From
 from api.services.asking import asked_of
 from api.services.errors import NotNow
-from api.services.notes import asking_notes
+from api.services.notes import asking_notes, week_of
 from api.services.plans import keep
 from api.services.ports import Book
 from api.services.promises import promised_in
@@ -33,9 +33,10 @@ class ToLayOut:
 def to_lay_out(book: Book, doing: Doing, week: Week, *, moving: bool = False) -> ToLayOut:
     """Notes in order of turn, beside what is promised. moving: firm turns may be moved.
 
-    NotNow for a week without notes.
+    NotNow for a week without notes, and for one that is over by the kitchen's clock.
     """
     must(doing, Act.LAY_OUT)
+    _not_over(book, doing, week)
     asked = asked_of(book, week, now=doing.at)
     if not asked.notes:
         raise NotNow(f"no note asks for a place in {week}")
@@ -43,6 +44,15 @@ def to_lay_out(book: Book, doing: Doing, week: Week, *, moving: bool = False) ->
     asked = replace(asked, promised=promised_in(book, asked, moving=moving))
     entry = week_entry(book, week)
     return ToLayOut(asked, From(entry.notes_version, entry.posted, doing.person.id))
+
+
+def _not_over(book: Book, doing: Doing, week: Week) -> None:
+    now = week_of(book, doing.at)
+    if week < now:
+        raise NotNow(
+            f"{week} is over: nothing can start in it any more; it is {now} now. Carry over what"
+            " still asks into a week to come, and lay that out"
+        )
 
 
 def keep_laid_out(book: Book, made_for: ToLayOut, plan: Plan, *, at: datetime) -> int:

@@ -50,11 +50,15 @@ def shelf_with(name: str, folder: Path, queue: QueueName) -> Iterator[tuple[Data
             shelf.close()
 
 
+def before(week: Week) -> datetime:
+    """The Friday before it."""
+    return datetime.combine(week.monday, time(12), UTC) - timedelta(days=3)
+
+
 def asked_for(shelf: DatabaseShelf, week: Week, *, seconds: float = 30) -> Job:
     """Asked for three days before the week."""
-    before = datetime.combine(week.monday, time(12), UTC) - timedelta(days=3)
     with shelf.writing() as book:
-        return ask(book, doing(MANAGER, before), week, seconds=seconds)
+        return ask(book, doing(MANAGER, before(week)), week, seconds=seconds)
 
 
 def seen(shelf: DatabaseShelf, number: int) -> Job:

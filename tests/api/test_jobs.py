@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 from pathlib import Path
 
 import pytest
@@ -40,7 +40,7 @@ from scheduler.errors import BadInput
 from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
-from tests.api.lay_outs import asked_for, seen, shelf_with
+from tests.api.lay_outs import asked_for, before, seen, shelf_with
 from tests.book import GROWER, HAND, MANAGER, doing
 from tests.shelves import FRIDAY
 
@@ -83,7 +83,7 @@ def handed_out(shelf: DatabaseShelf) -> int:
 def test_asking_is_kept_with_all_else_or_not_at_all(shelf: DatabaseShelf):
     def halfway() -> None:
         with shelf.writing() as book:
-            ask(book, doing(MANAGER), SPRING.week)
+            ask(book, doing(MANAGER, before(SPRING.week)), SPRING.week)
             raise RuntimeError
 
     with pytest.raises(RuntimeError):
@@ -115,6 +115,18 @@ def test_only_who_may_lay_out_may_ask_or_look(shelf: DatabaseShelf):
             ask(book, doing(MANAGER), Week(2027, 1))
         with pytest.raises(NoSuchThing):
             job_numbered(book, doing(MANAGER), 77)
+
+
+def test_a_week_that_is_over_is_not_laid_out(shelf: DatabaseShelf):
+    """Until the end of its Sunday by the kitchen's clock it may be."""
+    sunday = datetime.combine(SPRING.week.days[-1], time(23, 59), SPRING.kitchen.zone)
+    later = sunday + timedelta(minutes=1)
+    with shelf.writing() as book:
+        with pytest.raises(NotNow, match=f"{SPRING.week} is over.*Carry over"):
+            ask(book, doing(MANAGER, later), SPRING.week)
+        with pytest.raises(NotAllowed):
+            ask(book, doing(HAND, later), SPRING.week)
+        assert ask(book, doing(MANAGER, sunday), SPRING.week).week == SPRING.week
 
 
 def test_the_first_that_was_asked_is_the_first_that_is_done(shelf: DatabaseShelf):

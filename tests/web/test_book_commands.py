@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -201,6 +201,17 @@ def test_a_copy_comes_back_whole_into_an_empty_book_only(
         assert everything(other) == before
         assert "G01-2 noted" in say("note", "G01", "tomato", "9", "2026-08-19T08:00")
         assert "plan 2, pencilled" in say("lay-out-week", WEEK)
+
+
+def test_a_week_that_is_over_is_not_laid_out(
+    database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
+):
+    say("take-in", "august")
+    monkeypatch.setattr("api.cli.desk.now", lambda: FRIDAY + timedelta(days=10))
+    told = " ".join(say("lay-out-week", WEEK, code=2).split())
+    assert f"{WEEK} is over" in told
+    assert "Carry over what still asks into a week to come" in told
+    assert planner.asked == []
 
 
 def test_what_is_no_copy_is_refused(database: str, tmp_path: Path):

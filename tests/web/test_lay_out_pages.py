@@ -184,6 +184,23 @@ def test_there_is_nothing_to_lay_out_without_notes(lotte: Asking, kitchen: Kitch
     assert "there is nothing to lay out" in lotte.get(PAGE).text
 
 
+def test_a_week_that_is_over_is_not_asked_for(lotte: Asking, kitchen: Kitchen):
+    number = kitchen.laid_out(posted(AUGUST))
+    assert f"/lay-out?week={WEEK}" in lotte.get(f"/plans/{number}").text
+    form = lotte.get(PAGE).text
+    kitchen.now[0] = FRIDAY + timedelta(days=10)  # the Monday after it
+    assert f"/lay-out?week={WEEK}" not in lotte.get(f"/plans/{number}").text
+    assert f"{WEEK} is over" in words(lotte.get(f"{PAGE}?week={WEEK}").text)
+    assert "is over" not in words(lotte.get(f"{PAGE}?week=2026-W35").text)
+    hidden = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form)
+    said = dict(hidden) | {"week": WEEK, "seconds": "15", "seed": "1"}
+    late = lotte.ask("POST", PAGE, data=said, headers=HOME)  # from a page that was left open
+    assert late.status_code == 409
+    assert f"{WEEK} is over: nothing can start in it any more; it is 2026-W35 now." in words(
+        late.text
+    )
+
+
 @pytest.mark.parametrize("path", [PAGE, f"{PAGE}/1", f"{PAGE}/1/progress"])
 @pytest.mark.parametrize("role", ["hand", "grower", "board", "on_call"])
 def test_it_is_the_managers_alone(kitchen: Kitchen, role: str, path: str):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query
@@ -41,9 +42,16 @@ def lay_out(door: AtDoor, *, week: Said = "", seconds: Said = "", moving: Said =
         must(doing, Act.LAY_OUT)
         if book.settings.last() is None:
             return door.show(NoKitchenPage(), door.reader(book, doing))
+        over = week if _is_over(week, this_week(book, doing)) else ""
     said = {"week": week, "seconds": seconds, "moving": moving}
     reader, form, before = _opened(door, {name: text for name, text in said.items() if text})
-    return door.show(lay_out_page(form, before, reader.reading), reader)
+    return door.show(lay_out_page(form, before, reader.reading, over=over), reader)
+
+
+def _is_over(week: str, now: Week) -> bool:
+    with suppress(ValueError):
+        return Week.parse(week) < now
+    return False
 
 
 @router.post(ADDRESS)

@@ -90,7 +90,8 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
         yield Link(say("The plan beside the whiteboard plan"), f"{ADDRESS}/{number}")
     if doing.reach(Act.READ_FEES) == "all":
         yield Link(say("Turns and fees"), f"{ADDRESS}/{number}/fees")
-    if doing.reach(Act.LAY_OUT) == "all":
+    over = kept.plan.week.days[-1] < reading.local(doing.at).date()
+    if doing.reach(Act.LAY_OUT) == "all" and not over:
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
 
 

@@ -42,11 +42,13 @@ class LayOutRow:
 
 @dataclass(frozen=True, slots=True)
 class LayOutPage(Page):
-    """form: None where no week has a note that asks for a place."""
+    """form: None where no week has a note that asks for a place. over: the week that was wanted,
+    where it is over."""
 
     template: ClassVar[str] = "lay_out.html"
     form: Form | None
     before: tuple[LayOutRow, ...]
+    over: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,9 @@ def _length(seconds: int, reading: Reading) -> str:
     return reading.say_many("%(n)s minute", "%(n)s minutes", seconds // 60)
 
 
-def lay_out_page(form: Form | None, before: Iterable[Job], reading: Reading) -> LayOutPage:
+def lay_out_page(
+    form: Form | None, before: Iterable[Job], reading: Reading, *, over: str = ""
+) -> LayOutPage:
     """before: in order of asking; the last comes first."""
     rows = (
         LayOutRow(
@@ -113,7 +117,7 @@ def lay_out_page(form: Form | None, before: Iterable[Job], reading: Reading) -> 
         )
         for job in reversed(list(before))
     )
-    return LayOutPage(form, tuple(rows))
+    return LayOutPage(form, tuple(rows), over)
 
 
 def _title(job: Job, reading: Reading) -> str:
