@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -18,7 +18,7 @@ from api.services.ports import Book, Shelf
 from api.services.roles import Doing
 from api.settings import Settings
 from api.store import DatabaseShelf, open_shelf
-from scheduler.cli.plainly import EXIT_CODES, plainly
+from scheduler.cli.plainly import EXIT_CODES, plainly, tell
 from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault
 from scheduler.scenario import hours
@@ -78,6 +78,15 @@ class CommandDesk:
 def the_desk(by: str | None) -> Iterator[CommandDesk]:
     with the_shelf() as shelf:
         yield CommandDesk(shelf, by)
+
+
+def print_listed(lines: Iterable[str], nothing: str) -> None:
+    """Each on its line; where there are none, on standard error that it is so and what to do."""
+    found = list(lines)
+    for line in found:
+        typer.echo(line)
+    if not found:
+        tell(nothing)
 
 
 def week_named(text: str) -> Week:

@@ -8,7 +8,7 @@ import typer
 from pydantic import ValidationError
 
 from api.cli.acts import print_caps
-from api.cli.desk import By, app, the_desk
+from api.cli.desk import By, app, print_listed, the_desk
 from api.schemas.body import Wanted
 from api.schemas.house import GrowerChange, KitchenChange
 from api.services import changing, house
@@ -105,9 +105,13 @@ def growers_command(by: By = None) -> None:
     """List the members."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
         must(doing, Act.READ_HOUSE)
-        for each in house.growers(book):
-            shares = count(each.shares, "share")
-            typer.echo(f"{each.id:5} {each.name}, {each.farm}: {shares}, {each.people} at work")
+        house.in_force(book)  # or it is told how a kitchen and its members come in
+        lines = (
+            f"{each.id:5} {each.name}, {each.farm}: {count(each.shares, 'share')},"
+            f" {each.people} at work"
+            for each in house.growers(book)
+        )
+        print_listed(lines, "no member is in the book; take them in: commonrack take-in SCENARIO")
 
 
 @app.command("grower")

@@ -7,13 +7,22 @@ from typing import Annotated
 
 import typer
 
-from api.cli.desk import By, CommandDesk, WeekArgument, app, moment_named, the_desk, week_named
+from api.cli.desk import (
+    By,
+    CommandDesk,
+    WeekArgument,
+    app,
+    moment_named,
+    print_listed,
+    the_desk,
+    week_named,
+)
 from api.records.notes import NoteEntry, NoteState
 from api.schemas.answer import answer_in_json
 from api.schemas.note import NoteBody
 from api.services import notes
 from api.services.note_import import import_notes, read_table, zone_for_import
-from api.services.notes import Said, as_seen
+from api.services.notes import Said, SeenNote, as_seen
 from api.services.noting import note_with_answer
 from api.services.once import Repeatable, Told
 from api.services.ports import Book
@@ -57,14 +66,18 @@ def notes_command(week: WeekArgument, by: By = None) -> None:
     """List the notes of a week, in order of call."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
         found = notes.notes(book, doing, week=week_named(week), after=None, limit=None)
-        for seen in as_seen(book, doing, found):
-            entry = seen.entry
-            arrives = entry.arrives.astimezone(seen.zone)
-            short = f" ({'; '.join(seen.papers_short)})" if seen.papers_short else ""
-            typer.echo(
-                f"{entry.id:6} {entry.grower_id:5} {entry.card_id:12} "
-                f"{weight(entry.field_g):>10}  {arrives:%a %d %b %H:%M}  {entry.state}{short}"
-            )
+        none = f"no note of {week} is in the book; add one: commonrack note GROWER CARD KG ARRIVES"
+        print_listed((_listed(seen) for seen in as_seen(book, doing, found)), none)
+
+
+def _listed(seen: SeenNote) -> str:
+    entry = seen.entry
+    arrives = entry.arrives.astimezone(seen.zone)
+    short = f" ({'; '.join(seen.papers_short)})" if seen.papers_short else ""
+    return (
+        f"{entry.id:6} {entry.grower_id:5} {entry.card_id:12} "
+        f"{weight(entry.field_g):>10}  {arrives:%a %d %b %H:%M}  {entry.state}{short}"
+    )
 
 
 @app.command("import")

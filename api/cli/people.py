@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.cli.desk import By, app, the_desk
+from api.cli.desk import By, app, print_listed, the_desk
 from api.records.people import Role
 from api.services import people
 from api.services.passwords import hashed
@@ -50,8 +50,12 @@ def add_command(
 def list_command(by: By = None) -> None:
     """Everybody who has not left."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
-        for each in people.people(book, doing):
-            typer.echo(f"{each.id:20} {each.role:8} {each.grower_id or '':5} {each.name}")
+        lines = (
+            f"{each.id:20} {each.role:8} {each.grower_id or '':5} {each.name}"
+            for each in people.people(book, doing)
+        )
+        nobody = "nobody has a log-in yet; add somebody: commonrack people add LOGIN NAME"
+        print_listed(lines, nobody)
 
 
 @people_app.command("invite")

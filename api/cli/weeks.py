@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 import typer
 from rich.console import Console
 
-from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
+from api.cli.desk import By, WeekArgument, app, day_named, print_listed, the_desk, week_named
 from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
@@ -18,6 +19,7 @@ from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
 from api.services.posting import OnPurpose, post
 from api.services.turns import turns
+from scheduler.domain.turn import Turn
 from scheduler.terminal import fees_text, sheet_text, week_text
 from scheduler.wording import clock_from
 
@@ -85,12 +87,15 @@ def turns_command(week: WeekArgument, by: By = None) -> None:
     """List when growers are expected."""
     with the_desk(by) as desk, desk.reading() as (book, doing):
         zone = zone_of(book)
-        for turn in turns(book, doing, week=week_named(week)):
-            start, end = turn.start.astimezone(zone), turn.end.astimezone(zone)
-            until = clock_from(end, start.date())
-            typer.echo(
-                f"{turn.whose:5} {start:%a %d %b %H:%M}-{until}  {turn.state:10} {turn.title}"
-            )
+        found = turns(book, doing, week=week_named(week))
+        nobody = f"nobody is expected in {week}; turns come with its plan: commonrack post {week}"
+        print_listed((_turn(each, zone) for each in found), nobody)
+
+
+def _turn(turn: Turn, zone: ZoneInfo) -> str:
+    start, end = turn.start.astimezone(zone), turn.end.astimezone(zone)
+    until = clock_from(end, start.date())
+    return f"{turn.whose:5} {start:%a %d %b %H:%M}-{until}  {turn.state:10} {turn.title}"
 
 
 @app.command("messages")
@@ -106,8 +111,11 @@ def messages_command(
         if sent is not None:
             mark_sent(book, doing, sent)
             return
-        for each in messages(book, doing, unsent=not every, after=None, limit=None):
-            typer.echo(f"{each.number} to {each.grower_id}{_what_became(each)}: {each.text}\n")
+        lines = (
+            f"{each.number} to {each.grower_id}{_what_became(each)}: {each.text}\n"
+            for each in messages(book, doing, unsent=not every, after=None, limit=None)
+        )
+        print_listed(lines, "nothing is to be sent; posting writes messages: commonrack post WEEK")
 
 
 def _what_became(message: Message) -> str:

@@ -85,6 +85,23 @@ def test_a_manager_runs_her_week(database: str, planner: FakePlanner):
     assert "/invited/" in say("people", "invite", "odile")
 
 
+@pytest.mark.parametrize(
+    "words", ["growers", "kitchen", "caps", "papers", f"notes {WEEK}", f"turns {WEEK}"]
+)
+def test_in_an_empty_book_it_is_told_how_a_kitchen_comes_in(database: str, words: str):
+    told = say(*words.split(), code=2)
+    assert "the book has no kitchen yet; take one in: commonrack take-in SCENARIO" in told
+
+
+def test_a_list_without_lines_says_so_and_what_to_do(database: str):
+    assert "add somebody: commonrack people add LOGIN NAME" in say("people", "list")
+    say("take-in", "august")
+    assert "add one: commonrack note" in say("notes", "2026-W35")
+    assert "commonrack post 2026-W35" in say("turns", "2026-W35")
+    assert "commonrack post WEEK" in say("messages")
+    assert "add one" not in say("notes", WEEK)
+
+
 def test_papers_helpers_and_letters_that_were_seen(database: str):
     say("take-in", "august")
     say("papers", "--grower", "G01", "--kind", "liability insurance", "--until", "2028-01-31")
