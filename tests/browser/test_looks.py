@@ -14,6 +14,7 @@ from api.records.plans import KeptPlan
 from api.services.plans import KeptSheet
 from scheduler.day_sheet import day_sheet
 from scheduler.scenario import load
+from tests.browser.conftest import House
 from tests.shelves import FRIDAY
 from tests.worked_day import worked_day
 from web.pages.paper import print_page
@@ -64,6 +65,18 @@ def sheets_of_paper(page: Page, paper: str) -> int:
 def test_tuesday_fits_two_sheets(desk: Page, address: str, paper: str):
     desk.goto(address + PAGES[1])
     assert sheets_of_paper(desk, paper) <= 2
+
+
+@pytest.mark.parametrize("path", ["/weeks/2026-W34", "/day-sheets/2026-08-18"])
+def test_a_week_laid_out_and_its_tuesday_fit_two_sheets_each(
+    chromium: Browser, house: House, path: str
+):
+    context = chromium.new_context()
+    house.enters(context, "manager")
+    page = context.new_page()
+    page.goto(house.address + path)
+    assert sheets_of_paper(page, "A4") <= 2
+    context.close()
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

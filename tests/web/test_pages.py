@@ -24,7 +24,7 @@ from tests.worked_day import worked_day
 from web.app import create_site
 from web.pages.paper import TEMPLATES
 from web.views.page import Page
-from web.views.strips import fitting
+from web.views.scale import fitting
 
 WEEK, TUESDAY = "/weeks/2026-W34", "/day-sheets/2026-08-18"
 

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.measures import DryerUse, Measures
 from scheduler.started import all_runs
-from scheduler.units import HOUR
+from web.views.in_use import InUse, in_use
 from web.views.reading import Reading
+from web.views.scale import LEFT, Scale, fitting
 
-# All in the drawing's own units; the drawing as a whole is stretched to the page.
-HOUR_WIDTH = 9.0
+# All in the drawing's own units, as in scale.py.
 RACK_HEIGHT = 3.6
-LEFT, RIGHT, TOP = 122.0, 150.0, 46.0
+RIGHT, TOP = 150.0, 46.0
 STRIP_GAP = 34.0  # below a strip: start times and air
-LETTER_WIDTH = 7.2
 TWO_LINES = 34.0
 INSET = 8.0
 
@@ -90,51 +88,39 @@ class Drawing:
     top: float
     lit: tuple[Lit, ...]
     strips: tuple[Strip, ...]
+    in_use: InUse
 
 
 def drawing(asked: Asked, plan: Plan, measures: Measures, reading: Reading) -> Drawing:
-    """All dryers of the kitchen, one strip each, under one scale of hours and racks."""
-    scale = _Scale(measures.period, reading)
+    """All dryers of the kitchen, one strip each, under one scale of hours and racks; below them
+    what else is in use, on the same hours."""
+    scale = Scale(measures.period, reading)
     strips, top = [], TOP
     for use in measures.dryers:
         strip = _strip(asked, plan, use, scale, top=top)
         strips.append(strip)
         top = strip.base + STRIP_GAP
+    beside = in_use(asked, plan, scale, top=top)
     return Drawing(
         width=LEFT + scale.width + RIGHT,
-        height=top - STRIP_GAP / 2,
+        height=beside.base,
         left=LEFT,
         right=LEFT + scale.width,
         top=TOP,
         lit=tuple(_lit(span, scale) for span in asked.kitchen.staffed_spans(asked.week.days)),
         strips=tuple(strips),
+        in_use=beside,
     )
 
 
-class _Scale:
-    """Instants of the week to the drawing's x; what lies outside the period ends at its edge.
-
-    reading: how what stands beside it is worded.
-    """
-
-    def __init__(self, period: Span, reading: Reading) -> None:
-        self.period = period
-        self.reading = reading
-        self.width = period.seconds / HOUR * HOUR_WIDTH
-
-    def x(self, at: datetime) -> float:
-        inside = min(max(at, self.period.start), self.period.end)
-        return round(LEFT + (inside - self.period.start).total_seconds() / HOUR * HOUR_WIDTH, 2)
-
-
-def _lit(span: Span, scale: _Scale) -> Lit:
+def _lit(span: Span, scale: Scale) -> Lit:
     reading = scale.reading
     opens, closes = (reading.local(at) for at in (span.start, span.end))
     x = scale.x(span.start)
     return Lit(x, scale.x(span.end) - x, reading.short_day(opens), f"{opens:%H}", f"{closes:%H}")
 
 
-def _strip(asked: Asked, plan: Plan, use: DryerUse, scale: _Scale, *, top: float) -> Strip:
+def _strip(asked: Asked, plan: Plan, use: DryerUse, scale: Scale, *, top: float) -> Strip:
     reading = scale.reading
     dryer = asked.kitchen.dryer(use.dryer_id)
     base = top + dryer.racks * RACK_HEIGHT
@@ -159,13 +145,13 @@ def _strip(asked: Asked, plan: Plan, use: DryerUse, scale: _Scale, *, top: float
     )
 
 
-def _hold(run: Run, scale: _Scale, *, base: float) -> Hold:
+def _hold(run: Run, scale: Scale, *, base: float) -> Hold:
     height = run.racks * RACK_HEIGHT
     x = scale.x(run.end)
     return Hold(x, base - height, scale.x(run.released) - x, height)
 
 
-def _block(asked: Asked, run: Run, charge: Charge, scale: _Scale, *, base: float) -> Block:
+def _block(asked: Asked, run: Run, charge: Charge, scale: Scale, *, base: float) -> Block:
     """Racks are counted from the base up, as they lie in the dryer."""
     card = asked.card(asked.note(charge.note_id).card_id)
     height = charge.racks * RACK_HEIGHT
@@ -186,12 +172,3 @@ def _block(asked: Asked, run: Run, charge: Charge, scale: _Scale, *, base: float
             dryer=run.dryer_id,
         ),
     )
-
-
-def fitting(name: str, width: float) -> str:
-    """The name if it has room, else its last word, else as much of that as fits."""
-    room = int(width / LETTER_WIDTH)
-    if len(name) <= room:
-        return name
-    last = name.rsplit(maxsplit=1)[-1]
-    return last if len(last) <= room else f"{last[: max(0, room - 1)]}."
