@@ -17,6 +17,7 @@ from web.pages import (
     at_the_door,
     board,
     calendar,
+    call_list,
     day_sheet,
     door,
     dry_check,
@@ -47,7 +48,7 @@ NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of it
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
     tick_off, at_the_door, dry_check,
-    note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
+    note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers, fees,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {

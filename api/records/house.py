@@ -22,11 +22,13 @@ class KitchenSettings:
 
 @dataclass(frozen=True, slots=True)
 class GrowerEntry:
-    """A member; her papers are kept beside, so grower.papers is empty here."""
+    """A member; her papers are kept beside, so grower.papers is empty here. telephone: "" where the
+    kitchen has no number of hers."""
 
     id: str
     grower: Grower
     version: int = 1
+    telephone: str = ""
 
 
 @dataclass(frozen=True, slots=True)

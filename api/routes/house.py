@@ -90,6 +90,10 @@ def change_grower(
         must(doing, Act.KEEP_HOUSE)
         to = wanted.to(house.zone_of(book))
         found = changing.change_grower(book, doing, grower_id, version=version, to=to)
+        if wanted.telephone is not None:
+            found = changing.change_telephone(
+                book, doing, grower_id, version=found.version, telephone=wanted.telephone
+            )
         response.headers.update(etag(found.version))
         return GrowerBody.from_domain(found.grower)
 

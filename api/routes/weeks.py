@@ -12,11 +12,13 @@ from api.routes.inside import AtDesk
 from api.routes.notes import body_of
 from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
+from api.schemas.call import CallBody, RungWanted
 from api.schemas.fees import FeesBody
 from api.schemas.note import NoteBody
 from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
+from api.services.calls import call_list, ring
 from api.services.fees import fees_of_week
 from api.services.once import Told, once
 from api.services.plans import plan_for, versions_for, week_for
@@ -73,6 +75,38 @@ def fees(desk: AtDesk, iso_week: IsoWeek) -> FeesBody:
     """What the plan that stands costs, with its lines; a grower reads her own of a posted one."""
     with desk.reading() as (book, doing):
         return FeesBody.from_domain(fees_of_week(book, doing, week_of(iso_week)))
+
+
+@router.get(
+    "/weeks/{iso_week}/calls",
+    operation_id="calls",
+    summary="Call list",
+    responses=problems(409),
+)
+def calls(desk: AtDesk, iso_week: IsoWeek) -> list[CallBody]:
+    """Whom to ring for what; those nobody has rung yet first."""
+    with desk.reading() as (book, doing):
+        found = call_list(book, doing, week_of(iso_week))
+        return [CallBody.from_domain(each) for each in found]
+
+
+@router.post(
+    "/weeks/{iso_week}/calls",
+    operation_id="rung",
+    summary="Rung",
+    response_model=CallBody,
+    responses=problems(404, 409),
+)
+def rung(desk: AtDesk, iso_week: IsoWeek, wanted: RungWanted, request: Once) -> JSONResponse:
+    """She was rung about those reasons, now; with `back`, she was not after all."""
+    with desk.writing() as (book, doing):
+
+        def do() -> Told:
+            week, back = week_of(iso_week), wanted.back
+            done = ring(book, doing, week, wanted.grower_id, about=wanted.about, back=back)
+            return Told(200, CallBody.from_domain(done).model_dump(mode="json"))
+
+        return answer(once(book, doing, request, do))
 
 
 @router.get("/plans/{number}", operation_id="plan", summary="One version", responses=problems(404))

@@ -95,9 +95,10 @@ class GrowerChange(Wanted):
     people: Annotated[Whole, Field(ge=1, le=2)] | None = None
     cannot: Text | None = None
     away: Text | None = None
+    telephone: Annotated[Text, Field(max_length=40)] | None = None
 
     def to(self, zone: ZoneInfo) -> dict[str, Any]:
-        named = self.model_dump(exclude_none=True)
+        named = self.model_dump(exclude_none=True, exclude={"telephone"})
         if self.cannot is not None:
             named["cannot"] = weekly_from(self.cannot, "cannot")
         if self.away is not None:

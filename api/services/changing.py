@@ -51,6 +51,18 @@ def change_grower(
     return changed
 
 
+def change_telephone(
+    book: Book, doing: Doing, grower_id: str, *, version: int, telephone: str
+) -> GrowerEntry:
+    """By which number the kitchen rings her; no plan answers to it."""
+    found = grower_entry(book, doing, grower_id, Act.KEEP_HOUSE)
+    same_version(version, found.version, f"grower {grower_id}")
+    changed = replace(found, telephone=telephone.strip(), version=found.version + 1)
+    book.growers.replace(changed)
+    keep_deed(book, doing, Act.KEEP_HOUSE, grower_id, what="telephone")
+    return changed
+
+
 def change_kitchen(
     book: Book, doing: Doing, *, version: int, to: dict[str, Any]
 ) -> KitchenSettings:

@@ -60,7 +60,8 @@ def keep_grower(book: Book, doing: Doing, grower: Grower) -> None:
     """A grower as handed in, and her papers."""
     found = book.growers.find(grower.id)
     version = found.version + 1 if found else 1
-    entry = GrowerEntry(grower.id, replace(grower, papers=()), version)
+    telephone = found.telephone if found else ""
+    entry = GrowerEntry(grower.id, replace(grower, papers=()), version, telephone)
     if found is None:
         book.growers.add(entry)
     else:

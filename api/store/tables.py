@@ -59,6 +59,7 @@ class GrowerRow(Table):
     id: Mapped[str] = mapped_column(primary_key=True)
     grower: Mapped[Grower] = mapped_column(Value(Grower))
     version: Mapped[int]
+    telephone: Mapped[str]
 
 
 class HelperRow(Table):

@@ -17,10 +17,13 @@ CHECK = {
     "decision": "hold",
     "decided_by": "Lotte Amberry",
 }
+RUNG = {"grower_id": "G09", "about": ["no-answer_R10"]}
 ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/fees", None, "manager hand grower"),
+    ("GET", f"/api/v1/weeks/{WEEK}/calls", None, "manager hand"),
+    ("POST", f"/api/v1/weeks/{WEEK}/calls", RUNG, "manager hand"),
     ("GET", "/api/v1/plans/1", None, "manager hand"),
     ("POST", f"/api/v1/weeks/{WEEK}/post", {"plan": 1}, "manager"),
     ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),

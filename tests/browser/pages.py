@@ -44,6 +44,8 @@ PAGES = (
     Seen("/harvest-notes/R02/stand-down", "manager"),
     Seen("/harvest-notes/import", "manager"),
     Seen("/harvest-notes/standing-lots", "manager"),
+    Seen("/harvest-notes/call-list", "manager"),
+    Seen("/harvest-notes/call-list/G09/number", "manager"),
     Seen("/lay-out", "manager"),
     Seen("/lay-out/1", "manager"),
     Seen("/plans/1", "manager"),

@@ -144,6 +144,20 @@ def test_the_kitchen_and_its_members_are_changed_in_mid_season(database: str):
     say("grower", "G99", code=2)
 
 
+def test_whom_to_ring_is_listed_and_ticked(database: str):
+    say("take-in", "august")
+    say("people", "add", "lotte", "Lotte Amberry")
+    assert "555-0142" in say("telephone", "G11", "555-0142")
+    told = say("calls", WEEK)
+    assert "G11 Davit Kessane, Kessane Rows: 555-0142\n    - R09 tomato: no answer" in told
+    say("rung", WEEK, "G11", "--by", "lotte")
+    assert "x R09 tomato: no answer; rung by Lotte Amberry, Fri 14 15:05" in say("calls", WEEK)
+    say("rung", WEEK, "G11", code=2)
+    say("rung", WEEK, "G11", "--back")
+    assert say("calls", WEEK) == told
+    assert "nobody is to be rung" in say("calls", "2026-W35")
+
+
 def test_what_happens_at_the_dryers_is_written_down(
     database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
 ):

@@ -69,6 +69,7 @@ def _links(doing: Doing, reading: Reading) -> list[Link]:
     every = (
         (Act.NOTE, reading.say("Note a harvest"), NEW),
         (Act.IMPORT_NOTES, reading.say("Take in many from a file"), f"{ADDRESS}/import"),
+        (Act.RING, reading.say("Call list"), f"{ADDRESS}/call-list"),
         (Act.KEEP_STANDING, reading.say("Standing lots"), f"{ADDRESS}/standing-lots"),
     )
     return [Link(text, href) for act, text, href in every if doing.reach(act) == "all"]
