@@ -13,6 +13,9 @@ from api.services.weeks import week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import Grower
 from scheduler.domain.process_card import ProcessCard
+from scheduler.units import Grams
+
+NOTHING = Grams(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,12 +23,14 @@ class Coming:
     """One note. The grower stands without her papers: what is short of them is told beside it.
 
     waits: number of the posted plan of its week in which it has no place, or not all of it; else 0.
+    waits_g: how much of it waits there.
     """
 
     seen: SeenNote
     grower: Grower
     card: ProcessCard
     waits: int = 0
+    waits_g: Grams = NOTHING
 
     @property
     def entry(self) -> NoteEntry:
@@ -44,18 +49,20 @@ def coming(book: Book, doing: Doing, week: Week) -> tuple[Coming, ...]:
             growers[each.entry.grower_id],
             cards[each.entry.card_id],
             waits=posted if each.entry.asks and each.entry.id in waiting else 0,
+            waits_g=waiting.get(each.entry.id, NOTHING) if each.entry.asks else NOTHING,
         )
         for each in found
     )
 
 
-def _waiting(book: Book, week: Week) -> tuple[int, frozenset[str]]:
-    """The number of the week's posted plan, 0 where there is none, and what waits in it."""
+def _waiting(book: Book, week: Week) -> tuple[int, dict[str, Grams]]:
+    """The number of the week's posted plan, 0 where there is none, and how much of which note waits
+    in it."""
     number = week_entry(book, week).posted
     kept = None if number is None else book.plans.find(number)
     if kept is None:
-        return 0, frozenset()
-    return kept.number, frozenset(each.note_id for each in kept.plan.waiting)
+        return 0, {}
+    return kept.number, {each.note_id: each.field_g for each in kept.plan.waiting}
 
 
 def weeks_noted(book: Book, doing: Doing) -> tuple[Week, ...]:

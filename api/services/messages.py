@@ -16,6 +16,7 @@ from api.services.roles import Act, Doing, must
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.plan import Waiting
 from scheduler.domain.turn import Turn
 from scheduler.wording import clock, clock_from, weight
 
@@ -71,7 +72,15 @@ def _waiting(kept: KeptPlan, grower_id: str, besides: Collection[str]) -> Iterat
         hers = kept.asked.note(each.note_id).grower_id == grower_id
         if hers and each.note_id not in besides:
             rule = f" (rule {each.rule})" if each.rule else ""
-            yield f"{_called_in(kept.asked, each.note_id)} waits{rule}."
+            whole = _called_in(kept.asked, each.note_id)
+            yield f"{_part(kept.asked, each)}{whole} waits{rule}."
+
+
+def _part(asked: Asked, waiting: Waiting) -> str:
+    """ "26.1 kg of ", where the rest has a place."""
+    if waiting.field_g >= asked.note(waiting.note_id).field_g:
+        return ""
+    return f"{weight(waiting.field_g, asked.kitchen.weight_unit)} of "
 
 
 def fitting(head: str, lines: list[str]) -> str:

@@ -8,14 +8,17 @@ from pathlib import Path
 
 import pytest
 
+from api.services.own_lots import anybodys_lot
 from api.services.people import COMMAND_LINE, invite
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.book import doing
+from tests.book import MANAGER, doing
 from tests.served import AUGUST, Kitchen
 from tests.shelves import FRIDAY
 from tests.site import HOME, entered, send, with_posted, words
+from web.views.my_lots import lot_page
+from web.views.reading import Reading
 
 TELL, LOTS, CALENDAR = "/tell-us-whats-coming", "/my-lots", "/my-calendar"
 SAID = {"crop": "tomato", "weight": "12,5", "day": "2026-08-25", "at": "08:00", "may_split": "yes"}
@@ -92,6 +95,17 @@ def test_what_is_told_is_kept_with_the_answer_of_the_api(odile: Asking, kitchen:
     assert f"{fees // 100}.{fees % 100:02d}" in page
     bags = note["answer"]["bags"]
     assert f"about {bags['likely']} ({bags['fewest']} to {bags['most']})" in page
+
+
+def test_of_a_lot_placed_in_part_it_is_said_what_is_firm_and_what_waits(kitchen: Kitchen):
+    with kitchen.shelf.reading() as book:
+        own = anybodys_lot(book, doing(MANAGER), "R10")
+    page = lot_page(own, Reading(zone=AUGUST.kitchen.zone), now=FRIDAY, may_change=False)
+    assert page.row.now == (
+        "Firm: the kitchen expects you. 28.9 kg of it; 26.1 kg is on the waiting list."
+    )
+    assert page.why_not is not None
+    assert page.why_not.part == "26.1 kg"
 
 
 def test_no_room_is_told_with_its_rule(odile: Asking):

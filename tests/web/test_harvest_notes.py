@@ -70,7 +70,17 @@ def test_what_waits_in_the_posted_plan_says_so(lotte: Asking, kitchen: Kitchen):
     kitchen.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": number})
     page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
     assert listed(page) == sorted(each.note_id for each in plan.waiting)
-    assert page.count("waits for a place") == len(plan.waiting)
+    placed = {charge.note_id for _, charge in plan.charges()}
+    parts = [each for each in plan.waiting if each.note_id in placed]
+    assert page.count("waits for a place") == len(plan.waiting) - len(parts) > 0
+    assert [each.note_id for each in parts] == ["R10"]
+    assert "firm 28.9 kg of it has a place, 26.1 kg waits for one" in words(page)
+    note = words(lotte.get(f"{LIST}/R10").text)
+    assert "No room for 26.1 kg of it, as things stand" in note
+    assert "The rest has its place." in note
+    texts = [each["text"] for each in kitchen.by["manager"].get("/api/v1/messages").json()["items"]
+             if each["grower_id"] == "G09"]  # fmt: skip
+    assert "26.1 kg of R10 carrot 55 kg waits" in texts[0]
     kitchen.laid_out(plan)  # a newer one, not posted
     page = lotte.get(f"{LIST}?week={WEEK}&show=waiting").text
     assert page.count(f'href="/waiting-list?plan={number}"') == len(plan.waiting) > 0

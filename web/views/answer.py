@@ -72,6 +72,7 @@ class WhyNot:
     reason: str
     remedy: str = ""
     proved: bool = False
+    part: str = ""  # how much of it waits, where the rest has a place
 
 
 @dataclass(frozen=True, slots=True)

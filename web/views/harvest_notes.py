@@ -58,7 +58,7 @@ class Narrowed:
 class NoteRow:
     """One note in the list. short: what of its papers is, in the planner's words.
 
-    waits: where it is told what it waits for; "" where it does not.
+    waits: where it is told what it waits for, and how much of it does; None where none of it does.
     """
 
     href: str
@@ -71,7 +71,7 @@ class NoteRow:
     latest: str
     state: str
     standing: bool
-    waits: str
+    waits: Link | None
     short: tuple[str, ...]
 
 
@@ -191,6 +191,21 @@ def _row(each: Coming, reading: Reading) -> NoteRow:
         latest=reading.moment(entry.latest_start),
         state=reading.say(state_of(each)),
         standing=entry.standing,
-        waits=f"/waiting-list?plan={each.waits}" if each.waits else "",
+        waits=_waits(each, reading),
         short=each.seen.papers_short if entry.asks else (),
     )
+
+
+def _waits(each: Coming, reading: Reading) -> Link | None:
+    """What has a place and what waits, where it is only a part that does."""
+    if not each.waits:
+        return None
+    placed = Grams(each.entry.field_g - each.waits_g)
+    told = reading.say("waits for a place")
+    if placed > 0:
+        told = reading.say(
+            "%(placed)s of it has a place, %(rest)s waits for one",
+            placed=reading.weight(placed),
+            rest=reading.weight(each.waits_g),
+        )
+    return Link(told, f"/waiting-list?plan={each.waits}")

@@ -11,6 +11,7 @@ from api.schemas.answer import answer_body
 from api.services.own_lots import OwnLot
 from scheduler.domain.rules import TITLES
 from scheduler.domain.turn import Turn
+from scheduler.units import Grams
 from web.views.answer import AnswerShown, WhyNot, answer_shown, kept_answer
 from web.views.fees import ADDRESS as FEES
 from web.views.form import Field, Form
@@ -130,12 +131,26 @@ def _row(own: OwnLot, reading: Reading, *, now: datetime) -> LotRow:
         href=f"{ADDRESS}/{entry.id}",
         name=own.card.name,
         weight=reading.weight(entry.field_g),
-        now=reading.say(WAITS if waits and not own.lot else NOW[state]),
+        now=_now(own, state, reading),
         next=_told(_next(own, now), reading),
         price=shown.bill.fees if shown else "",
         bags=shown.facts[-1][1] if shown else "",
         decide=waits or bool(own.seen.papers_short) or state == "held",
     )
+
+
+def _now(own: OwnLot, state: str, reading: Reading) -> str:
+    """What is firm and what waits are two sentences, where a part of it has a place."""
+    if own.waiting is None or own.lot is not None:
+        return reading.say(NOW[state])
+    if own.placed is None:
+        return reading.say(WAITS)
+    rest = reading.weight(own.waiting.field_g)
+    placed = reading.weight(Grams(own.entry.field_g - own.waiting.field_g))
+    parts = reading.say(
+        "%(placed)s of it; %(rest)s is on the waiting list.", placed=placed, rest=rest
+    )
+    return f"{reading.say(NOW[state])} {parts}"
 
 
 def _told(turn: Turn | None, reading: Reading) -> str:
@@ -163,7 +178,10 @@ def lot_page(own: OwnLot, reading: Reading, *, now: datetime, may_change: bool) 
     why_not = None
     if waiting is not None:
         title = reading.say(TITLES[waiting.rule]) if waiting.rule else ""
-        why_not = WhyNot(waiting.rule, title, waiting.reason, waiting.remedy, waiting.proved)
+        part = reading.weight(waiting.field_g) if own.placed is not None else ""
+        why_not = WhyNot(
+            waiting.rule, title, waiting.reason, waiting.remedy, waiting.proved, part=part
+        )
     return LotPage(
         row=_row(own, reading, now=now),
         code=own.lot.code if own.lot else "",
