@@ -10,7 +10,7 @@ from typing import Any
 from api.records.happened import Happening, OutageEntry
 from api.records.notes import Lot
 from api.records.plans import KeptPlan
-from api.services.plans import Units, sheet_of
+from api.services.plans import KeptSheet, Units, one_sheet, sheet_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from api.services.runs import KeptRun, kept_runs
@@ -35,10 +35,13 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class LineToTick:
-    """key: names the line for as long as the plan has that work. run: the planned one that it
-    belongs to; kept: the same on record. lot: as weighed in. loads: of a steam line, each basket.
-    down: its station has stopped and is not back."""
+    """plan: the one it is a line of, posted or not. key: names the line for as long as the plan has
+    that work. run: the planned one that it belongs to; kept: the same on record. lot: as weighed
+    in. loads: of a steam line, each basket. down: its station has stopped and is not back.
+    """
 
+    plan: KeptPlan
+    posted: bool
     key: str
     line: Line
     run: Run | None
@@ -69,8 +72,8 @@ class LineToTick:
 
 @dataclass(frozen=True, slots=True)
 class DayToTick:
-    """posted: the plan is the posted one, so that its runs may be started. held: lots of the week
-    that are held after their dry check."""
+    """posted: the plan is the posted one, so that its runs may be started; on a Monday the lines of
+    the week before may be another's. held: lots that are held after their dry check."""
 
     sheet: DaySheet
     kept: KeptPlan
@@ -86,15 +89,27 @@ def day_to_tick(book: Book, doing: Doing, day: date, *, units: Units | None = No
     """The sheet of the plan that stands, with what the book knows of each line; NoSuchPlan."""
     must(doing, Act.TICK)
     found = sheet_of(book, day, units=units)
-    week = found.kept.plan.week
-    known = _Known(book, found.kept)
+    known, left = _Known(book, found.kept), _left_of(book, found, day, units=units)
+    lots = (*(left[0].lots.values() if left else ()), *known.lots.values())
     return DayToTick(
         sheet=found.sheet,
         kept=found.kept,
-        posted=week_entry(book, week).posted == found.kept.number,
-        lines=tuple(known.line(each) for each in found.sheet.lines),
-        held=tuple(each for each in known.lots.values() if each.state == "held"),
+        posted=known.posted,
+        lines=tuple(
+            left[0].line(each) if left and each in left[1] else known.line(each)
+            for each in found.sheet.lines
+        ),
+        held=tuple(each for each in lots if each.state == "held"),
     )
+
+
+def _left_of(
+    book: Book, found: KeptSheet, day: date, *, units: Units | None
+) -> tuple[_Known, tuple[Line, ...]] | None:
+    """What is known of the week before on a Monday that has lines of it, and those lines."""
+    if found.before is None:
+        return None
+    return _Known(book, found.before), one_sheet(found.before, day, units=units).lines
 
 
 def left_over(book: Book, doing: Doing, found: DayToTick) -> int:
@@ -146,6 +161,8 @@ class _Known:
 
     def __init__(self, book: Book, kept: KeptPlan) -> None:
         week = kept.plan.week
+        self.plan = kept
+        self.posted = week_entry(book, week).posted == kept.number
         self.runs = all_runs(kept.asked, kept.plan)
         self.kept = on_record(self.runs, kept_runs(book, week))
         self.lots = {each.note_id: each for each in book.lots.where(week=week)}
@@ -159,6 +176,8 @@ class _Known:
         lot = self.lots.get(note_of(line)) if len(line.lots) == 1 else None
         key = key_of(line)
         return LineToTick(
+            plan=self.plan,
+            posted=self.posted,
             key=key,
             line=line,
             run=run,

@@ -13,7 +13,7 @@ from api.services.own_day import own_day
 from api.services.ports import Book, Plans
 from api.services.roles import Act, Doing, must, whose
 from api.services.weeks import week_entry
-from scheduler.day_sheet import DaySheet, day_sheet
+from scheduler.day_sheet import DaySheet, day_sheet, with_left_over
 from scheduler.day_sheet.sheet import NightSheet
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
@@ -22,6 +22,7 @@ from scheduler.errors import NoSuchPlan
 from scheduler.wording import TemperatureUnit, WeightUnit
 
 PENCILLED: PlanState = "pencilled"
+POSTED: PlanState = "posted"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +35,12 @@ class Units:
 
 @dataclass(frozen=True, slots=True)
 class KeptSheet:
-    """A day sheet and the plan it was taken from."""
+    """A day sheet and the plan it was taken from. before: on a Monday, the posted plan of the week
+    before, where what is left of it stands on the sheet too."""
 
     sheet: DaySheet
     kept: KeptPlan
+    before: KeptPlan | None = None
 
 
 def keep(
@@ -72,17 +75,27 @@ def standing(book: Book, week: Week) -> KeptPlan | None:
 def sheet_of(book: Book, day: date, *, units: Units | None = None) -> KeptSheet:
     """The day's sheet from the plan that stands for it; NoSuchPlan where none does.
 
-    A Monday without a plan of its own is the Monday after: the last lots of the week before may
-    still be checked and packed.
+    A Monday is the Monday after, too: the last lots of the week before are still checked and
+    packed. They stand on the new week's sheet once that is laid out, if their plan is posted.
     """
     week = Week.of(day)
     found = standing(book, week)
-    if found is None and day == week.monday:
-        found = standing(book, Week.of(day - timedelta(days=7)))
+    before = standing(book, Week.of(day - timedelta(days=7))) if day == week.monday else None
+    if found is None:
+        found, before = before, None
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been laid out")
-    sheet = _sheet(_in(units, found.asked), found.plan, day)
-    return KeptSheet(replace(sheet, state=found.state), found)
+    alone = one_sheet(found, day, units=units)
+    if before is None or before.state != POSTED:
+        return KeptSheet(alone, found)
+    left = one_sheet(before, day, units=units)
+    return KeptSheet(with_left_over(alone, left, found.asked.kitchen), found, before)
+
+
+def one_sheet(kept: KeptPlan, day: date, *, units: Units | None = None) -> DaySheet:
+    """Of that plan alone."""
+    sheet = _sheet(_in(units, kept.asked), kept.plan, day)
+    return replace(sheet, state=kept.state)
 
 
 def _in(units: Units | None, asked: Asked) -> Asked:
@@ -117,15 +130,20 @@ def kept_sheet_for(book: Book, doing: Doing, day: date, *, units: Units | None =
     found = _posted_sheet(book, day, units)
     if found is None:
         raise NoSuchPlan(f"no plan that covers {day} has been posted")
-    return replace(found, sheet=own_day(found.sheet, found.kept.asked, own))
+    asked = found.kept.asked
+    if found.before is not None:
+        asked = replace(asked, notes=(*asked.notes, *found.before.asked.notes))
+    return replace(found, sheet=own_day(found.sheet, asked, own))
 
 
 def _posted_sheet(book: Book, day: date, units: Units | None) -> KeptSheet | None:
     """None alike for no plan and for one that is not posted: a grower cannot tell which."""
     with suppress(NoSuchPlan):
         found = sheet_of(book, day, units=units)
-        if found.kept.state == "posted":
+        if found.kept.state == POSTED:
             return found
+        if found.before is not None:
+            return KeptSheet(one_sheet(found.before, day, units=units), found.before)
     return None
 
 

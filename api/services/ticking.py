@@ -74,7 +74,7 @@ def _line(book: Book, doing: Doing, day: date, key: str) -> tuple[LineToTick, We
     found = to_tick.line(key)
     if found is None:
         raise NoSuchThing(f"the sheet of {day} has no line {key}")
-    return found, to_tick.kept.plan.week
+    return found, found.plan.plan.week
 
 
 def _tick(

@@ -30,7 +30,7 @@ def day_sheet(asked: Asked, plan: Plan, day: date) -> DaySheet:
         first, last = day_and_month(asked.days[0]), day_and_month(asked.days[-1])
         raise NoSuchPlan(f"the plan of {asked.week} covers {first} to {last}, not {day}")
     context = Context(asked, plan, day)
-    lines = _in_order(asked.kitchen, _lines(context))
+    lines = in_order(asked.kitchen, _lines(context))
     tonight = night(context)
     staffed = asked.kitchen.staffed_spans((day,))
     return DaySheet(
@@ -64,7 +64,7 @@ def _lines(day: Context) -> Iterator[Line]:
         yield from stopped_and_back(day, outage)
 
 
-def _in_order(kitchen: Kitchen, lines: Iterator[Line]) -> tuple[Line, ...]:
+def in_order(kitchen: Kitchen, lines: Iterator[Line]) -> tuple[Line, ...]:
     """By time, then as the stream runs through the kitchen."""
     stations = (
         DOOR,

@@ -34,7 +34,7 @@ def _growers(day: Context, lines: list[Line]) -> Iterator[InTheHouse]:
         own_notes = {note.id for note in day.asked.notes if note.grower_id == grower.id}
         stays = [*_brings(own_notes, lines), *_prepares(day, own_notes), *_packs(day, own_notes)]
         if stays:
-            visits = tuple(_joined(sorted(stays, key=lambda each: (each.start, each.end))))
+            visits = tuple(joined(sorted(stays, key=lambda each: (each.start, each.end))))
             yield InTheHouse(grower.name, grower.farm, grower.people, visits)
 
 
@@ -73,7 +73,7 @@ def _packs(day: Context, notes: set[str]) -> Iterator[Visit]:
             yield Visit(start, end, f"packs {charge.code}")
 
 
-def _joined(visits: Iterable[Visit]) -> Iterator[Visit]:
+def joined(visits: Iterable[Visit]) -> Iterator[Visit]:
     """Visits that touch or overlap, as one."""
     held: Visit | None = None
     for visit in visits:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from api.records.plans import KeptPlan
 from api.services.day_to_tick import Done, LineToTick, day_to_tick, key_of
 from api.services.dry_checks import Check, dry_check
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
+from api.services.lots import door
 from api.services.outages import down
+from api.services.plans import sheet_for
 from api.services.ports import Book
 from api.services.posting import post
 from api.services.runs import kept_runs
@@ -25,6 +28,8 @@ from scheduler.process.dry_check import Reading
 from scheduler.scenario import load
 from scheduler.units import Grams
 from tests.answer.posted import posted
+from tests.api.test_firm_turns import NEXT, noted
+from tests.api.test_firm_turns import laid_out as laid_out_anew
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import MONDAY, at, hand, weighed_in
 from tests.book import GROWER, MANAGER, add_people, doing
@@ -32,6 +37,7 @@ from tests.shelves import fresh_shelf
 
 AUGUST = load("august")
 LATE = at("20:00")
+SHARED = date(2026, 8, 24)  # the Monday after the week, and of the next
 
 
 @pytest.fixture(scope="module")
@@ -233,3 +239,49 @@ def test_held_lots_and_stopped_dryers_are_told(book: Book):
     assert [each.code for each in found.held] == [lot.code]
     stopped = {each.line.station_id for each in found.lines if each.down}
     assert stopped == {"D2"}
+
+
+def next_week_laid_out(book: Book) -> KeptPlan:
+    """With one note of the Monday on which the posted week's last lots are packed."""
+    noted(book, "G03", 40, datetime(2026, 8, 24, 11, tzinfo=UTC))
+    return laid_out_anew(book, NEXT)
+
+
+def test_on_the_monday_of_two_weeks_the_lines_of_both_stand(book: Book):
+    left = [each.key for each in lines(book, SHARED)]
+    assert {each.line.act for each in lines(book, SHARED)} >= {"pack"}
+    kept = next_week_laid_out(book)
+    both = lines(book, SHARED)
+    assert [each.key for each in both if each.plan.plan.week == AUGUST.week] == left
+    assert all(each.posted for each in both if each.plan.plan.week == AUGUST.week)
+    new = [each for each in both if each.plan.number == kept.number]
+    assert {each.line.act for each in new} >= {"weigh in"}
+    assert not any(each.posted for each in new)
+    assert [each.line.at for each in both] == sorted(each.line.at for each in both)
+    people = sheet_for(book, doing(MANAGER), SHARED).in_the_house
+    assert len({(each.name, each.farm) for each in people}) == len(people)
+    packs = {lot.grower for each in both if each.line.act == "pack" for lot in each.line.lots}
+    assert packs <= {each.name for each in people}
+
+
+def test_what_is_left_of_the_week_before_is_packed_and_ticked(book: Book):
+    next_week_laid_out(book)
+    found = next(each for each in lines(book, SHARED) if each.line.act == "pack")
+    code = found.line.lots[0].code.split()[0]
+    lot = door(book, hand(LATE), code, Grams(100_000))
+    book.lots.replace(replace(lot, state="passed", version=lot.version + 1))
+    noon = datetime(2026, 8, 24, 16, tzinfo=UTC)
+    tick_off(book, hand(noon), SHARED, Tick(found.key, noon, bags=60))
+    again = next(each for each in lines(book, SHARED) if each.key == found.key)
+    assert again.is_done
+    assert again.lot is not None
+    assert (again.lot.state, again.lot.bags, again.lot.week) == ("packed", 60, AUGUST.week)
+
+
+def test_a_grower_keeps_the_monday_that_was_posted(book: Book):
+    mine = sheet_for(book, doing(GROWER), SHARED)
+    assert "pack" in [line.act for line in mine.lines]
+    kept = next_week_laid_out(book)
+    assert sheet_for(book, doing(GROWER), SHARED) == mine  # the new one is nobody's promise yet
+    post(book, doing(MANAGER), kept.number)
+    assert sheet_for(book, doing(GROWER), SHARED).lines == mine.lines

@@ -99,9 +99,11 @@ def tick_off_page(
     """who: "" where nobody has logged in, without which nothing is ticked. left: so many lines of
     the day before are not done."""
     day = found.sheet.day
-    may = bool(who) and found.posted
     lines = tuple(
-        replace(_line(each, reading, day=day, may=may), meaning=_meaning(each, found, reading))
+        replace(
+            _line(each, reading, day=day, may=bool(who) and each.posted),
+            meaning=_meaning(each, reading),
+        )
         for each in found.lines
     )
     ticked = [each.is_done for each in found.lines]
@@ -117,7 +119,7 @@ def tick_off_page(
         left=_left(left, reading, day - timedelta(days=1)) if found.posted else None,
         held=tuple(each.code for each in found.held),
         dry_checks=DRY_CHECKS,
-        why_not=_why_not(reading, known=bool(who), posted=found.posted),
+        why_not=_why_not(found, reading, known=bool(who)),
         who=who,
         for_good=reading.say(FOR_GOOD),
     )
@@ -135,8 +137,13 @@ def _left(left: int, reading: Reading, before: date) -> Link | None:
     return Link(text, f"{ADDRESS}/{before}")
 
 
-def _why_not(reading: Reading, *, known: bool, posted: bool) -> str:
-    if not posted:
+def _why_not(found: DayToTick, reading: Reading, *, known: bool) -> str:
+    if not found.posted and any(each.posted for each in found.lines):
+        return reading.say(
+            "The plan of this week is not posted: only what is left of the week before can be"
+            " ticked off."
+        )
+    if not found.posted:
         return reading.say("This plan is not posted, so that nothing can be ticked off yet.")
     return "" if known else reading.say("Log in to tick off what is done.")
 
@@ -219,10 +226,10 @@ def _told(each: LineToTick, reading: Reading) -> str:
     return ""
 
 
-def _meaning(each: LineToTick, found: DayToTick, reading: Reading) -> Meaning | None:
+def _meaning(each: LineToTick, reading: Reading) -> Meaning | None:
     if each.done is None or each.line.act != "weigh in":
         return Meaning(reading.say(NEXT_HELD), decide=True) if each.is_held else None
-    weighed = weighed_of(found.kept, note_of(each.line), each.done.told)
+    weighed = weighed_of(each.plan, note_of(each.line), each.done.told)
     return meaning_of(weighed, reading)
 
 
