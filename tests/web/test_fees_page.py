@@ -63,6 +63,7 @@ def test_in_the_demos_book_it_is_one_press_from_the_week(demo: DatabaseShelf, pl
     assert bill.fees > 0
     said = words(section(page, "G11"))
     assert said.startswith(f"G11 Kessane Rows, Davit Kessane: {dollars(bill.fees)}")
+    assert "arrives Tue 18 Aug, 08:00" in said  # R09 must come then
     for lot in bill.lots:
         for line in lot.price.lines:
             assert dollars(line.amount) in said

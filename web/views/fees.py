@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -24,7 +24,7 @@ KINDS = {"bringing": N_("at work"), "packing": N_("packs")}
 
 @dataclass(frozen=True, slots=True)
 class LotFees:
-    """A lot: its turns by kind and time, its fees; waits: what of it has no place."""
+    """A lot: when it arrives, its turns by kind and time, its fees; waits: what has no place."""
 
     id: str
     name: str
@@ -102,11 +102,14 @@ def _lot(bill: LotBill, reading: Reading) -> LotFees:
     return LotFees(
         id=bill.note.id,
         name=f"{bill.note.id} {bill.card.name}, {reading.weight(bill.note.field_g)}",
-        turns=tuple(
-            (reading.say(KINDS[turn.kind]), reading.span(turn.span.start, turn.span.end))
-            for turn in bill.turns
-        ),
+        turns=tuple(_turns(bill, reading)),
         bill=bill_shown(PriceBody.from_domain(bill.price, bill.currency), reading),
         bags=reading.number(bill.bags.likely),
         waits=reading.weight(bill.waits_g) if bill.waits_g else "",
     )
+
+
+def _turns(bill: LotBill, reading: Reading) -> Iterator[tuple[str, str]]:
+    yield reading.say("arrives"), reading.moment(bill.note.arrives)
+    for turn in bill.turns:
+        yield reading.say(KINDS[turn.kind]), reading.span(turn.span.start, turn.span.end)
