@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any, Literal
 from zlib import crc32
 
-from api.records.notes import NoteEntry
+from api.records.notes import NoteEntry, NoteState
 from api.records.plans import KeptTurn
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotNow
@@ -28,6 +28,7 @@ from scheduler.domain.turn import Turn
 
 Why = Literal["no answer", "turn moved", "papers short", "did not come"]
 NOT_ANSWERED = "not answered"
+UNDECIDED: tuple[NoteState, ...] = ("noted", "pencilled")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ class _Week:
     def reasons(self, notes: Collection[SeenNote]) -> Iterator[Reason]:
         for seen in notes:
             entry = seen.entry
-            if entry.state == "noted" and self._unanswered(entry):
+            if entry.state in UNDECIDED and self._unanswered(entry):
                 yield self._reason("no answer", entry)
             if entry.asks and seen.papers_short:
                 mark = f"{crc32('; '.join(seen.papers_short).encode()):08x}"

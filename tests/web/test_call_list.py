@@ -60,7 +60,11 @@ def test_notes_without_an_answer_are_rung_about_until_a_plan_is_posted(
 ):
     kitchen.by["grower"].post("/api/v1/notes", TOMATO)  # who is answered at once
     assert set(reasons(kitchen, "no answer")) == {each.id for each in AUGUST.notes}
-    post(kitchen, replace(plan, waiting=plan.waiting))
+    with kitchen.shelf.writing() as book:
+        (entry,) = book.notes.where(id="R02")
+        book.notes.replace(replace(entry, state="pencilled"))  # by a plan that nobody has seen yet
+    assert "R02" in reasons(kitchen, "no answer")
+    post(kitchen, plan)
     assert reasons(kitchen, "no answer") == {}
 
 
