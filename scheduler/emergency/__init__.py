@@ -21,7 +21,7 @@ from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import Seconds
 from scheduler.wording import duration
 
-__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals"]
+__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations"]
 
 COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
 MOST_PROPOSALS = 4
@@ -64,6 +64,14 @@ def proposals(
         if parts not in seen:
             seen.add(parts)
             yield parts
+
+
+def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:
+    """Dryers that have stopped with charges inside that are no part-lots yet, the first first."""
+    told = _in_hand(asked, plan, at)
+    stops = sorted(told.happened.outages, key=lambda each: (each.stopped, each.station_id))
+    names = dict.fromkeys(each.station_id for each in stops)
+    return [each for each in names if stopped_charges(told, plan, each)]
 
 
 def found_warm(
