@@ -83,6 +83,13 @@ def and_note(problem: Problem, asked: Asked, note: HarvestNote) -> Problem:
     return replace(problem, lots=(*problem.lots, lot), now=_now(asked, calendar))
 
 
+def with_part_lots(problem: Problem, asked: Asked) -> Problem:
+    """The same week with the part-lots that asked promises in place of others."""
+    calendar, dryers = Calendar(asked), range(len(asked.kitchen.dryers))
+    made = tuple(_dryer(asked, calendar, problem.rules, index) for index in dryers)
+    return replace(problem, dryers=made, background_watts=_background(asked, calendar))
+
+
 def one_lot(asked: Asked, rules: RuleBook, note: HarvestNote, *, index: int) -> Lot:
     """A note's lot in every size, under a rule book."""
     return _Lot(asked, Calendar(asked), rules, note).made(index, None)

@@ -7,7 +7,7 @@ later week. Both are offered, with who moves from when to when and why.
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
@@ -28,12 +28,14 @@ __all__ = ["Limits", "in_hand", "re_laid"]
 
 SECONDS = 8.0
 SMALL_SHARE, MOST_SMALL_S = 0.25, 3.0  # of the time, for climbing with the small change
+OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
 AFTER_S = 0.7  # kept for writing out and verifying what is found
 
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
     """What a mend is asked, and verified against: the plan in hand with its part-lots."""
-    return asked_in_hand(asked, replace(plan, part_lots=(*plan.part_lots, *parts)), now)
+    every = tuple(dict.fromkeys((*plan.part_lots, *parts)))
+    return asked_in_hand(asked, replace(plan, part_lots=every), now)
 
 
 def re_laid(
@@ -52,10 +54,10 @@ def re_laid(
     none is given. BrokenPromise where not even what stays can be planned.
     """
     begin, limits = time.monotonic(), limits or Limits(seconds=SECONDS)
-    options = [part_lots] if part_lots is not None else list(_options(asked, plan, now))
-    weeks = [week_of(in_hand(asked, plan, now, each), now, moved_before) for each in options]
-    hands = [(week, by_hand(week)) for week in weeks]
-    week, small = max(hands, key=lambda each: each[1].value)
+    options = iter([part_lots]) if part_lots is not None else _options(asked, plan, now)
+    week, small = _best(
+        (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
+    )
     small = improved(small, _budget(limits), limits.seed)
     least = mended(week, small.draft, Course("small", begin))
     left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
@@ -63,6 +65,23 @@ def re_laid(
     if found is None:
         return offered(week, least, None)
     return offered(week, least, mended(week, found.draft, Course("whole", begin, found.bound_g)))
+
+
+def _best(
+    options: Iterable[Asked], now: datetime, moved_before: Collection[str], *, limits: Limits
+) -> tuple[Week, Small]:
+    """The way of part-lots that leaves the best small change, found by hand; the first if others
+    would take too long."""
+    begin, best = time.monotonic(), None
+    for asked in options:
+        week = week_of(asked, now, moved_before, like=best[0] if best else None)
+        small = by_hand(week)
+        if best is None or small.value > best[1].value:
+            best = week, small
+        if limits.seconds and time.monotonic() - begin > OPTIONS_SHARE * limits.seconds:
+            break
+    assert best is not None
+    return best
 
 
 def _options(asked: Asked, plan: Plan, now: datetime) -> Iterator[tuple[PartLot, ...]]:

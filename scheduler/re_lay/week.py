@@ -25,15 +25,17 @@ BEGUN = "Work on it has begun and it cannot go on as planned; a person decides w
 
 @dataclass(frozen=True)
 class Week:
-    """asked: the plan in hand, part-lots included. problem: with nothing firm. turns: as planned.
+    """asked: the plan in hand, part-lots included. turns: as planned. prepared: as asked; problem:
+    the same without lots begun that cannot go on.
 
     whole: what can stay of all that is planned; short: what is under way or has short notice and
-    can stay. lost: why others cannot. stuck: lots begun that cannot go on.
+    can stay. lost: why others cannot.
     """
 
     asked: Asked
     now: datetime
     weighing: Weighing
+    prepared: Problem
     problem: Problem
     turns: Turns
     whole: Problem
@@ -96,19 +98,27 @@ class _Drafted:
         return self.charges.get(lot, [])
 
 
-def week_of(asked: Asked, now: datetime, moved_before: Collection[str]) -> Week:
-    """The plan in hand made ready to be mended; asked as asked_in_hand gives it."""
+def week_of(
+    asked: Asked, now: datetime, moved_before: Collection[str], *, like: Week | None = None
+) -> Week:
+    """The plan in hand made ready to be mended; asked as asked_in_hand gives it.
+
+    like: the same but for its part-lots, which saves preparing it again.
+    """
     plan = asked.promised.plan
     assert plan
-    rules = SIMPLE if plan.rules == SIMPLE.name else FULL
-    problem = prepare.problem(asked, rules)
+    if like is None:
+        problem = prepare.problem(asked, SIMPLE if plan.rules == SIMPLE.name else FULL)
+    else:
+        problem = prepare.with_part_lots(like.prepared, asked)
+    prepared = problem
     weighing, turns = Weighing(asked, now, moved_before), turns_in(asked, plan)
     begun, ranked = _ranked(asked, turns, now)
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}
     problem, whole = _without(problem, stuck), _without(whole, stuck)
     lost |= {each: Moved(each, 18, BEGUN) for each in stuck}
-    week = Week(asked, now, weighing, problem, turns, whole, problem, lost)
+    week = Week(asked, now, weighing, prepared, problem, turns, whole, problem, lost)
     first = [each for each in ranked if week.short_notice(each) and each not in lost]
     short, _ = holding(asked, problem, [*(each for each in begun if each not in stuck), *first])
     return replace(week, short=short, home=_home(week))
