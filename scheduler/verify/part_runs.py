@@ -27,6 +27,7 @@ class _Use:
     out: datetime
     groups: frozenset[str]
     what: str
+    part_lot: bool = False
 
 
 def check(reading: Reading) -> Iterator[Fault]:
@@ -81,6 +82,7 @@ def _beside(
 ) -> Iterator[Fault]:
     run = left.part.dries_on
     assert run
+    yield from _at_work(reading, dryer, left, Span(run.start, _release(reading, run.end)))
     for use in _uses(reading, dryer, left, others):
         if use.start < run.end and run.start < use.end:
             yield left.fault(20, f"dries on in {dryer.id} during {use.what}")
@@ -88,11 +90,19 @@ def _beside(
             has = _with_hands(reading, left, use.out, run.start)
             needs = _needs(reading, dryer, before=use.groups, after={left.card.group})
             yield from _too_soon(left, f"after {use.what}", has, needs)
-        else:
+        elif not use.part_lot:
             out = _release(reading, run.end)
             has = reading.staffed.seconds(out, use.start)
             needs = _needs(reading, dryer, before={left.card.group}, after=use.groups)
             yield from _too_soon(left, f"before {use.what}", has, needs)
+
+
+def _at_work(reading: Reading, dryer: Dryer, left: Left, inside: Span) -> Iterator[Fault]:
+    for other in reading.in_dryer[dryer.id]:
+        for work, span in (("unloaded", other.unload), ("washed down", other.wash_down)):
+            if span and span.overlaps(inside):
+                when = reading.say.when(span)
+                yield left.fault(20, f"dries on in {dryer.id}, which is {work} {when}")
 
 
 def _too_soon(left: Left, where: str, has: int, needs: int) -> Iterator[Fault]:
@@ -137,7 +147,8 @@ def _uses(reading: Reading, dryer: Dryer, left: Left, others: Iterable[Left]) ->
         if theirs and mine and theirs != mine:
             out = _release(reading, theirs.end)
             groups = frozenset({each.card.group})
-            yield _Use(theirs.start, theirs.end, out, groups, f"that of {each.part.code}")
+            what = f"that of {each.part.code}"
+            yield _Use(theirs.start, theirs.end, out, groups, what, part_lot=True)
 
 
 def _release(reading: Reading, end: datetime) -> datetime:
