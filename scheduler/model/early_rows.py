@@ -108,6 +108,7 @@ class _EarlyRows:
         self.columns, self.opens, self.shares, self.use = columns, opens, shares, use
         self.programme = columns.programme
         self._lines: dict[tuple[int, int, int, int], Line | None] = {}
+        self._possible = possible
 
     def add(self, e: int, most: float, others: dict[int, float]) -> None:
         """What shares and others take before e is at most so much."""

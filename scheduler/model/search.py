@@ -19,8 +19,10 @@ from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-DAYS_SECONDS, DAYS_SHARE = 30.0, 0.5  # for the week day by day, at most
-CYCLE_ROUNDS = 12
+import os as _o
+WINDOWS = int(_o.environ.get('WIN','3'))  # for each round of climbing
+CYCLE_ROUNDS = 8
+LONG = 60.0  # seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,18 +150,16 @@ class _Search:
         return self.limits.work is None and limit is not None and self.passed >= limit
 
     def _budget(self, round_: int) -> Budget:
-        """A climber's share of the limits for its next round: one by hand, then cycles, each a
-        round day by day and rounds that go from warm to cold."""
+        """A climber's share of the limits for its next round: one by hand, then WINDOWS windows for
+        each round of a cycle that goes from warm to cold."""
         total = self.limits.seconds if self.limits.work is None else None
-        cycle = CYCLE_ROUNDS if total is None else max(2, min(CYCLE_ROUNDS, int(total / 2)))
-        step = (round_ - 1) % (cycle + 1) if round_ else 1
-        warmth = 1 - (step - 1) / cycle
+        climbed, windows = divmod(max(0, round_ - 1), WINDOWS + 1)
+        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS
+        window = bool(round_) and windows < WINDOWS
         if self.limits.work is not None:
-            return Budget(None, ROUND_STEPS, warmth, days=step == 0)
-        left = ROUND_SECONDS if total is None else max(0.05, total - self.passed)
-        if step == 0:
-            return Budget(min(DAYS_SECONDS, DAYS_SHARE * left), None, warmth, days=True)
-        return Budget(min(ROUND_SECONDS, left), None, warmth)
+            return Budget(None, ROUND_STEPS, warmth, window)
+        left = LONG if total is None else max(0.05, total - self.passed)
+        return Budget(left if window else min(ROUND_SECONDS, left), None, warmth, window)
 
     def _take(self, draft: Draft) -> None:
         gained = value(self.problem, draft)
