@@ -78,13 +78,10 @@ class Climber:
     def _window(self, start: Draft, budget: Budget) -> Draft:
         """A day or two of the draft filled anew; the next rounds go on from there."""
         found = self.windows.improved(start, self._effort(WINDOW, budget))
-        if found is None or not self._holds(found, value(self.problem, start)):
+        if found is None or not can_be_placed(self.problem, found):
             return start
         self.now = found
         return found
-
-    def _holds(self, draft: Draft, least: int) -> bool:
-        return value(self.problem, draft) >= least and can_be_placed(self.problem, draft)
 
     def _effort(self, effort: Effort, budget: Budget) -> Effort:
         """The same with another seed, and in a round of steps not cut short by the clock."""

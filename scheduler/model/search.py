@@ -244,7 +244,7 @@ def _work(problem: Problem, seed: int, pipe: Connection) -> None:
         except (EOFError, OSError):
             return
         if message == "prove":
-            pipe.send(first_bound(problem))
+            pipe.send(first_bound(problem, master=climber.windows.relaxed.master))
             continue
         draft, budget = message
         best = climber.round(

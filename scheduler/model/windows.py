@@ -17,13 +17,13 @@ from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort, solved
-from scheduler.problem import Draft, DraftRun, Lot, Problem
+from scheduler.model.tally import Tally
+from scheduler.problem import Draft, Lot, Problem, value
 from scheduler.units import Grams
 from scheduler.whiteboard.ruin import Ruin
 
 FEWER = (0, 1, 3, 6)  # racks less than wished that are tried as well
 TASTES = (0.0, 0.05, 0.15)  # how far the worth of a lot is bent by chance
-ONE_DAY = 0.5
 
 
 class Windows:
@@ -31,6 +31,7 @@ class Windows:
 
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
+        self.tallies: dict[range, Tally] = defaultdict(Tally)
 
     @cached_property
     def relaxed(self) -> Relaxed:
@@ -44,7 +45,10 @@ class Windows:
         bent = self.random.choice(TASTES)
         tastes = {lot.index: 1 + self.random.uniform(-bent, bent) for lot in self.ruin.lots}
         wishes = self.relaxed.wishes(draft, days, tastes)
-        return self.filled(draft, days, wishes, effort) if wishes else None
+        found = self.filled(draft, days, wishes, effort) if wishes else None
+        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
+        self.tallies[days].count(gained > 0)
+        return found if gained >= 0 else None
 
     def filled(
         self, draft: Draft, days: range, wishes: list[Wish], effort: Effort
@@ -73,9 +77,8 @@ class Windows:
 
     def _some_days(self) -> range:
         count = len(self.relaxed.days)
-        first = self.random.randrange(count)
-        last = first if self.random.random() < ONE_DAY else min(first + 1, count - 1)
-        return range(first, last + 1)
+        every = [range(first, first + days) for days in (1, 2) for first in range(count + 1 - days)]
+        return self.random.choices(every, [self.tallies[each].weight for each in every])[0]
 
     def _beside(self, draft: Draft, opens: int, closes: int) -> Draft:
         """What starts at other times, or is firm."""
