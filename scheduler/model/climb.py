@@ -7,6 +7,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from random import Random
 
 from scheduler.expand import can_be_placed
@@ -25,6 +26,7 @@ SOLVE = Effort(seconds=2.0, work=0.2)
 WINDOW = Effort(seconds=8.0, work=0.4)
 PATIENCE_S = 300.0  # where work is counted, not time
 WARM = 0.5
+ASIDE = 0.03  # of the best's value, that is given up in a warm window
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +78,18 @@ class Climber:
         return best
 
     def _window(self, start: Draft, budget: Budget) -> Draft:
-        """A day or two of the draft filled anew; the next rounds go on from there."""
-        found = self.windows.improved(start, self._effort(WINDOW, budget))
-        if found is None or not can_be_placed(self.problem, found):
-            return start
-        self.now = found
-        return found
+        """A day or two filled anew; while it is warm, not of the best but of where the climber has
+        got to."""
+        if self.now is None or not self._borne(value(self.problem, self.now), start, budget):
+            self.now = start
+        found = self.windows.improved(self.now, self._effort(WINDOW, budget))
+        if found is not None and can_be_placed(self.problem, found):
+            self.now = found
+        return max(start, self.now, key=partial(value, self.problem))
+
+    def _borne(self, now: int, start: Draft, budget: Budget) -> bool:
+        """Whether a draft of that value is good enough to go on from."""
+        return now >= value(self.problem, start) * (1 - ASIDE * budget.warmth)
 
     def _effort(self, effort: Effort, budget: Budget) -> Effort:
         """The same with another seed, and in a round of steps not cut short by the clock."""

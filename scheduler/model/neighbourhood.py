@@ -20,8 +20,6 @@ MOST_WAITING = 4
 NEAR = 250  # ticks: most of a day
 
 
-
-
 class Neighbourhoods:
     """Chooses what to free, more often where it has paid, and solves it."""
 

@@ -32,9 +32,7 @@ class Relaxed:
         self.master = Master(problem)
         self.programme = self.master.programme
         self._kinds = {
-            dryer.index: number
-            for number, kind in enumerate(self.master.kinds)
-            for dryer in kind
+            dryer.index: number for number, kind in enumerate(self.master.kinds) for dryer in kind
         }
         self._inside: dict[int, dict[int, Share]] = defaultdict(dict)
         self._starts: dict[tuple[int, int, int], list[Start]] = defaultdict(list)
@@ -52,9 +50,7 @@ class Relaxed:
         """A dryer and all that are like it."""
         return tuple(each.index for each in self.master.kinds[self._kinds[dryer]])
 
-    def wishes(
-        self, draft: Draft, days: Container[int], tastes: Mapping[int, float]
-    ) -> list[Wish]:
+    def wishes(self, draft: Draft, days: Container[int], tastes: Mapping[int, float]) -> list[Wish]:
         """What would be worth most on these days (by number), the others as the draft has them.
 
         tastes: by lot, what its worth is multiplied with. Empty where the programme was not solved.
@@ -88,7 +84,7 @@ class Relaxed:
         return kept
 
     def _columns(self, run: DraftRun) -> Iterator[tuple[int, float]]:
-        """A run as the programme has it: at a start that is thought to be as good, or not at all."""
+        """A run as the programme has it, at a start as good as its own; or not at all."""
         lots = {charge.lot for charge in run.charges}
         released = self.problem.release(run.start + run.drying)
         group = self.problem.lots[run.charges[0].lot].group

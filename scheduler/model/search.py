@@ -19,10 +19,9 @@ from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-import os as _o
-WINDOWS = int(_o.environ.get('WIN','3'))  # for each round of climbing
-CYCLE_ROUNDS = 8
-LONG = 60.0  # seconds
+WINDOWS = 3  # for each round of climbing
+CYCLE_ROUNDS = 3
+LONG_S = 60.0  # for a window, where there is no limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,15 +149,15 @@ class _Search:
         return self.limits.work is None and limit is not None and self.passed >= limit
 
     def _budget(self, round_: int) -> Budget:
-        """A climber's share of the limits for its next round: one by hand, then WINDOWS windows for
-        each round of a cycle that goes from warm to cold."""
+        """A climber's share of the limits for its next round: one by hand, then some windows for
+        each round of climbing; a first cycle of these is cold, the others go from warm to cold."""
         total = self.limits.seconds if self.limits.work is None else None
         climbed, windows = divmod(max(0, round_ - 1), WINDOWS + 1)
-        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS
+        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if climbed >= CYCLE_ROUNDS else 0.0
         window = bool(round_) and windows < WINDOWS
         if self.limits.work is not None:
             return Budget(None, ROUND_STEPS, warmth, window)
-        left = LONG if total is None else max(0.05, total - self.passed)
+        left = LONG_S if total is None else max(0.05, total - self.passed)
         return Budget(left if window else min(ROUND_SECONDS, left), None, warmth, window)
 
     def _take(self, draft: Draft) -> None:

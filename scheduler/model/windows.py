@@ -20,9 +20,11 @@ from scheduler.model.solve import Effort, solved
 from scheduler.model.tally import Tally
 from scheduler.problem import Draft, Lot, Problem, value
 from scheduler.units import Grams
+from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
 FEWER = (0, 1, 3, 6)  # racks less than wished that are tried as well
+ADVICE = 3  # less the days of the window
 TASTES = (0.0, 0.05, 0.15)  # how far the worth of a lot is bent by chance
 
 
@@ -41,25 +43,32 @@ class Windows:
     def improved(self, draft: Draft, effort: Effort) -> Draft | None:
         """A draft that has a day, or two that follow each other, filled anew; None if none was
         found."""
+        if not self.ruin.lots:
+            return None
         days = self._some_days()
-        bent = self.random.choice(TASTES)
-        tastes = {lot.index: 1 + self.random.uniform(-bent, bent) for lot in self.ruin.lots}
-        wishes = self.relaxed.wishes(draft, days, tastes)
-        found = self.filled(draft, days, wishes, effort) if wishes else None
+        found = self.filled(draft, days, self._advice(draft, days), effort)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
         self.tallies[days].count(gained > 0)
         return found if gained >= 0 else None
 
-    def filled(
-        self, draft: Draft, days: range, wishes: list[Wish], effort: Effort
-    ) -> Draft | None:
+    def _advice(self, draft: Draft, days: range) -> list[Wish]:
+        """What the relaxed week wishes for, for a single day under two tastes, and a lot more."""
+        wishes: list[Wish] = []
+        for _ in range(ADVICE - len(days)):
+            bent = self.random.choice(TASTES)
+            tastes = {lot.index: 1 + self.random.uniform(-bent, bent) for lot in self.ruin.lots}
+            wishes += self.relaxed.wishes(draft, days, tastes)
+        lot = self.random.choice(self.ruin.lots)
+        return [*wishes, Wish(lot.index, lot.dryers, lot.racks)]
+
+    def filled(self, draft: Draft, days: range, wishes: list[Wish], effort: Effort) -> Draft | None:
         """These days with what is wished for there, or what they have now; the other days as they
         are, but for when their runs are unloaded, checked and packed."""
         window = [self.relaxed.days[day] for day in days]
         opens, closes = window[0].open, window[-1].close
-        board = self.ruin.rebuilt(self._beside(draft, opens, closes), set())
+        board = self.beside(draft, days)
         kept = board.draft()
-        wishes = wishes + list(self._own(draft, kept))
+        wishes = [*wishes, *self._own(draft, kept)]
         lots, sizes = [], {}
         for lot in self.ruin.lots:
             own = [wish for wish in wishes if wish.lot == lot.index]
@@ -80,16 +89,20 @@ class Windows:
         every = [range(first, first + days) for days in (1, 2) for first in range(count + 1 - days)]
         return self.random.choices(every, [self.tallies[each].weight for each in every])[0]
 
-    def _beside(self, draft: Draft, opens: int, closes: int) -> Draft:
-        """What starts at other times, or is firm."""
+    def beside(self, draft: Draft, days: range) -> Board:
+        """What starts on other days, or is firm; not what would need a wash-down after a run that
+        is taken off."""
+        opens, closes = self.relaxed.days[days[0]].open, self.relaxed.days[days[-1]].close
         firm = self.problem.firm.lots
-        return Draft(
-            tuple(
-                run
-                for run in draft.runs
-                if not opens <= run.start <= closes or any(c.lot in firm for c in run.charges)
-            )
+        inside = [run for run in draft.runs if opens <= run.start <= closes]
+        off = {c.lot for run in inside for c in run.charges}
+        others = tuple(
+            run
+            for run in draft.runs
+            if run not in inside or any(c.lot in firm for c in run.charges)
         )
+        whole = {index for index in off if self.problem.lots[index].parts}  # all of it or nothing
+        return self.ruin.rebuilt(Draft(others), whole)
 
     def _own(self, draft: Draft, kept: Draft) -> Iterator[Wish]:
         """What the draft has where it is filled anew."""
