@@ -6,15 +6,15 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from random import Random
 
 from scheduler.expand import can_be_placed
-from scheduler.model.days import day_by_day
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
-from scheduler.problem import Draft, Problem, worth
+from scheduler.model.windows import Windows
+from scheduler.problem import Draft, Problem, value
 from scheduler.whiteboard.ruin import Ruin
 
 HOTTEST = (
@@ -23,19 +23,21 @@ HOTTEST = (
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
-DAY_WORK, PATIENCE_S = 0.5, 300.0  # of the solver for a day, where work is counted, not time
+WINDOW = Effort(seconds=8.0, work=0.4)
+PATIENCE_S = 300.0  # where work is counted, not time
 WARM = 0.5
+ASIDE = 0.03  # of the best's value, that is given up in a warm window
 
 
 @dataclass(frozen=True, slots=True)
 class Budget:
     """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); whether
-    it lays out the week day by day instead."""
+    it is one window filled anew instead, which takes as long as it takes."""
 
     seconds: float | None
     steps: int | None
     warmth: float
-    days: bool = False
+    window: bool = False
 
 
 class Climber:
@@ -45,28 +47,28 @@ class Climber:
         self.problem, self.random = problem, Random(seed)
         self.ruin = Ruin(problem, self.random)
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
+        self.windows = Windows(problem, self.ruin, self.random)
         self.steps = 0
         self.now: Draft | None = None
-        self.filled = False
 
     def round(self, start: Draft, budget: Budget, tell: Callable[[Draft, int], None]) -> Draft:
         """The best draft of a round; tell hears of every better one at once.
 
         Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
         """
-        if budget.days:
-            return self._day_by_day(start, budget)
-        best, best_worth = start, worth(self.problem, start)
+        if budget.window:
+            return self._window(start, budget)
+        best, best_worth = start, value(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
         now = start if self.now is None else self.now
-        now_worth = worth(self.problem, now)
+        now_worth = value(self.problem, now)
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
             found = self._step(now, best, budget)
             if found is None or not can_be_placed(self.problem, found):
                 continue
-            gained = worth(self.problem, found)
+            gained = value(self.problem, found)
             if gained >= now_worth or self.random.random() < math.exp((gained - now_worth) / heat):
                 now, now_worth = found, gained
             if gained > best_worth:
@@ -75,25 +77,26 @@ class Climber:
         self.now = now
         return best
 
-    def _day_by_day(self, start: Draft, budget: Budget) -> Draft:
-        """The week filled day by day, at first from nothing, later each day anew beside the
-        others; the next rounds go on from there, better or not."""
-        days = [day for day in self.problem.days if day.plans]
-        begun = start
-        if self.filled:
-            self.random.shuffle(days)
-        else:
-            begun = self.problem.firm.draft
-        self.filled = True
-        seed = self.random.randrange(1 << 30)
-        if budget.seconds is None:
-            effort = Effort(PATIENCE_S, DAY_WORK, seed)
-        else:
-            effort = Effort(budget.seconds / len(days), None, seed)
-        self.now = start
-        for draft in day_by_day(self.problem, self.ruin, effort, start=begun, days=days):
-            self.now = draft
-        return max(start, self.now, key=partial(worth, self.problem))
+    def _window(self, start: Draft, budget: Budget) -> Draft:
+        """A day or two filled anew; while it is warm, not of the best but of where the climber has
+        got to."""
+        if self.now is None or not self._borne(value(self.problem, self.now), start, budget):
+            self.now = start
+        found = self.windows.improved(self.now, self._effort(WINDOW, budget))
+        if found is not None and can_be_placed(self.problem, found):
+            self.now = found
+        return max(start, self.now, key=partial(value, self.problem))
+
+    def _borne(self, now: int, start: Draft, budget: Budget) -> bool:
+        """Whether a draft of that value is good enough to go on from."""
+        return now >= value(self.problem, start) * (1 - ASIDE * budget.warmth)
+
+    def _effort(self, effort: Effort, budget: Budget) -> Effort:
+        """The same with another seed, and in a round of steps not cut short by the clock."""
+        seconds = effort.seconds if budget.seconds is not None else PATIENCE_S
+        if budget.seconds is not None and budget.window:
+            seconds = min(seconds, budget.seconds)
+        return replace(effort, seconds=seconds, seed=self.random.randrange(1 << 30))
 
     def _over(self, budget: Budget, begin: float, done: int) -> bool:
         if budget.steps is not None:
@@ -104,8 +107,6 @@ class Climber:
         self.steps += 1
         pause = STEPS_A_SOLVE_WARM if budget.warmth > WARM else STEPS_A_SOLVE_COLD
         if self.steps % pause == 0:
-            seed = self.random.randrange(1 << 30)
-            seconds = SOLVE.seconds if budget.steps is None else PATIENCE_S
-            effort = Effort(seconds, SOLVE.work, seed)
+            effort = self._effort(SOLVE, budget)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)
         return self.ruin.step(now)

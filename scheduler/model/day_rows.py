@@ -121,6 +121,11 @@ class _DayRows:
         self.effort = {lot.index: _effort(lot, rates) for lot in self.lots}
         self.table_rate = sum(len(k.ids) * k.slicer_percent / 100 for k in self.problem.table_kinds)
         self.relief = {lot.index: _relief(lot, self.problem.table_kinds) for lot in self.lots}
+        self.unloads = [
+            each
+            for each in columns.unloads
+            if each.begins < self.day.close and each.ends > self.day.open
+        ]
 
     def add(self) -> None:
         arrivals = {
@@ -241,7 +246,7 @@ class _DayRows:
     def _unloading(self, window: _Window) -> dict[int, float]:
         """Hand-ticks of unloading inside the window."""
         row: dict[int, float] = {}
-        for unload in self.columns.unloads:
+        for unload in self.unloads:
             inside = min(unload.ends, window.t) - max(unload.begins, window.a)
             if inside > 0:
                 row[unload.column] = float(inside)

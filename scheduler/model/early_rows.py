@@ -10,8 +10,9 @@ more than there is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from scheduler.model.programme import Columns, Share
 from scheduler.problem import PAIR, Lot, Recipe
@@ -21,7 +22,7 @@ BEFORE = (2, 4, 8, 12)  # ticks after opening: the first ten minutes to the firs
 EARLY = 30  # ticks after opening: later starts leave room for other recipes
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Latest:
     """A recipe as late as its run's start allows: ticks after opening. soonest: of the cut;
     wash: how long, if on that day."""
@@ -32,11 +33,11 @@ class Latest:
     wash: int
     start: int
 
-    @property
+    @cached_property
     def steam(self) -> int:
         return self.start - self.recipe.ready_from
 
-    @property
+    @cached_property
     def cut(self) -> int:
         return self.steam - (self.recipe.steam_from if self.recipe.steamers else 0)
 
@@ -75,16 +76,16 @@ Line = tuple[int, float]  # racks that need nothing, and how much each further r
 def add_early_rows(columns: Columns, number: int, shares: list[Share]) -> None:
     """All rows of one day."""
     problem, day = columns.problem, columns.days[number]
-    early = [share for share in shares if share.start.tick <= day.open + EARLY]
+    early = _Early(columns, day.open, [s for s in shares if s.start.tick <= day.open + EARLY])
     if problem.rules.hands:
-        rows = _EarlyRows(columns, day.open, early, Latest.hands)
+        rows = _EarlyRows(early, Latest.hands)
         for e in BEFORE:
             present = block(day.open, e)
             hands = sum((present & mask).bit_count() for mask in problem.hands[1:])
             rows.add(e, hands, _unloading(columns, day.open, day.open + e))
     if problem.rules.tables:
         for which, kind in enumerate(problem.table_kinds):
-            rows = _EarlyRows(columns, day.open, early, _at_table(which))
+            rows = _EarlyRows(early, _at_table(which))
             for e in BEFORE:
                 rows.add(e, e * len(kind.ids), {})
 
@@ -101,18 +102,46 @@ def _unloading(columns: Columns, opens: int, until: int) -> dict[int, float]:
     return {column: ticks for column, ticks in inside.items() if ticks > 0}
 
 
+@dataclass(frozen=True, slots=True)
+class _Early:
+    """The racks of a day's early starts, and the ways to have them ready, found once for all rows.
+
+    by_lot: by lot and start, the possible ways of each size.
+    """
+
+    columns: Columns
+    opens: int
+    shares: list[Share]
+    by_lot: dict[tuple[int, int], dict[int, list[Latest]]] = field(default_factory=dict)
+
+    def ways(self, lot: Lot, start: int) -> dict[int, list[Latest]]:
+        """The possible ways of each size for a start so many ticks after opening."""
+        key = (lot.index, start)
+        if key not in self.by_lot:
+            self.by_lot[key] = {size: self._ways(lot, size, start) for size in lot.sizes}
+        return self.by_lot[key]
+
+    def _ways(self, lot: Lot, size: int, start: int) -> list[Latest]:
+        arrives = max(0, lot.arrives - self.opens)
+        every = []
+        for recipe in lot.sizes[size]:
+            wash = recipe.wash if lot.arrives > self.opens else 0
+            every.append(Latest(lot, recipe, arrives + wash, wash, start))
+        return [way for way in every if way.possible]
+
+
 class _EarlyRows:
     """The rows for one kind of use on one day."""
 
-    def __init__(self, columns: Columns, opens: int, shares: list[Share], use: Use) -> None:
-        self.columns, self.opens, self.shares, self.use = columns, opens, shares, use
-        self.programme = columns.programme
+    def __init__(self, early: _Early, use: Use) -> None:
+        self.early, self.use = early, use
+        self.columns, self.programme = early.columns, early.columns.programme
         self._lines: dict[tuple[int, int, int, int], Line | None] = {}
 
     def add(self, e: int, most: float, others: dict[int, float]) -> None:
         """What shares and others take before e is at most so much."""
         row = dict(others)
-        for share in self.shares:
+        for share in self.early.shares:
             line = self._line(share, e)
             if line is None:
                 continue
@@ -129,7 +158,7 @@ class _EarlyRows:
             self.programme.at_most(most, row)
 
     def _line(self, share: Share, e: int) -> Line | None:
-        start = share.start.tick - self.opens
+        start = share.start.tick - self.early.opens
         room = self.columns.kinds[share.start.kind][0].racks
         key = (share.lot.index, start, e, room)
         if key not in self._lines:
@@ -138,19 +167,10 @@ class _EarlyRows:
 
     def _line_below(self, lot: Lot, start: int, e: int, room: int) -> Line | None:
         least = {
-            size: min(taken)
-            for size in lot.sizes
-            if size <= room
-            and (taken := [self.use(way, e) for way in self._ways(lot, size, start)])
+            size: min(self.use(way, e) for way in ways)
+            for size, ways in self.early.ways(lot, start).items()
+            if ways and size <= room
         }
         spare = max((size for size, taken in least.items() if not taken), default=0)
         slopes = [taken / (size - spare) for size, taken in least.items() if size > spare]
         return (spare, min(slopes)) if slopes else None
-
-    def _ways(self, lot: Lot, size: int, start: int) -> Iterator[Latest]:
-        arrives = max(0, lot.arrives - self.opens)
-        for recipe in lot.sizes[size]:
-            wash = recipe.wash if lot.arrives > self.opens else 0
-            way = Latest(lot, recipe, arrives + wash, wash, start)
-            if way.possible:
-                yield way

@@ -232,15 +232,16 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
     return list(alike.values())
 
 
-def first_bound(problem: Problem, seconds: float = 30.0) -> int:
-    """The relaxed week's optimum, or everything there is where it is not found in time.
+def first_bound(problem: Problem, seconds: float = 30.0, master: Master | None = None) -> int:
+    """The relaxed week's optimum, or everything there is where it is not found in time; master: of
+    this week, where it has been made.
 
     Once the week has begun, firm lots are counted as they stand: the rest has no more room than
     in a week without them.
     """
     most = most_there_is(problem)
     if not problem.now or not problem.firm.lots:
-        return min(most, _relaxed(problem, seconds))
+        return min(most, _relaxed(problem, seconds, master))
     # what is under way may have begun before any run of the programme
     lots = tuple(
         replace(lot, sizes={}, dryers=(), prepared_g=Grams(0))
@@ -259,7 +260,7 @@ def most_there_is(problem: Problem) -> int:
     return int(sum(others)) + worth(problem, firm.draft)
 
 
-def _relaxed(problem: Problem, seconds: float) -> int:
+def _relaxed(problem: Problem, seconds: float, master: Master | None = None) -> int:
     everything = sum(lot.prepared_g for lot in problem.lots)
-    found = Master(problem).bound(seconds)
+    found = (master or Master(problem)).bound(seconds)
     return everything if found is None else found

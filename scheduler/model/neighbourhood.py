@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass
 from random import Random
 
 from scheduler.model.build import build_model
 from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
-from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, worth
+from scheduler.model.tally import Tally
+from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, value
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
@@ -19,20 +20,12 @@ MOST_WAITING = 4
 NEAR = 250  # ticks: most of a day
 
 
-@dataclass(slots=True)
-class Tally:
-    """What a kind of neighbourhood has brought so far."""
-
-    tried: int = 0
-    won: int = 0
-
-
 class Neighbourhoods:
     """Chooses what to free, more often where it has paid, and solves it."""
 
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
-        self.tallies: dict[str, Tally] = {}
+        self.tallies: dict[str, Tally] = defaultdict(Tally)
         self.kinds: dict[str, Callable[[Draft, list[Lot]], set[int]]] = {
             "a day": self._day,
             "around a waiting lot": self._around_waiting,
@@ -45,21 +38,15 @@ class Neighbourhoods:
         racks = draft.racks_of(len(self.problem.lots))
         waiting = [lot for lot in self.ruin.lots if racks[lot.index] < self._wanted(lot, racks)]
         names = list(self.kinds)
-        weights = [self._weight(name) for name in names]
+        weights = [self.tallies[name].weight for name in names]
         name = self.random.choices(names, weights)[0]
         free = self.kinds[name](draft, waiting)
         if not free:
             return None
-        tally = self.tallies.setdefault(name, Tally())
-        tally.tried += 1
         found = self._solve(draft, free, effort)
-        gained = -1 if found is None else worth(self.problem, found) - worth(self.problem, draft)
-        tally.won += gained > 0
+        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
+        self.tallies[name].count(gained > 0)
         return found if gained >= 0 else None
-
-    def _weight(self, name: str) -> float:
-        tally = self.tallies.get(name, Tally())
-        return (1 + 5 * tally.won) / (1 + tally.tried)
 
     def _wanted(self, lot: Lot, racks: list[int]) -> int:
         return 1 if lot.parts and racks[lot.index] else lot.racks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import highspy
@@ -45,16 +46,29 @@ class Programme:
         """The proven optimum; None if it was not reached in time."""
         if not self.costs:
             return 0.0
-        highs = highspy.Highs()  # type: ignore[no-untyped-call] # the solver's own, unannotated
-        highs.silent()
+        highs = _loaded(self._lp(), seconds)
         highs.setOptionValue("solver", "ipm")
-        highs.setOptionValue("threads", 1)
-        highs.setOptionValue("time_limit", seconds)
-        highs.passModel(self._lp())
         highs.run()
         if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         return float(highs.getInfo().objective_function_value)
+
+    def solution(
+        self, costs: Mapping[int, float], fixed: Mapping[int, float], seconds: float
+    ) -> list[float]:
+        """The best value of every column under other costs of some and with some fixed; empty if it
+        was not reached in time."""
+        if not self.costs:
+            return []
+        lp = self._lp()
+        lp.col_cost_ = _but_for(costs, self.costs)
+        lp.col_lower_ = _but_for(fixed, [0.0] * len(self.costs))
+        lp.col_upper_ = _but_for(fixed, self.uppers)
+        highs = _loaded(lp, seconds)
+        highs.run()
+        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return []
+        return list(highs.getSolution().col_value)
 
     def _lp(self) -> highspy.HighsLp:
         lp = highspy.HighsLp()
@@ -67,6 +81,19 @@ class Programme:
         lp.a_matrix_.start_, lp.a_matrix_.index_ = self.starts, self.index
         lp.a_matrix_.value_ = self.value
         return lp
+
+
+def _but_for(some: Mapping[int, float], every: list[float]) -> list[float]:
+    return [some.get(column, figure) for column, figure in enumerate(every)]
+
+
+def _loaded(lp: highspy.HighsLp, seconds: float) -> highspy.Highs:
+    highs = highspy.Highs()  # type: ignore[no-untyped-call] # the solver's own, unannotated
+    highs.silent()
+    highs.setOptionValue("threads", 1)
+    highs.setOptionValue("time_limit", seconds)
+    highs.passModel(lp)
+    return highs
 
 
 @dataclass(frozen=True, slots=True)

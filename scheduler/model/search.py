@@ -14,13 +14,14 @@ from pathlib import Path
 from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, value, worth
 from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-DAYS_SECONDS, DAYS_SHARE = 30.0, 0.5  # for the week day by day, at most
-CYCLE_ROUNDS = 12
+WINDOWS = 3  # for each round of climbing
+CYCLE_ROUNDS = 3
+LONG_S = 60.0  # for a window, where there is no limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ class _Search:
         self.whiteboard = whiteboard(problem)
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
+        self.value = value(problem, self.whiteboard)
         self.whiteboard_g = self.worth
         self.bound = most_there_is(problem)
         self.stopped = False
@@ -106,7 +108,7 @@ class _Search:
         return time.monotonic() - self.begin
 
     def _done(self) -> bool:
-        if self.stopped or self.worth >= self.bound:
+        if self.stopped or self.value >= self.bound:
             return True
         if self.limits.work is not None:
             return self.rounds >= self.limits.work
@@ -121,7 +123,7 @@ class _Search:
             for member in sorted(idle):
                 crew.send(member, self.best, self._budget(self._finished[member]))
             idle = set()
-            while not idle and not (self.stopped or self._late() or self.worth >= self.bound):
+            while not idle and not (self.stopped or self._late() or self.value >= self.bound):
                 answers.update(self._heard(crew))
                 self._report()
                 if self.limits.work is None or len(answers) == crew.climbing:
@@ -147,23 +149,22 @@ class _Search:
         return self.limits.work is None and limit is not None and self.passed >= limit
 
     def _budget(self, round_: int) -> Budget:
-        """A climber's share of the limits for its next round: one by hand, then cycles, each a
-        round day by day and rounds that go from warm to cold."""
+        """A climber's share of the limits for its next round: one by hand, then some windows for
+        each round of climbing; a first cycle of these is cold, the others go from warm to cold."""
         total = self.limits.seconds if self.limits.work is None else None
-        cycle = CYCLE_ROUNDS if total is None else max(2, min(CYCLE_ROUNDS, int(total / 2)))
-        step = (round_ - 1) % (cycle + 1) if round_ else 1
-        warmth = 1 - (step - 1) / cycle
+        climbed, windows = divmod(max(0, round_ - 1), WINDOWS + 1)
+        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if climbed >= CYCLE_ROUNDS else 0.0
+        window = bool(round_) and windows < WINDOWS
         if self.limits.work is not None:
-            return Budget(None, ROUND_STEPS, warmth, days=step == 0)
-        left = ROUND_SECONDS if total is None else max(0.05, total - self.passed)
-        if step == 0:
-            return Budget(min(DAYS_SECONDS, DAYS_SHARE * left), None, warmth, days=True)
-        return Budget(min(ROUND_SECONDS, left), None, warmth)
+            return Budget(None, ROUND_STEPS, warmth, window)
+        left = LONG_S if total is None else max(0.05, total - self.passed)
+        return Budget(left if window else min(ROUND_SECONDS, left), None, warmth, window)
 
     def _take(self, draft: Draft) -> None:
-        gained = worth(self.problem, draft)
-        if gained > self.worth and can_be_placed(self.problem, draft):
-            self.best, self.worth = draft, gained
+        gained = value(self.problem, draft)
+        if gained > self.value and can_be_placed(self.problem, draft):
+            self.best, self.value = draft, gained
+            self.worth = worth(self.problem, draft)
 
     def _report(self) -> None:
         progress = Progress(
@@ -242,7 +243,7 @@ def _work(problem: Problem, seed: int, pipe: Connection) -> None:
         except (EOFError, OSError):
             return
         if message == "prove":
-            pipe.send(first_bound(problem))
+            pipe.send(first_bound(problem, master=climber.windows.relaxed.master))
             continue
         draft, budget = message
         best = climber.round(
