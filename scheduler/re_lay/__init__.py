@@ -29,6 +29,7 @@ __all__ = ["Limits", "in_hand", "re_laid"]
 SECONDS = 8.0
 SMALL_SHARE, MOST_SMALL_S = 0.25, 3.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
+WARM = 0.3  # how much a climber in this process gives up on its way
 AFTER_S = 0.7  # kept for writing out and verifying what is found
 
 
@@ -61,10 +62,10 @@ def re_laid(
     small = improved(small, _budget(limits), limits.seed)
     least = mended(week, small.draft, Course("small", begin))
     left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
-    found = _whole(week, small, replace(limits, seconds=left))
+    found, bound_g = _whole(week, small, replace(limits, seconds=left))
     if found is None:
         return offered(week, least, None)
-    return offered(week, least, mended(week, found.draft, Course("whole", begin, found.bound_g)))
+    return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
 
 
 def _best(
@@ -104,11 +105,20 @@ def _budget(limits: Limits) -> Budget:
     return Budget(min(MOST_SMALL_S, SMALL_SHARE * seconds), None, 0.0)
 
 
-def _whole(week: Week, small: Small, limits: Limits) -> search.Found | None:
+def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
     """The later week laid out anew, what is under way and short notices kept, at no less worth;
-    None where there is no time left or nothing better."""
+    None where there is no time left or nothing better. Beside it the bound, where one is proved.
+
+    With one worker it is climbed in this process.
+    """
     if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
-        return None
+        return None, None
     problem = week.held(week.short, worth(week.problem, small.draft))
-    found = search.run(problem, replace(limits, start=small.draft))
-    return None if found.draft == small.draft else found
+    if limits.workers > 1:
+        found = search.run(problem, replace(limits, start=small.draft))
+        return None if found.draft == small.draft else Small(problem, found.draft), found.bound_g
+    seconds, work = limits.seconds, limits.work
+    steps = None if work is None else round(ROUND_STEPS * work)
+    begun = Small(problem, small.draft)
+    climbed = improved(begun, Budget(None if steps else seconds, steps, WARM), limits.seed)
+    return None if climbed.draft == small.draft else climbed, None
