@@ -27,7 +27,7 @@ from scheduler.re_lay.week import Week, week_of
 __all__ = ["Limits", "in_hand", "re_laid"]
 
 SECONDS = 8.0
-SMALL_SHARE, MOST_SMALL_S = 0.25, 3.0  # of the time, for climbing with the small change
+SMALL_SHARE, MOST_SMALL_S = 0.15, 2.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
 WARM = 0.3  # how much a climber in this process gives up on its way
 AFTER_S = 0.7  # kept for writing out and verifying what is found
@@ -106,14 +106,13 @@ def _budget(limits: Limits) -> Budget:
 
 
 def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
-    """The later week laid out anew, what is under way and short notices kept, at no less worth;
-    None where there is no time left or nothing better. Beside it the bound, where one is proved.
-
-    With one worker it is climbed in this process.
+    """The later week laid out anew beside what is under way, at no less worth and with no more
+    turns of short notice moved; None where there is no time left or nothing better. Beside it the
+    bound, where one is proved. With one worker it is climbed in this process.
     """
     if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
         return None, None
-    problem = week.held(week.short, worth(week.problem, small.draft))
+    problem = week.held(week.going, worth(week.problem, small.draft))
     if limits.workers > 1:
         found = search.run(problem, replace(limits, start=small.draft))
         return None if found.draft == small.draft else Small(problem, found.draft), found.bound_g
