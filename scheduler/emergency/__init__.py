@@ -5,7 +5,7 @@ Nothing here loads the solver, and nothing is decided: at the limit a named pers
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
@@ -16,12 +16,12 @@ from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import Stopped, asked_in_hand, stopped_charges
 from scheduler.emergency.proposal import Proposal, limit_of, ways
-from scheduler.emergency.slots import House
+from scheduler.emergency.slots import HOUR_G, House
 from scheduler.process.exposure import MOST_EXPOSED
-from scheduler.units import Seconds
+from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
 
-__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations"]
+__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations", "waits_g"]
 
 COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
 MOST_PROPOSALS = 4
@@ -72,6 +72,12 @@ def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]
     stops = sorted(told.happened.outages, key=lambda each: (each.stopped, each.station_id))
     names = dict.fromkeys(each.station_id for each in stops)
     return [each for each in names if stopped_charges(told, plan, each)]
+
+
+def waits_g(parts: Iterable[PartLot]) -> int:
+    """Grams of worth that the waiting of part-lots counts until they dry on."""
+    runs = [(each.dries_on.start - each.stopped) for each in parts if each.dries_on]
+    return round(sum(HOUR_G * each.total_seconds() / HOUR for each in runs))
 
 
 def found_warm(

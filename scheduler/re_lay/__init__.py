@@ -15,7 +15,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import ReLaid
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import asked_in_hand, proposals, stopped_stations
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
@@ -71,14 +71,15 @@ def re_laid(
 def _best(
     options: Iterable[Asked], now: datetime, moved_before: Collection[str], *, limits: Limits
 ) -> tuple[Week, Small]:
-    """The way of part-lots that leaves the best small change, found by hand; the first if others
-    would take too long."""
-    begin, best = time.monotonic(), None
+    """The way of part-lots that leaves the best small change, found by hand, their waiting
+    counted; the first if others would take too long."""
+    begin, best, most = time.monotonic(), None, 0
     for asked in options:
         week = week_of(asked, now, moved_before, like=best[0] if best else None)
         small = by_hand(week)
-        if best is None or small.value > best[1].value:
-            best = week, small
+        gained = small.value - waits_g(week.plan.part_lots)
+        if best is None or gained > most:
+            best, most = (week, small), gained
         if limits.seconds and time.monotonic() - begin > OPTIONS_SHARE * limits.seconds:
             break
     assert best is not None
