@@ -20,7 +20,7 @@ from scheduler.re_lay.moves import Turns, Weighing, turns_in
 from scheduler.units import Grams
 
 SHORT_NOTICE_G = 1_000_000  # of a short-notice turn: more than any worth, so that the fewest move
-BEGUN = "Work on it has begun and it cannot go on as planned; a person decides what becomes of it."
+BEGUN = "Work on it has begun; a person decides what becomes of it."
 
 
 @dataclass(frozen=True)
@@ -118,9 +118,9 @@ def week_of(
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}
     problem, whole = _without(problem, stuck), _without(whole, stuck)
-    lost |= {each: Moved(each, 18, BEGUN) for each in stuck}
     going, _ = holding(asked, problem, [each for each in begun if each not in stuck])
     lost = {each: _told(asked, plan, lost[each]) for each in lost}
+    lost |= {each: replace(lost[each], reason=f"{lost[each].reason} {BEGUN}") for each in stuck}
     week = Week(asked, now, weighing, prepared, problem, turns, whole, going, lost)
     return replace(week, home=_home(week))
 
