@@ -44,7 +44,7 @@ def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) ->
         at=at,
         part_lots=parts,
         ways={each.note.id: tuple(ways(house, each)) for each in charges},
-        calls=tuple(_calls(told, house, charges)),
+        calls=tuple(_calls(told, charges, by_night=_by_night(house, parts))),
         decisions=tuple(_decisions(told, parts, at)),
     )
 
@@ -101,12 +101,17 @@ def _in_hand(asked: Asked, plan: Plan | None, at: datetime) -> Asked:
     return replace(asked, happened=replace(asked.happened, now=at))
 
 
-def _calls(asked: Asked, house: House, charges: tuple[Stopped, ...]) -> Iterator[Call]:
+def _by_night(house: House, parts: tuple[PartLot, ...]) -> bool:
+    """Whether people on call have to come."""
+    return house.hands.on_call or any(each.hands for each in parts)
+
+
+def _calls(asked: Asked, charges: tuple[Stopped, ...], *, by_night: bool) -> Iterator[Call]:
     """Those on call if it is night, the manager, then whose lots are inside, least time first."""
     kitchen, notes = asked.kitchen, tuple(each.note.id for each in charges)
     numbers = {each.name: each.telephone for each in kitchen.on_call}
     rung = []
-    if house.hands.on_call and charges:
+    if by_night and charges:
         for person in tonight(kitchen, charges[0].at):
             rung.append(person.name)
             yield Call(person.name, person.telephone, "on call: racks have to be moved", notes)

@@ -105,9 +105,12 @@ class Proposal:
         if slot is None or not loading:
             loading = [s.start for s in self.house.slots(what, self.made)[:1] if s is not slot]
         loading = [each for each in loading if each <= begins + SOON]
-        since = max([begins, *loading]) + TO_SHELF
+        hands = self.house.hands
+        since = hands.after(max([begins, *loading]), int(TO_SHELF.total_seconds()))
         until = slot.start - OUT_AGAIN if slot else None
-        if since > limit_of(what) or (until is not None and until < since):
+        if slot and until and not hands.hold(until):
+            until = slot.start  # nobody is there before
+        if since is None or since > limit_of(what) or (until is not None and until < since):
             return None
         weight = Grams(what.prepared_g * racks // what.racks)
         for station_id, holds in self._cold(what):

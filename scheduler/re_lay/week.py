@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -15,7 +16,7 @@ from scheduler.errors import StalePlan
 from scheduler.expand import Back
 from scheduler.home import Home, Turn
 from scheduler.keeping import holding
-from scheduler.problem import Draft, DraftCharge, DraftRun, Problem
+from scheduler.problem import Draft, Problem
 from scheduler.re_lay.moves import Turns, Weighing, turns_in
 from scheduler.units import Grams
 
@@ -58,10 +59,10 @@ class Week:
 
     def unchanged(self, draft: Draft) -> list[str]:
         """Notes of which every charge in a draft is where the plan in hand has it."""
-        back, names = _Drafted(self.problem, self.plan), dict[int, list[tuple[object, ...]]]()
+        back, names = _Drafted(self.prepared, self.plan), dict[int, list[tuple[object, ...]]]()
         for run in draft.runs:
             for charge in run.charges:
-                names.setdefault(charge.lot, []).append((run.key, run.unload, charge))
+                names.setdefault(charge.lot, []).append((run.key, charge))
         return [
             self.problem.lots[lot].note_id
             for lot, charges in names.items()
@@ -86,14 +87,12 @@ class _Drafted:
         self.charges: dict[int, list[tuple[object, ...]]] = {}
         back, names = Back(problem, plan), {lot.note_id for lot in problem.lots}
         for run in plan.runs:
-            own = tuple(each for each in run.charges if each.note_id in names)
-            try:
-                made: DraftRun = back.run(replace(run, charges=()))
-                charges: list[DraftCharge] = [back.charge(each) for each in own]
-            except StalePlan:
-                continue
-            for charge in charges:
-                self.charges.setdefault(charge.lot, []).append((made.key, made.unload, charge))
+            for charge in run.charges:
+                if charge.note_id in names:
+                    with suppress(StalePlan):
+                        key = back.run(replace(run, charges=())).key
+                        made = back.charge(charge)
+                        self.charges.setdefault(made.lot, []).append((key, made))
 
     def of(self, lot: int) -> list[tuple[object, ...]]:
         return self.charges.get(lot, [])

@@ -145,9 +145,9 @@ def faults_of(case: Disturbed, found: ReLaid) -> Iterator[str]:
             yield f"{name}: {mend.worth_g} g, {stands} g still stood"
 
 
-def cases(count: int, *, small: bool) -> Iterator[Disturbed]:
-    """So many disturbances, each of a week of its own."""
-    seed = 0
+def cases(count: int, *, small: bool, first: int = 1) -> Iterator[Disturbed]:
+    """So many disturbances, each of a week of its own, by seeds from the first on."""
+    seed = first - 1
     while count:
         seed += 1
         try:
@@ -218,10 +218,12 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--count", type=int, default=500)
     asked.add_argument("--small", action="store_true", help="tiny kitchens instead of weeks")
+    asked.add_argument("--first", type=int, default=1, help="the seed to begin with")
     asked.add_argument("--work", type=float, default=0.3)
     said, figures = asked.parse_args(), Figures()
     limits = Limits(seconds=None, work=said.work, workers=1)
-    for number, case in enumerate(cases(said.count, small=said.small), 1):
+    weeks = cases(said.count, small=said.small, first=said.first)
+    for number, case in enumerate(weeks, 1):
         begin = time.process_time()
         found = re_laid(case.asked, case.plan, case.now, limits=limits)
         figures.add(case, found, time.process_time() - begin)

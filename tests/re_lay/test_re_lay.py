@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 
 from scheduler import prepare
+from scheduler.answer import Answer, answered
 from scheduler.domain.asked import Asked
 from scheduler.domain.mend import ReLaid
 from scheduler.domain.outage import Happened, Outage
@@ -22,6 +23,7 @@ from scheduler.problem import value, worth
 from scheduler.re_lay import Limits, in_hand, re_laid
 from scheduler.re_lay.week import week_of, worth_by_note
 from scheduler.scenario import load
+from scheduler.started import all_runs
 from scheduler.units import Grams
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
@@ -136,6 +138,28 @@ def test_a_second_mend_leaves_the_part_lots_of_the_first(
     assert second.small.plan.part_lots == plan.part_lots
     assert not [each for each in second.small.moves if each.was]
     assert verify(in_hand(again, plan, later), second.small.plan, rules) == ()
+
+
+def test_part_lots_are_among_the_runs_of_the_week(night: tuple[Asked, Plan], found: ReLaid):
+    asked, _ = night
+    plan = found.small.plan
+    runs = [run for run in all_runs(asked, plan) if run.id.startswith("part-lots")]
+    assert [charge.code for run in runs for charge in run.charges] == ["R09 A", "R09 B"]
+    assert {(run.dryer_id, run.start) for run in runs} == {
+        (each.dries_on.dryer_id, each.dries_on.start) for each in plan.part_lots if each.dries_on
+    }
+
+
+def test_an_answer_beside_part_lots_leaves_them_their_dryer(
+    night: tuple[Asked, Plan], found: ReLaid, rules: RuleBook
+):
+    asked, plan = night[0], found.small.plan
+    new = replace(asked.note("R23"), id="R99", field_g=Grams(1_000))
+    alone = Plan(plan.week, plan.rules, (), (), part_lots=plan.part_lots)
+    answer = answered(asked, alone, new, rules=rules)
+    assert isinstance(answer, Answer)
+    assert answer.plan.part_lots == plan.part_lots
+    assert [f for f in verify(asked, answer.plan, rules) if "R09" in f.message] == []
 
 
 def test_the_same_work_gives_the_same_mend(night: tuple[Asked, Plan], found: ReLaid):
