@@ -153,7 +153,7 @@ def test_part_lots_are_among_the_runs_of_the_week(night: tuple[Asked, Plan], fou
 def test_an_answer_beside_part_lots_leaves_them_their_dryer(
     night: tuple[Asked, Plan], found: ReLaid, rules: RuleBook
 ):
-    asked, plan = night[0], found.small.plan
+    asked, plan = replace(night[0], promised=Promised()), found.small.plan
     new = replace(asked.note("R23"), id="R99", field_g=Grams(1_000))
     alone = Plan(plan.week, plan.rules, (), (), part_lots=plan.part_lots)
     answer = answered(asked, alone, new, rules=rules)
