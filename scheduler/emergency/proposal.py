@@ -19,7 +19,7 @@ TO_SHELF = timedelta(seconds=30 * MINUTE)  # thinned, covered, on the shelf: dem
 OUT_AGAIN = timedelta(seconds=30 * MINUTE)  # from the shelf into a dryer: demo
 SOON = timedelta(hours=2)  # who dries on sooner is not put on the shelf before: demo
 PAIR = 2  # rule 20: two on call, or one with the manager on the telephone
-NEAREST = 3  # slots that other proposals try; then the first that displaces nothing
+NEAREST = 3  # slots that proposals try, after the first that displaces nothing
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -60,8 +60,9 @@ class Proposal:
     def _slot(self, what: Stopped, parts: list[PartLot]) -> Slot | None:
         slots = self.house.slots(what, (*self.made, *parts))
         if parts and self.instead:
-            free = [each for each in slots[NEAREST:] if not each.displaced]
-            slots = [*slots[:NEAREST], *free[:1]][self.instead :] or slots
+            free = [each for each in slots[1:] if not each.displaced][:1]
+            others = [*free, *(each for each in slots[1:NEAREST] if each not in free)]
+            slots = others[self.instead - 1 :] or slots
         return next((each for each in slots if self._in_time(what, each)), None)
 
     def _in_time(self, what: Stopped, slot: Slot) -> bool:

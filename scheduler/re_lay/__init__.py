@@ -31,7 +31,7 @@ SMALL_SHARE, MOST_SMALL_S = 0.1, 2.0  # of the time, for climbing with the small
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
 COOL = 0.1  # a climber in this process gives up little on its way
 CREW_S = 20.0
-AFTER_S = 0.7  # kept for writing out and verifying what is found
+AFTER_S = 1.2  # kept for writing out and verifying what is found
 
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
