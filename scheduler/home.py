@@ -11,10 +11,16 @@ SHORT_COUNTS = 10  # times a gram that is missing to the least worth wanted
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """When a turn begins, and the grams that moving it by a day or more counts."""
+    """When a turn begins, and the grams that moving it by a day or more counts. flat: beside them,
+    grams that any move counts, however small."""
 
     at: int
     weight: int
+    flat: int = 0
+
+    @property
+    def whole(self) -> int:
+        return self.weight + self.flat
 
 
 @dataclass(frozen=True)
@@ -43,10 +49,12 @@ def _moved(home: Mapping[int, Sequence[Turn]], now: Mapping[int, Sequence[int]])
 def _of_lot(turns: Sequence[Turn], now: Sequence[int]) -> int:
     """A turn that falls away counts in full, a small shift half, a new one beside them half."""
     there = zip(turns, now, strict=False)
-    shifts = sum(shift_g(turn.weight, abs(at - turn.at)) for turn, at in there)
+    shifts = sum(
+        shift_g(turn.weight, abs(at - turn.at)) + turn.flat * (at != turn.at) for turn, at in there
+    )
     gone: Iterable[Turn] = turns[len(now) :]
     more = max(0, len(now) - len(turns)) * min((each.weight for each in turns), default=0) // 2
-    return shifts + sum(each.weight for each in gone) + more
+    return shifts + sum(each.whole for each in gone) + more
 
 
 def shift_g(weight: int, ticks: int) -> int:

@@ -47,4 +47,4 @@ def _stays(build: Build) -> Iterator[Expression]:
                 turn, stays = own[charge.number], build.boolean(f"{charge.lot.note_id} stays")
                 build.model.add_implication(stays, charge.present)
                 build.model.add(now == turn.at).only_enforce_if(stays)
-                yield turn.weight * stays
+                yield turn.whole * stays

@@ -15,7 +15,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import ReLaid
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import asked_in_hand, proposals, stopped_stations
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
@@ -27,9 +27,11 @@ from scheduler.re_lay.week import Week, week_of
 __all__ = ["Limits", "in_hand", "re_laid"]
 
 SECONDS = 8.0
-SMALL_SHARE, MOST_SMALL_S = 0.25, 3.0  # of the time, for climbing with the small change
+SMALL_SHARE, MOST_SMALL_S = 0.1, 2.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
-AFTER_S = 0.7  # kept for writing out and verifying what is found
+COOL = 0.1  # a climber in this process gives up little on its way
+CREW_S = 20.0
+AFTER_S = 1.2  # kept for writing out and verifying what is found
 
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
@@ -61,23 +63,24 @@ def re_laid(
     small = improved(small, _budget(limits), limits.seed)
     least = mended(week, small.draft, Course("small", begin))
     left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
-    found = _whole(week, small, replace(limits, seconds=left))
+    found, bound_g = _whole(week, small, replace(limits, seconds=left))
     if found is None:
         return offered(week, least, None)
-    return offered(week, least, mended(week, found.draft, Course("whole", begin, found.bound_g)))
+    return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
 
 
 def _best(
     options: Iterable[Asked], now: datetime, moved_before: Collection[str], *, limits: Limits
 ) -> tuple[Week, Small]:
-    """The way of part-lots that leaves the best small change, found by hand; the first if others
-    would take too long."""
-    begin, best = time.monotonic(), None
+    """The way of part-lots that leaves the best small change, found by hand, their waiting
+    counted; the first if others would take too long."""
+    begin, best, most = time.monotonic(), None, 0
     for asked in options:
         week = week_of(asked, now, moved_before, like=best[0] if best else None)
         small = by_hand(week)
-        if best is None or small.value > best[1].value:
-            best = week, small
+        gained = small.value - waits_g(week.plan.part_lots)
+        if best is None or gained > most:
+            best, most = (week, small), gained
         if limits.seconds and time.monotonic() - begin > OPTIONS_SHARE * limits.seconds:
             break
     assert best is not None
@@ -104,11 +107,20 @@ def _budget(limits: Limits) -> Budget:
     return Budget(min(MOST_SMALL_S, SMALL_SHARE * seconds), None, 0.0)
 
 
-def _whole(week: Week, small: Small, limits: Limits) -> search.Found | None:
-    """The later week laid out anew, what is under way and short notices kept, at no less worth;
-    None where there is no time left or nothing better."""
+def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
+    """The later week laid out anew beside what is under way, at no less worth and with no more
+    turns of short notice moved; None where there is no time left or nothing better. Beside it the
+    bound, where one is proved. Short times, and one worker, are spent in this process: others
+    would hardly have begun.
+    """
     if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
-        return None
-    problem = week.held(week.short, worth(week.problem, small.draft))
-    found = search.run(problem, replace(limits, start=small.draft))
-    return None if found.draft == small.draft else found
+        return None, None
+    problem = week.held(week.going, worth(week.problem, small.draft))
+    if limits.workers > 1 and (limits.seconds is None or limits.seconds >= CREW_S):
+        found = search.run(problem, replace(limits, start=small.draft))
+        return None if found.draft == small.draft else Small(problem, found.draft), found.bound_g
+    seconds, work = limits.seconds, limits.work
+    steps = None if work is None else round(ROUND_STEPS * work)
+    begun = Small(problem, small.draft)
+    climbed = improved(begun, Budget(None if steps else seconds, steps, COOL), limits.seed)
+    return None if climbed.draft == small.draft else climbed, None

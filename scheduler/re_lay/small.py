@@ -18,7 +18,6 @@ from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 from scheduler.whiteboard.ruin import Ruin
 
-COOL = 0.1  # the climber gives up little on its way
 A_TURN = Effort(seconds=1.0, work=1.0)  # to learn whether a short-notice turn can stay
 
 
@@ -59,7 +58,7 @@ def improved(small: Small, budget: Budget, seed: int) -> Small:
 def _with_short_notice(week: Week, problem: Problem, ruin: Ruin, draft: Draft) -> Draft:
     """Beside what stays, each such turn in its order at its old time, where the solver finds room
     for it."""
-    notes = [each for each in week.lost if week.short_notice(each)]
+    notes = [each for each in week.lost if week.short_of(each)]
     for note_id in sorted(notes, key=lambda each: week.turns[each, "bringing"][0]):
         lot = problem.lots[week.index[note_id]]
         starts = [turn.at for turn in week.home.bringing.get(lot.index, ())]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -15,12 +16,12 @@ from scheduler.errors import StalePlan
 from scheduler.expand import Back
 from scheduler.home import Home, Turn
 from scheduler.keeping import holding
-from scheduler.problem import Draft, DraftCharge, DraftRun, Problem
+from scheduler.problem import Draft, Problem
 from scheduler.re_lay.moves import Turns, Weighing, turns_in
 from scheduler.units import Grams
 
-SHORT_NOTICE_G = 20_000  # what a short-notice turn that can stay counts more: as good as firm
-BEGUN = "Work on it has begun and it cannot go on as planned; a person decides what becomes of it."
+SHORT_NOTICE_G = 1_000_000  # of a short-notice turn: more than any worth, so that the fewest move
+BEGUN = "Work on it has begun; a person decides what becomes of it."
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,8 @@ class Week:
     """asked: the plan in hand, part-lots included. turns: as planned. prepared: as asked; problem:
     the same without lots begun that cannot go on.
 
-    whole: what can stay of all that is planned; short: what is under way or has short notice and
-    can stay. lost: why others cannot.
+    whole: what can stay of all that is planned; going: what is under way and can stay. lost: why
+    others cannot.
     """
 
     asked: Asked
@@ -39,7 +40,7 @@ class Week:
     problem: Problem
     turns: Turns
     whole: Problem
-    short: Problem
+    going: Problem
     lost: dict[str, Moved]
     home: Home = field(default_factory=Home)
 
@@ -58,24 +59,25 @@ class Week:
 
     def unchanged(self, draft: Draft) -> list[str]:
         """Notes of which every charge in a draft is where the plan in hand has it."""
-        back, names = _Drafted(self.problem, self.plan), dict[int, list[tuple[object, ...]]]()
+        back, names = _Drafted(self.prepared, self.plan), dict[int, list[tuple[object, ...]]]()
         for run in draft.runs:
             for charge in run.charges:
-                names.setdefault(charge.lot, []).append((run.key, run.unload, charge))
+                names.setdefault(charge.lot, []).append((run.key, charge))
         return [
             self.problem.lots[lot].note_id
             for lot, charges in names.items()
             if sorted(charges, key=repr) == sorted(back.of(lot), key=repr)
         ]
 
-    def short_notice(self, note_id: str) -> bool:
-        """Firm, and one of its turns to come has less notice than stays if any mend leaves it."""
-        if note_id not in self.asked.promised.firm:
-            return False
+    def short_notice(self, note_id: str, start: datetime) -> bool:
+        """A firm turn to come, of less notice than stays if any mend leaves it."""
+        firm = note_id in self.asked.promised.firm
+        return firm and start >= self.now and notice_h(self.now, start) < SHORT_H
+
+    def short_of(self, note_id: str) -> list[datetime]:
+        """The short-notice bringing turns of a note."""
         brings = self.turns.get((note_id, "bringing"), [])
-        return any(
-            each.start >= self.now and notice_h(self.now, each.start) < SHORT_H for each in brings
-        )
+        return [each.start for each in brings if self.short_notice(note_id, each.start)]
 
 
 class _Drafted:
@@ -85,14 +87,12 @@ class _Drafted:
         self.charges: dict[int, list[tuple[object, ...]]] = {}
         back, names = Back(problem, plan), {lot.note_id for lot in problem.lots}
         for run in plan.runs:
-            own = tuple(each for each in run.charges if each.note_id in names)
-            try:
-                made: DraftRun = back.run(replace(run, charges=()))
-                charges: list[DraftCharge] = [back.charge(each) for each in own]
-            except StalePlan:
-                continue
-            for charge in charges:
-                self.charges.setdefault(charge.lot, []).append((made.key, made.unload, charge))
+            for charge in run.charges:
+                if charge.note_id in names:
+                    with suppress(StalePlan):
+                        key = back.run(replace(run, charges=())).key
+                        made = back.charge(charge)
+                        self.charges.setdefault(made.lot, []).append((key, made))
 
     def of(self, lot: int) -> list[tuple[object, ...]]:
         return self.charges.get(lot, [])
@@ -117,11 +117,24 @@ def week_of(
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}
     problem, whole = _without(problem, stuck), _without(whole, stuck)
-    lost |= {each: Moved(each, 18, BEGUN) for each in stuck}
-    week = Week(asked, now, weighing, prepared, problem, turns, whole, problem, lost)
-    first = [each for each in ranked if week.short_notice(each) and each not in lost]
-    short, _ = holding(asked, problem, [*(each for each in begun if each not in stuck), *first])
-    return replace(week, short=short, home=_home(week))
+    going, _ = holding(asked, problem, [each for each in begun if each not in stuck])
+    lost = {each: _told(asked, plan, lost[each]) for each in lost}
+    lost |= {each: replace(lost[each], reason=f"{lost[each].reason} {BEGUN}") for each in stuck}
+    week = Week(asked, now, weighing, prepared, problem, turns, whole, going, lost)
+    return replace(week, home=_home(week))
+
+
+def _told(asked: Asked, plan: Plan, moved: Moved) -> Moved:
+    """A dryer that is down is told before whatever else is in the way."""
+    for run, charge in plan.charges():
+        for stop in asked.happened.outages if charge.note_id == moved.note_id else ():
+            until = stop.back is None or run.start < stop.back
+            if stop.station_id == run.dryer_id and until and run.released > stop.stopped:
+                zone = asked.kitchen.zone
+                back = f"until {stop.back.astimezone(zone):%a %d %b %H:%M}" if stop.back else ""
+                told = f"{run.dryer_id} is down {back or 'for now'}."
+                return Moved(moved.note_id, 11, told)
+    return moved
 
 
 def _ranked(asked: Asked, turns: Turns, now: datetime) -> tuple[list[str], list[str]]:
@@ -150,11 +163,10 @@ def _home(week: Week) -> Home:
         if lot is None:
             continue
         for span in spans:
+            short = kind == "bringing" and week.short_notice(note_id, span.start)
             weight = week.weighing.of(note_id, span.start)
-            if kind == "bringing" and week.short_notice(note_id):
-                weight += SHORT_NOTICE_G
-            at = int((span.start - problem.origin).total_seconds()) // 300
-            kinds[kind].setdefault(lot, []).append(Turn(at, weight))
+            turn = Turn(problem.tick(span.start), weight, SHORT_NOTICE_G * short)
+            kinds[kind].setdefault(lot, []).append(turn)
     return Home(kinds["bringing"], kinds["packing"])
 
 
