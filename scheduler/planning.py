@@ -11,12 +11,12 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan, Proof
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BrokenPromise
-from scheduler.expand import expanded
+from scheduler.expand import expanded, unkept
 from scheduler.explain import Listen, Patience, explained
 from scheduler.keeping import keeping
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, merit, worth
 from scheduler.units import Grams
 from scheduler.verify import Fault, verify
 
@@ -71,6 +71,7 @@ def lay_out(
         steps = None if limits.work is None else EXPLAIN_STEPS
         patience = Patience(explain_seconds, work=steps, seed=limits.seed)
         plan = explained(asked, rules, plan, found.draft, patience=patience, watch=on_explain)
+        plan = replace(plan, unkept=unkept(asked, plan))
     return LaidOut(
         plan=plan,
         faults=verify(asked, plan, rules),
@@ -87,7 +88,7 @@ def _from_sound_start(asked: Asked, problem: Problem, limits: Limits) -> Limits:
     posted = problem.firm.as_posted
     if limits.start is None or not _is_sound(asked, problem, limits.start):
         return replace(limits, start=posted)
-    if posted is not None and worth(problem, posted) > worth(problem, limits.start):
+    if posted is not None and merit(problem, posted) > merit(problem, limits.start):
         return replace(limits, start=posted)
     return limits
 

@@ -94,6 +94,16 @@ class Lot:
     least_racks: int
     parts: tuple[int, ...]  # easier rules: racks of each part when whole, halved, in thirds
     sizes: dict[int, tuple[Recipe, ...]]
+    pinned: bool = False
+    where: tuple[int, ...] = ()  # by dryer: mask of the run starts that wishes leave; none: all
+
+    def starts_on(self, dryer: int) -> int:
+        """Mask of the ticks at which wishes let a run on that dryer start with any of it."""
+        return self.where[dryer] if self.where else -1
+
+    def may_start(self, dryer: int, start: int) -> bool:
+        """Whether wishes let a run of any of it start then on that dryer."""
+        return bool(self.starts_on(dryer) >> start & 1)
 
     def worth(self, racks: int) -> int:
         """Prepared grams that so many of the lot's racks hold."""
@@ -354,3 +364,21 @@ def worth(problem: Problem, draft: Draft) -> int:
         return sum(problem.lots[lot].prepared_g for lot in placed)
     racks = draft.racks_of(len(problem.lots))
     return sum(lot.worth(racks[lot.index]) for lot in problem.lots)
+
+
+def merit(problem: Problem, draft: Draft) -> int:
+    """What drafts are compared by: what of the pinned lots has a place, and then the worth."""
+    return worth(problem, draft) + pull(problem) * _pinned_g(problem, draft)
+
+
+def pull(problem: Problem) -> int:
+    """How many grams of other lots a pinned gram outweighs: all of them."""
+    return 1 + sum(lot.prepared_g for lot in problem.lots)
+
+
+def _pinned_g(problem: Problem, draft: Draft) -> int:
+    pinned = [lot for lot in problem.lots if lot.pinned]
+    if not pinned:
+        return 0
+    racks = draft.racks_of(len(problem.lots))
+    return sum(lot.worth(min(lot.racks, racks[lot.index])) for lot in pinned)

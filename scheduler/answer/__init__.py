@@ -60,16 +60,18 @@ def answered(
     among its notes, but has no place yet. plan: the posted one, or an earlier answer's. now:
     nothing of the answer begins before it. turns_known: those the grower has already (rule 16).
     BadInput for a note that names no grower or card of the week or has a place; StalePlan
-    where the plan no longer fits the week, or breaks a rule by itself.
+    where the plan no longer fits the week, or breaks a rule by itself. Wishes bind the place of the
+    note, not what is posted.
     """
     week = _with(asked, plan, note)
+    bare = replace(week, wishes=())  # what is posted already may stand against later wishes
     asking = _Asking.of(week, plan, note, rules=rules, now=now)
     tried = False
     for made in asking.plans():
         tried = True
-        if not verify(week, made, rules):
+        if not verify(bare, made, rules):
             return asking.answer(made, turns_known)
-    if tried and verify(week, plan, rules):
+    if tried and verify(bare, plan, rules):
         raise StalePlan("the plan breaks a rule by itself; it must be laid out anew")
     return asking.no_room()
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 
 from scheduler.model.parts import Build, Charge, Expression
+from scheduler.problem import pull
 
 
 def add_objective(build: Build) -> None:
-    """Most prepared grams placed.
+    """Most prepared grams placed, what is pinned before all others.
 
     Counted lot by lot: a charge's sizes alone would seem to promise each charge its largest, and
     nothing would ever be proved.
@@ -16,7 +17,10 @@ def add_objective(build: Build) -> None:
     charges: dict[int, list[Charge]] = defaultdict(list)
     for charge in build.charges:
         charges[charge.lot.index].append(charge)
-    build.model.maximize(sum(_worth(build, own) for own in charges.values()))
+    pinned = 1 + pull(build.problem)
+    build.model.maximize(
+        sum(_worth(build, own) * (pinned if own[0].lot.pinned else 1) for own in charges.values())
+    )
 
 
 def _worth(build: Build, charges: list[Charge]) -> Expression:

@@ -14,7 +14,7 @@ from pathlib import Path
 from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, merit, worth
 from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
@@ -75,7 +75,7 @@ class _Search:
         self.whiteboard = whiteboard(problem)
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
-        self.whiteboard_g = self.worth
+        self.merit, self.whiteboard_g = merit(problem, self.whiteboard), self.worth
         self.bound = most_there_is(problem)
         self.stopped = False
         self._finished = [0] * max(1, limits.workers)  # rounds, by climber
@@ -161,9 +161,10 @@ class _Search:
         return Budget(min(ROUND_SECONDS, left), None, warmth)
 
     def _take(self, draft: Draft) -> None:
-        gained = worth(self.problem, draft)
-        if gained > self.worth and can_be_placed(self.problem, draft):
-            self.best, self.worth = draft, gained
+        gained = merit(self.problem, draft)
+        if gained > self.merit and can_be_placed(self.problem, draft):
+            self.best, self.merit = draft, gained
+            self.worth = worth(self.problem, draft)
 
     def _report(self) -> None:
         progress = Progress(

@@ -34,6 +34,7 @@ from scheduler.verify import (
     stream,
     tables,
     turn_round,
+    wishes,
 )
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
@@ -61,6 +62,7 @@ _ALWAYS: tuple[_Check, ...] = (
     firm.check,
     promised.check,
     promised.check_taken,
+    wishes.check,
 )
 _SWITCHED: dict[str, tuple[_Check, ...]] = {
     "tables": (tables.check,),
@@ -81,6 +83,7 @@ _EASIER: tuple[_Check, ...] = (
     climate.check,
     turn_round.check,
     easier.check_parts,
+    wishes.check,
 )
 
 

@@ -17,6 +17,7 @@ from tests.verify import (
     twins_racks,
     twins_stations,
     twins_stream,
+    twins_wishes,
 )
 from tests.verify.good_notes import good_asked
 from tests.verify.good_week import good_plan
@@ -32,6 +33,7 @@ MODULES = (
     twins_people,
     twins_power,
     twins_promised,
+    twins_wishes,
     twins_lots,
 )
 TWINS = [twin for module in MODULES for twin in module.TWINS]
