@@ -129,12 +129,14 @@ class _Asking:
             week,
             notes=tuple(each for each in week.notes if each.id in placed),
             happened=replace(week.happened, now=None),
+            wishes=tuple(each for each in week.wishes if not each.note_id),
         )
         posted = _posted(timeless, plan, rules)
         few = replace(
             week,
             notes=(*timeless.notes, note),
             happened=replace(week.happened, now=_later(week.happened.now, now)),
+            wishes=(*timeless.wishes, *week.wishes_for(note.id)),
         )
         problem = prepare.and_note(posted.problem, few, note)
         return cls(week, few, plan, note, asked_by(posted, problem))
