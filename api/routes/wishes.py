@@ -61,7 +61,7 @@ def wish(desk: AtDesk, iso_week: IsoWeek, wanted: WishWanted, request: Once) -> 
     responses=problems(409),
 )
 def judge(desk: AtDesk, iso_week: IsoWeek, wanted: WishWanted) -> JudgedBody:
-    """Told at once, by hand, beside the plan that stands: nothing is kept."""
+    """Told at once, by hand, beside the plan laid out last: nothing is kept."""
     with desk.reading() as (book, doing):
         found = wishes.judge(book, doing, week_of(iso_week), wanted.wish(zone_of(book)))
     return JudgedBody.from_domain(found)

@@ -75,7 +75,7 @@ class WishBody(Body):
 
 
 class JudgedBody(Body):
-    """What a wish would come to, found by hand beside the plan that stands."""
+    """What a wish would come to, found by hand beside the plan laid out last."""
 
     verdict: Verdict
     sentence: str

@@ -12,7 +12,6 @@ from api.services.asking import asked_of, span_of
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotNow
 from api.services.house import in_force
-from api.services.plans import standing
 from api.services.ports import Book
 from api.services.promises import promised_in
 from api.services.roles import Act, Doing, must
@@ -53,14 +52,14 @@ def wishes(book: Book, doing: Doing, week: Week) -> tuple[WishEntry, ...]:
 
 
 def judge(book: Book, doing: Doing, week: Week, wish: Wish) -> Judged:
-    """What it would come to beside the plan that stands, told before it is wished; by hand.
+    """What it would come to beside the plan laid out last, told before it is wished; by hand.
 
     BadInput and NotNow as in wish_for.
     """
     _may_be_wished(book, doing, week, wish)
     asked = asked_of(book, week, now=doing.at)
     asked = replace(asked, promised=promised_in(book, asked, moving=False))
-    kept = standing(book, week)
+    kept = book.plans.newest_of(week)
     plan = kept.plan if kept is not None and kept.plan.rules == FULL.name else None
     return judged(asked, plan, wish)
 

@@ -39,7 +39,7 @@ class Judged:
 
 
 def judged(asked: Asked, plan: Plan | None, wish: Wish) -> Judged:
-    """asked: the week as it is now, with its other wishes; plan: the one that stands, if any."""
+    """asked: the week as it is now, with its other wishes; plan: the one laid out last, if any."""
     if wish.kind == "leave free":
         return _left_free(asked, plan, wish)
     asked = replace(asked, wishes=(*asked.wishes, wish))

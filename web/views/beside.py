@@ -15,6 +15,7 @@ from scheduler.measures import measure, rescued
 from scheduler.units import Grams
 from web.views.links import Link, week_link
 from web.views.page import Page
+from web.views.pinned import WishRow, wishes_of
 from web.views.reading import Reading
 from web.views.strips import Drawing, drawing
 
@@ -50,6 +51,7 @@ class BesidePage(Page):
     by_hand: Drawing | None
     hatches: tuple[tuple[str, str], ...]
     links: tuple[Link, ...]
+    wishes: tuple[WishRow, ...] = ()
 
 
 def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
@@ -76,6 +78,7 @@ def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
         by_hand=_drawn(asked, other, reading) if other else None,
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
         links=tuple(plan_links(found.kept, reading, doing, but=ADDRESS)),
+        wishes=wishes_of(found.kept, reading),
     )
 
 
@@ -90,6 +93,7 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
         yield Link(say("The plan beside the whiteboard plan"), f"{ADDRESS}/{number}")
     if doing.reach(Act.LAY_OUT) == "all":
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
+        yield Link(say("Pin or forbid"), f"/pinned/{kept.plan.week}")
 
 
 def _drawn(asked: Asked, plan: Plan, reading: Reading) -> Drawing:

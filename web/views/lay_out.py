@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -47,6 +47,7 @@ class LayOutPage(Page):
     template: ClassVar[str] = "lay_out.html"
     form: Form | None
     before: tuple[LayOutRow, ...]
+    pinned: tuple[Link, ...] = ()  # what is pinned, week by week
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,15 @@ def lay_out_page(form: Form | None, before: Iterable[Job], reading: Reading) -> 
         )
         for job in reversed(list(before))
     )
-    return LayOutPage(form, tuple(rows))
+    return LayOutPage(form, tuple(rows), tuple(_pinned(form, reading)))
+
+
+def _pinned(form: Form | None, reading: Reading) -> Iterator[Link]:
+    """To the page of what is pinned in each of the weeks."""
+    weeks = form.fields[0].options if form else ()
+    for week, _ in weeks:
+        text = reading.say("Pinned and forbidden in %(week)s", week=week)
+        yield Link(text, f"/pinned/{week}")
 
 
 def _title(job: Job, reading: Reading) -> str:

@@ -113,3 +113,5 @@ def _links(entry: NoteEntry, reading: Reading, doing: Doing) -> Iterator[Link]:
         yield Link(reading.say("Open the note"), f"{NOTES}/{entry.id}")
     if entry.state in ("noted", "pencilled") and doing.reach(Act.CARRY_OVER) == "all":
         yield Link(reading.say("Carry it over"), f"{NOTES}/{entry.id}/carry-over")
+    if entry.asks and doing.reach(Act.WISH) == "all":
+        yield Link(reading.say("Pin it"), f"/pinned/{entry.week}?note={entry.id}")
