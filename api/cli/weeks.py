@@ -11,7 +11,9 @@ from rich.console import Console
 from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
 from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
+from api.schemas.comparing import ComparedBody
 from api.services.board import board
+from api.services.comparing import compare
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
@@ -54,6 +56,21 @@ def week_command(week: WeekArgument, by: By = None) -> None:
         console = Console(highlight=False)
         console.print(f"Plan {kept.number}, {kept.state}")
         console.print(week_text(kept.asked, kept.plan))
+
+
+@app.command("compare")
+def compare_command(
+    before: Annotated[int, typer.Argument(help="Number of one plan.", min=1)],
+    after: Annotated[int, typer.Argument(help="Number of the other.", min=1)],
+    by: By = None,
+) -> None:
+    """Two plans of a week side by side: who moves, who gains or loses a place, what it costs; JSON.
+
+    Example: commonrack compare 3 4
+    """
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        found = ComparedBody.from_domain(compare(book, doing, before, after=after))
+    typer.echo(json.dumps(found.model_dump(mode="json"), indent=1, ensure_ascii=False))
 
 
 @app.command("day")

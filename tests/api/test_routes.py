@@ -21,6 +21,7 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", f"/api/v1/weeks/{WEEK}", None, "manager hand"),
     ("GET", f"/api/v1/weeks/{WEEK}/plans", None, "manager hand"),
     ("GET", "/api/v1/plans/1", None, "manager hand"),
+    ("GET", "/api/v1/plans/1/beside/1", None, "manager hand"),
     ("POST", f"/api/v1/weeks/{WEEK}/post", {"plan": 1}, "manager"),
     ("POST", "/api/v1/weeks/2026-W35/standing-lots", None, "manager"),
     ("GET", "/api/v1/day-sheets/2026-08-18", None, "manager hand grower"),

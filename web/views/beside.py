@@ -20,6 +20,7 @@ from web.views.reading import Reading
 from web.views.strips import Drawing, drawing
 
 ADDRESS = "/plans"
+MOST_OTHERS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,10 @@ def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
         here=_drawn(asked, plan, reading),
         by_hand=_drawn(asked, other, reading) if other else None,
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
-        links=tuple(plan_links(found.kept, reading, doing, but=ADDRESS)),
+        links=(
+            *plan_links(found.kept, reading, doing, but=ADDRESS),
+            *_other_plans(found, reading),
+        ),
         wishes=wishes_of(found.kept, reading),
     )
 
@@ -94,6 +98,13 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
     if doing.reach(Act.LAY_OUT) == "all":
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
         yield Link(say("Pin or forbid"), f"/pinned/{kept.plan.week}")
+
+
+def _other_plans(found: Beside, reading: Reading) -> Iterator[Link]:
+    """The last few, the newest first."""
+    for other in found.others[: -MOST_OTHERS - 1 : -1]:
+        text = reading.say("Beside plan %(number)s", number=other)
+        yield Link(text, f"{ADDRESS}/{found.kept.number}/beside/{other}")
 
 
 def _drawn(asked: Asked, plan: Plan, reading: Reading) -> Drawing:
