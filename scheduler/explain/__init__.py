@@ -12,12 +12,12 @@ from scheduler.domain.rules import RuleBook
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.explain.effort import Share
-from scheduler.explain.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
 from scheduler.explain.placing import by_solver, by_steps
 from scheduler.problem import Draft
 from scheduler.reasons.by_hand import by_hand, fits_alone
 from scheduler.reasons.changes import Change, later_starts, other_dryers, splits, together
 from scheduler.reasons.costs import cost
+from scheduler.reasons.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
 from scheduler.reasons.sentences import (
     FIRM_IN_PART,
     FITS_AS_IT_IS,
