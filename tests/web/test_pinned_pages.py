@@ -75,7 +75,7 @@ def test_a_firm_lot_elsewhere_is_told_with_the_rule(lotte: Asking, plan: Plan):
 
 
 def test_some_hours_of_a_dryer_are_left_free(lotte: Asking):
-    said = {"kind": "leave free", "note": "", "dryer": "D1", "when": "2026-08-19",
+    said = {"kind": "leave free", "note": "none", "dryer": "D1", "when": "2026-08-19",
             "from": "11:00", "to": "15:00"}  # fmt: skip
     told = words(judged(lotte, said))
     assert "Left free: " in told
@@ -86,6 +86,7 @@ def test_some_hours_of_a_dryer_are_left_free(lotte: Asking):
     ("said", "told"),
     [
         (WEDNESDAY | {"note": ""}, "must be filled in"),
+        (WEDNESDAY | {"note": "none"}, "must be chosen"),
         (WEDNESDAY | {"when": "any"}, "which dryer, or when?"),
         (WEDNESDAY | {"kind": "leave free"}, "which dryer, from when to when?"),
         (WEDNESDAY | {"when": "2026-13-99"}, "cannot be used"),

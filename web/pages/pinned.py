@@ -27,6 +27,7 @@ from web.views.pinned import (
     ADDRESS,
     KINDS,
     NAMES,
+    NO_LOT,
     PinnedPage,
     judged_page,
     pinned_page,
@@ -136,9 +137,12 @@ def _wish(posted: Posted, reader: Reader, book: Book) -> Wish:
     taken = Taken(posted, reader.reading)
     kind = taken.choice("kind", KINDS)
     when, dryer = taken.text("when"), taken.text("dryer")
+    note = taken.text("note", needed=kind != "leave free")
+    if note == NO_LOT and kind != "leave free":
+        taken.fault("note", reader.reading.say("must be chosen"))
     values = {
         "kind": kind,
-        "note_id": taken.text("note", needed=kind != "leave free") or None,
+        "note_id": None if note == NO_LOT else note or None,
         "dryer_id": None if dryer == "any" else dryer,
         **_times(taken, when, zone_of(book)),
     }

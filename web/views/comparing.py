@@ -16,12 +16,12 @@ from web.views.page import Page
 from web.views.reading import N_, Reading
 
 KINDS: dict[ChangeKind, str] = {
-    "gains a place": N_("gains a place"),
     "loses its place": N_("loses its place"),
-    "gains weight": N_("more of it has a place"),
     "loses weight": N_("less of it has a place"),
+    "gains a place": N_("gains a place"),
+    "gains weight": N_("more of it has a place"),
     "moves": N_("moves"),
-}
+}  # in the order in which they are told
 TURNS: dict[TurnKind, str] = {"bringing": N_("Bring it"), "packing": N_("Pack")}
 
 
@@ -111,7 +111,8 @@ def _told(costs: Costs, currency: str, reading: Reading) -> list[str]:
 
 
 def _changes(two: TwoPlans, reading: Reading) -> Iterator[ChangeRow]:
-    for each in two.found.changes:
+    order = list(KINDS)
+    for each in sorted(two.found.changes, key=lambda each: order.index(each.kind)):
         yield ChangeRow(
             name=_name(two, each.note_id),
             kind=reading.say(KINDS[each.kind]),

@@ -19,6 +19,7 @@ from web.views.page import Page
 from web.views.reading import N_, Reading
 
 ADDRESS = "/pinned"
+NO_LOT = "none"
 ONE_RUN_S = 3600  # a span of run starts that is shorter means the one run
 KINDS: dict[WishKind, str] = {
     "pin": N_("Pin a lot there"),
@@ -100,12 +101,13 @@ def wish_form(
 ) -> Form:
     """kept: the plan laid out last, whose runs may be chosen."""
     say = reading.say
-    notes = tuple((note.id, _name(asked, note.id)) for note in asked.open_notes())
+    none = (NO_LOT, say("no lot: the dryer alone"))
+    notes = (none, *((note.id, _name(asked, note.id)) for note in asked.open_notes()))
     dryers = (("any", say("any dryer")), *((each.id, each.name) for each in asked.kitchen.dryers))
     fields = (
         Field("kind", say("What is wanted?"), "few",
               options=tuple((kind, say(text)) for kind, text in KINDS.items())),
-        Field("note", say("Which lot?"), "choice", options=notes, needed=False,
+        Field("note", say("Which lot?"), "choice", options=notes,
               hint=say("All charges of it go there; several pins of a lot leave it the choice.")),
         Field("dryer", say("Which dryer?"), "choice", options=dryers),
         Field("when", say("When?"), "choice", options=tuple(_whens(asked, kept, reading)),
@@ -114,7 +116,7 @@ def wish_form(
         Field("to", say("To"), "time", needed=False, folded=True,
               hint=say("Only some hours of the day.")),
     )  # fmt: skip
-    defaults = {"kind": "pin", "dryer": "any", "when": "any"}
+    defaults = {"kind": "pin", "note": NO_LOT, "dryer": "any", "when": "any"}
     where = f"{ADDRESS}/{asked.week}/judged"
     return Form(where, say("Tell me first"), fields, defaults | dict(said))
 
