@@ -51,10 +51,11 @@ def lay_out(
     """Lay out the week: prepare, search, expand, explain, verify.
 
     What asked.promised holds stays where it is as far as it can (rule 18); the plan names who is
-    moved. explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
-    unexplained, as does a search that was stopped. on_explain hears which note is looked at and may
-    end it by returning True. BrokenPromise if a draft cannot be expanded. limits.start is left
-    aside where it is no faultless draft of this week.
+    moved, and which of asked.wishes it does not keep. explain_seconds: for each note that waits,
+    after the search; 0 leaves the waiting list unexplained, as does a search that was stopped.
+    on_explain hears which note is looked at and may end it by returning True. BrokenPromise if a
+    draft cannot be expanded. limits.start is left aside where it is no faultless draft of this
+    week.
     """
     begin, limits = time.monotonic(), limits or Limits()
     problem = keeping(asked, prepare.problem(asked, rules))

@@ -86,7 +86,7 @@ def _links(two: TwoPlans, reading: Reading) -> Iterator[Link]:
 
 def _figures(two: TwoPlans, reading: Reading) -> Iterator[FigureRow]:
     names = (
-        reading.say("prepared weight that has a place"),
+        reading.say("prepared weight rescued"),
         reading.say("notes with a place"),
         reading.say("fees of all growers"),
         reading.say("hours of drying"),
