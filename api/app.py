@@ -30,6 +30,7 @@ from api.routes import (
     ticks,
     turns,
     weeks,
+    wishes,
 )
 from api.routes.problems import answer_problems, as_problem_json
 from api.services.bounds import MOST_BYTES
@@ -43,6 +44,7 @@ SUBJECTS = (
     notes,
     standing_lots,
     weeks,
+    wishes,
     lay_outs,
     day_sheets,
     ticks,

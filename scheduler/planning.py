@@ -11,12 +11,12 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan, Proof
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.errors import BrokenPromise
-from scheduler.expand import expanded
+from scheduler.expand import expanded, unkept
 from scheduler.explain import Listen, Patience, explained
 from scheduler.keeping import keeping
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, value, worth
 from scheduler.units import Grams
 from scheduler.verify import Fault, verify
 
@@ -51,10 +51,11 @@ def lay_out(
     """Lay out the week: prepare, search, expand, explain, verify.
 
     What asked.promised holds stays where it is as far as it can (rule 18); the plan names who is
-    moved. explain_seconds: for each note that waits, after the search; 0 leaves the waiting list
-    unexplained, as does a search that was stopped. on_explain hears which note is looked at and may
-    end it by returning True. BrokenPromise if a draft cannot be expanded. limits.start is left
-    aside where it is no faultless draft of this week.
+    moved, and which of asked.wishes it does not keep. explain_seconds: for each note that waits,
+    after the search; 0 leaves the waiting list unexplained, as does a search that was stopped.
+    on_explain hears which note is looked at and may end it by returning True. BrokenPromise if a
+    draft cannot be expanded. limits.start is left aside where it is no faultless draft of this
+    week.
     """
     begin, limits = time.monotonic(), limits or Limits()
     problem = keeping(asked, prepare.problem(asked, rules))
@@ -71,6 +72,7 @@ def lay_out(
         steps = None if limits.work is None else EXPLAIN_STEPS
         patience = Patience(explain_seconds, work=steps, seed=limits.seed)
         plan = explained(asked, rules, plan, found.draft, patience=patience, watch=on_explain)
+        plan = replace(plan, unkept=unkept(asked, plan))
     return LaidOut(
         plan=plan,
         faults=verify(asked, plan, rules),
@@ -87,7 +89,7 @@ def _from_sound_start(asked: Asked, problem: Problem, limits: Limits) -> Limits:
     posted = problem.firm.as_posted
     if limits.start is None or not _is_sound(asked, problem, limits.start):
         return replace(limits, start=posted)
-    if posted is not None and worth(problem, posted) > worth(problem, limits.start):
+    if posted is not None and value(problem, posted) > value(problem, limits.start):
         return replace(limits, start=posted)
     return limits
 

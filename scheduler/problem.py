@@ -95,6 +95,16 @@ class Lot:
     least_racks: int
     parts: tuple[int, ...]  # easier rules: racks of each part when whole, halved, in thirds
     sizes: dict[int, tuple[Recipe, ...]]
+    pinned: bool = False
+    where: tuple[int, ...] = ()  # by dryer: mask of the run starts that wishes leave; none: all
+
+    def starts_on(self, dryer: int) -> int:
+        """Mask of the ticks at which wishes let a run on that dryer start with any of it."""
+        return self.where[dryer] if self.where else -1
+
+    def may_start(self, dryer: int, start: int) -> bool:
+        """Whether wishes let a run of any of it start then on that dryer."""
+        return bool(self.starts_on(dryer) >> start & 1)
 
     def worth(self, racks: int) -> int:
         """Prepared grams that so many of the lot's racks hold."""
@@ -360,10 +370,12 @@ def worth(problem: Problem, draft: Draft) -> int:
 
 
 def value(problem: Problem, draft: Draft) -> int:
-    """Worth, less what the moves of turns count where the problem is a mend."""
+    """What drafts are compared by: what of the pinned lots has a place, and then the worth, less
+    what the moves of turns count where the problem is a mend."""
     gained, home = worth(problem, draft), problem.home
+    pinned = pull(problem) * _pinned_g(problem, draft)
     if home is None:
-        return gained
+        return gained + pinned
     bringing: dict[int, list[int]] = {}
     packing: dict[int, list[int]] = {}
     for run in sorted(draft.runs, key=lambda each: (each.start, each.dryer)):
@@ -371,4 +383,17 @@ def value(problem: Problem, draft: Draft) -> int:
             begins = run.start if problem.rules.easier else charge.wash
             bringing.setdefault(charge.lot, []).append(begins)
             packing.setdefault(charge.lot, []).append(charge.pack)
-    return gained - home.moved_g(bringing, packing) - home.short_g(gained)
+    return gained + pinned - home.moved_g(bringing, packing) - home.short_g(gained)
+
+
+def pull(problem: Problem) -> int:
+    """How many grams of other lots a pinned gram outweighs: all of them."""
+    return 1 + sum(lot.prepared_g for lot in problem.lots)
+
+
+def _pinned_g(problem: Problem, draft: Draft) -> int:
+    pinned = [lot for lot in problem.lots if lot.pinned]
+    if not pinned:
+        return 0
+    racks = draft.racks_of(len(problem.lots))
+    return sum(lot.worth(min(lot.racks, racks[lot.index])) for lot in pinned)

@@ -32,6 +32,7 @@ from web.pages import (
     note_changes,
     note_import,
     papers,
+    pinned,
     plans,
     posting,
     settings,
@@ -49,7 +50,7 @@ PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
     tick_off, at_the_door, dry_check,
     note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, plans,
-    waiting, posting, messages, papers, fees,
+    waiting, posting, messages, papers, fees, pinned,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

@@ -1,6 +1,6 @@
 """The book at the command line: the same acts as under /api/v1."""
 
-from api.cli import acts, calls, house, keeping, notes, people, runs, ticks, weeks, worker
+from api.cli import acts, calls, house, keeping, notes, people, runs, ticks, weeks, wishes, worker
 from api.cli.desk import app
 
 __all__ = [
@@ -14,5 +14,6 @@ __all__ = [
     "runs",
     "ticks",
     "weeks",
+    "wishes",
     "worker",
 ]

@@ -12,7 +12,9 @@ from rich.console import Console
 from api.cli.desk import By, WeekArgument, app, day_named, print_listed, the_desk, week_named
 from api.records.told import Message
 from api.schemas.board import WeekFiguresBody
+from api.schemas.comparing import ComparedBody
 from api.services.board import board
+from api.services.comparing import compare
 from api.services.fees import fees_of_week
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
@@ -70,6 +72,21 @@ def fees_command(week: WeekArgument, by: By = None) -> None:
         console = Console(highlight=False)
         for text in fees_text(found.growers, found.kept.asked):
             console.print(text)
+
+
+@app.command("compare")
+def compare_command(
+    before: Annotated[int, typer.Argument(help="Number of one plan.", min=1)],
+    after: Annotated[int, typer.Argument(help="Number of the other.", min=1)],
+    by: By = None,
+) -> None:
+    """Two plans of a week side by side: who moves, who gains or loses a place, what it costs; JSON.
+
+    Example: commonrack compare 3 4
+    """
+    with the_desk(by) as desk, desk.reading() as (book, doing):
+        found = ComparedBody.from_domain(compare(book, doing, before, after=after))
+    typer.echo(json.dumps(found.model_dump(mode="json"), indent=1, ensure_ascii=False))
 
 
 @app.command("day")

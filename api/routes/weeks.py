@@ -13,12 +13,14 @@ from api.routes.notes import body_of
 from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
 from api.schemas.call import CallBody, RungWanted
+from api.schemas.comparing import ComparedBody
 from api.schemas.fees import FeesBody
 from api.schemas.note import NoteBody
 from api.schemas.posting import PostedBody, PostWanted
 from api.schemas.week import WeekBody
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
 from api.services.calls import call_list, ring
+from api.services.comparing import compare
 from api.services.fees import fees_of_week
 from api.services.once import Told, once
 from api.services.plans import plan_for, versions_for, week_for
@@ -113,6 +115,19 @@ def rung(desk: AtDesk, iso_week: IsoWeek, wanted: RungWanted, request: Once) -> 
 def plan(desk: AtDesk, number: PlanNumber) -> WeekBody:
     with desk.reading() as (book, doing):
         return WeekBody.from_domain(plan_for(book, doing, number))
+
+
+@router.get(
+    "/plans/{number}/beside/{other}",
+    operation_id="compare",
+    summary="Two versions side by side",
+    responses=problems(404, 409),
+)
+def compare_plans(desk: AtDesk, number: PlanNumber, other: PlanNumber) -> ComparedBody:
+    """Who moves from when to when, who gains or loses a place, and what it costs, from the other
+    one to this one."""
+    with desk.reading() as (book, doing):
+        return ComparedBody.from_domain(compare(book, doing, other, after=number))
 
 
 @router.post(

@@ -9,7 +9,7 @@ from pydantic import Field
 from api.records.plans import KeptPlan
 from api.schemas.body import Body
 from scheduler.domain.asked import Asked
-from scheduler.domain.plan import Charge, Moved, Plan, Proof, Run, Waiting
+from scheduler.domain.plan import Charge, Moved, Plan, Proof, Run, Unkept, Waiting
 from scheduler.domain.rules import TITLES
 from scheduler.measures import DryerUse, Fraction, Rescued, measure, rescued
 from scheduler.started import all_runs
@@ -205,6 +205,20 @@ class MovedBody(Body):
         )
 
 
+class UnkeptBody(Body):
+    """A wish that the plan does not keep, by its number, and why."""
+
+    wish: int
+    rule: int | None = Field(description="number of the rule in the way; null: not known")
+    rule_title: str | None
+    reason: str
+
+    @classmethod
+    def from_domain(cls, unkept: Unkept) -> UnkeptBody:
+        title = TITLES[unkept.rule] if unkept.rule else None
+        return cls(wish=unkept.wish, rule=unkept.rule, rule_title=title, reason=unkept.reason)
+
+
 class WeekBody(Body):
     """The newest plan of a week. Instants carry the kitchen's offset."""
 
@@ -220,6 +234,7 @@ class WeekBody(Body):
     dryers: list[DryerBody]
     waiting: list[WaitingBody]
     moved: list[MovedBody]
+    unkept: list[UnkeptBody]
 
     @classmethod
     def from_domain(cls, kept: KeptPlan) -> WeekBody:
@@ -238,4 +253,5 @@ class WeekBody(Body):
             dryers=[DryerBody.from_domain(asked, plan, use) for use in measures.dryers],
             waiting=[WaitingBody.from_domain(asked, each) for each in plan.waiting],
             moved=[MovedBody.from_domain(asked, each) for each in plan.moved],
+            unkept=[UnkeptBody.from_domain(each) for each in plan.unkept],
         )

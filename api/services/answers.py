@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TypeVar
 
 from api.records.plans import STANDS, KeptPlan
-from api.services.asking import asked_of, outages_in, span_of
+from api.services.asking import asked_of, outages_in, span_of, wishes_of
 from api.services.house import card_of, grower_of, in_force, zone_of
 from api.services.in_turn import InTurn
 from api.services.notes import Said, as_note, week_of
@@ -63,6 +63,7 @@ def _as_planned(book: Book, asked: Asked, note: HarvestNote) -> Asked:
         growers=_brought_up_to(asked.growers, grower_of(book, note.grower_id)),
         cards=_brought_up_to(asked.cards, card_of(book, note.card_id)),
         happened=replace(asked.happened, outages=outages_in(book, span_of(kitchen, asked.week))),
+        wishes=wishes_of(book, asked.week, ("", note.id)),
     )
 
 

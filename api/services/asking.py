@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from datetime import datetime, time, timedelta
 
 from api.services.house import cards, growers, in_force
@@ -11,6 +12,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, Week, local_instant
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import Happened, Outage
+from scheduler.domain.wish import Wish
 
 
 def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
@@ -18,7 +20,8 @@ def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
     kitchen = in_force(book).kitchen
     happened = _happened(book, kitchen, week, now=now)
     started = {charge.note_id for run in happened.runs for charge in run.charges}
-    notes = (each for each in book.notes.where(week=week) if each.asks or each.id in started)
+    entries = book.notes.where(week=week)
+    notes = tuple(each.note for each in entries if each.asks or each.id in started)
     return Asked(
         name=str(week),
         title=f"{kitchen.name}, week {week}",
@@ -26,9 +29,16 @@ def asked_of(book: Book, week: Week, *, now: datetime) -> Asked:
         week=week,
         cards=cards(book),
         growers=growers(book),
-        notes=tuple(each.note for each in notes),
+        notes=notes,
         happened=happened,
+        wishes=wishes_of(book, week, {"", *(each.id for each in notes)}),
     )
+
+
+def wishes_of(book: Book, week: Week, of: Container[str]) -> tuple[Wish, ...]:
+    """Those that hold, of these notes; of "" are those of a dryer."""
+    entries = book.wishes.where(week=week, undone_at=None)
+    return tuple(each.wish for each in entries if each.note_id in of)
 
 
 def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Happened:
@@ -77,6 +87,8 @@ def changes(before: Asked, after: Asked) -> tuple[str, ...]:
     told += [f"note {each} changed" for each in new if each in old and new[each] != old[each]]
     if before.happened.runs != after.happened.runs:
         told.append("runs have started or ended")
+    if before.wishes != after.wishes:
+        told.append("what is pinned, forbidden or left free changed")
     if before.happened.outages != after.happened.outages:
         told.append("stations stopped or returned")
     return tuple(told)

@@ -22,16 +22,20 @@ RULES = {each.name: each for each in (FULL, SIMPLE)}
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """by_hand: None where the plan was laid out under rules that are not these."""
+    """by_hand: None where the plan was laid out under rules that are not these. others: numbers
+    of the week's other versions."""
 
     kept: KeptPlan
     by_hand: Plan | None
+    others: tuple[int, ...] = ()
 
 
 def beside_for(book: Book, doing: Doing, number: int) -> Beside:
     """One version, posted or not, with what would have been made by hand of what it answers."""
     kept = plan_for(book, doing, number)
-    return Beside(kept, _by_hand(kept.asked, kept.plan.rules) if kept.plan.rules in RULES else None)
+    by_hand = _by_hand(kept.asked, kept.plan.rules) if kept.plan.rules in RULES else None
+    numbers = book.plans.numbers_of(kept.plan.week)
+    return Beside(kept, by_hand, tuple(each for each in numbers if each != number))
 
 
 @lru_cache(maxsize=16)

@@ -20,6 +20,7 @@ from api.records.notes import Lot, NoteEntry, StandingLot
 from api.records.people import OwnSettings, Person, Token
 from api.records.plans import From, KeptPlan, KeptTurn, PlanState, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
+from api.records.wishes import WishEntry
 from api.services.job_ports import Jobs
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
@@ -134,6 +135,8 @@ class Book(Protocol):
     def happenings(self) -> Records[Happening]: ...
     @property
     def outages(self) -> Records[OutageEntry]: ...
+    @property
+    def wishes(self) -> Records[WishEntry]: ...
     @property
     def messages(self) -> Records[Message]: ...
     @property

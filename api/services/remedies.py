@@ -1,8 +1,9 @@
-"""What a waiting note's remedy comes to, where it can be done at once: to the note, or by laying
-out for longer."""
+"""What a waiting note's remedy comes to, where it can be done at once: to the note, to the
+kitchen's hours, to what is wished by hand, or by laying out for longer."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,18 +15,27 @@ from api.services.ports import Book
 from api.services.roles import Doing
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.plan import Waiting
 from scheduler.domain.rules import FULL
 from scheduler.reasons.changes import Change, later_starts, racks_of, splits
+from scheduler.reasons.more import a_dryer_more, a_station_more, an_hour_more
 from scheduler.reasons.sentences import LONGER, would_fit
+from scheduler.reasons.wished import without_wishes
 
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """longer: the week is laid out for longer. to: what of the note is changed."""
+    """longer: the week is laid out for longer. to: what of the note is changed. hours: what of the
+    kitchen is, its hours and shifts of one weekday. wishes: the numbers of those let go of. more:
+    the ids of stations that are of the kind that there should be one more of; no press makes one.
+    """
 
     longer: bool = False
     to: dict[str, Any] = field(default_factory=dict)
+    hours: dict[str, Any] = field(default_factory=dict)
+    wishes: tuple[int, ...] = ()
+    more: tuple[str, ...] = ()
 
 
 def waiting_in(
@@ -58,7 +68,34 @@ def remedy_of(asked: Asked, waiting: Waiting) -> Remedy | None:
     for change in splits(asked, FULL, note):
         if is_said(change.words) and _is_leave_alone(asked, note, change):
             return Remedy(to={"may_split": True})
+    return _of_wishes(asked, note, is_said) or _of_kitchen(asked, note, is_said)
+
+
+def _of_wishes(asked: Asked, note: HarvestNote, is_said: Callable[[str], bool]) -> Remedy | None:
+    for change in without_wishes(asked, note):
+        if is_said(change.words):
+            left = {each.number for each in change.to(asked).wishes}
+            gone = (each.number for each in asked.wishes if each.number not in left)
+            return Remedy(wishes=tuple(gone))
     return None
+
+
+def _of_kitchen(asked: Asked, note: HarvestNote, is_said: Callable[[str], bool]) -> Remedy | None:
+    for change in an_hour_more(asked, note):
+        if is_said(change.words):
+            kitchen = change.to(asked).kitchen
+            return Remedy(hours={"staffed": kitchen.staffed, "hands": kitchen.hands})
+    for change in (*a_station_more(asked, FULL, note), *a_dryer_more(asked, note)):
+        if is_said(change.words):
+            return Remedy(more=_of_that_kind(asked.kitchen, change.to(asked).kitchen))
+    return None
+
+
+def _of_that_kind(kitchen: Kitchen, changed: Kitchen) -> tuple[str, ...]:
+    """The stations of the kind that the changed kitchen has more of."""
+    kinds = ("dryers", "tables", "wash_lines", "steamers", "benches")
+    here = next((k for k in kinds if len(getattr(changed, k)) > len(getattr(kitchen, k))), None)
+    return tuple(each.id for each in getattr(kitchen, here)) if here else ()
 
 
 def _is_leave_alone(asked: Asked, note: HarvestNote, change: Change) -> bool:

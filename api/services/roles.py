@@ -28,6 +28,7 @@ class Act(StrEnum):
     IMPORT_NOTES = "import notes"
     KEEP_STANDING = "keep standing lots"
     LAY_OUT = "lay out"
+    WISH = "pin and forbid"
     POST = "post"
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
@@ -66,6 +67,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.IMPORT_NOTES: ("all", "no", "no", "no", "no"),
     Act.KEEP_STANDING: ("all", "no", "no", "no", "no"),
     Act.LAY_OUT: ("all", "no", "no", "no", "no"),
+    Act.WISH: ("all", "no", "no", "no", "no"),
     Act.POST: ("all", "no", "no", "no", "no"),
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),

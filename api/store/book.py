@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from sqlalchemy.orm import Session
 
-from api.records import happened, house, notes, people, plans, told
+from api.records import happened, house, notes, people, plans, told, wishes
 from api.services.job_ports import Jobs
 from api.store import tables
 from api.store.job_queue import DatabaseJobs
@@ -37,6 +37,7 @@ class DatabaseBook:
         self.turns = DatabaseRecords(session, tables.TurnRow, plans.KeptTurn)
         self.happenings = DatabaseRecords(session, tables.HappeningRow, happened.Happening)
         self.outages = DatabaseRecords(session, tables.OutageRow, happened.OutageEntry)
+        self.wishes = DatabaseRecords(session, tables.WishRow, wishes.WishEntry)
         self.messages = DatabaseRecords(session, tables.MessageRow, told.Message)
         self.deeds = DatabaseRecords(session, tables.DeedRow, told.Deed)
         self.answered_once = DatabaseRecords(session, tables.AnsweredOnceRow, told.AnsweredOnce)

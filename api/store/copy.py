@@ -30,7 +30,7 @@ HEAD = {"format": "commonrack-book", "version": 1}
 PAGES = (
     "settings", "growers", "helpers", "papers", "cards", "approvals", "people", "own_settings",
     "tokens", "notes", "standing_lots", "lots", "plans", "weeks", "turns", "happenings", "outages",
-    "messages", "deeds", "answered_once",
+    "wishes", "messages", "deeds", "answered_once",
 )  # fmt: skip  # each behind those it refers to
 
 

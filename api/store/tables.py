@@ -19,6 +19,7 @@ from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.turn import TurnKind, TurnState
+from scheduler.domain.wish import WishKind
 
 
 class Table(DeclarativeBase):
@@ -276,6 +277,24 @@ class OutageRow(Table):
     cause: Mapped[str]
     by: Mapped[str]
     version: Mapped[int]
+
+
+class WishRow(Table):
+    """Only its undoing changes a row."""
+
+    __tablename__ = "wishes"
+
+    number: Mapped[int] = mapped_column(primary_key=True)
+    week: Mapped[Week] = mapped_column(index=True)
+    kind: Mapped[WishKind] = mapped_column(String)
+    note_id: Mapped[str]
+    dryer_id: Mapped[str]
+    start: Mapped[datetime | None]
+    end: Mapped[datetime | None]
+    by: Mapped[str]
+    at: Mapped[datetime]
+    undone_at: Mapped[datetime | None]
+    undone_by: Mapped[str]
 
 
 class MessageRow(Table):

@@ -60,16 +60,18 @@ def answered(
     among its notes, but has no place yet. plan: the posted one, or an earlier answer's. now:
     nothing of the answer begins before it. turns_known: those the grower has already (rule 16).
     BadInput for a note that names no grower or card of the week or has a place; StalePlan
-    where the plan no longer fits the week, or breaks a rule by itself.
+    where the plan no longer fits the week, or breaks a rule by itself. Wishes bind the place of the
+    note, not what is posted.
     """
     week = _with(asked, plan, note)
+    bare = replace(week, wishes=())  # what is posted already may stand against later wishes
     asking = _Asking.of(week, plan, note, rules=rules, now=now)
     tried = False
     for made in asking.plans():
         tried = True
-        if not verify(week, made, rules):
+        if not verify(bare, made, rules):
             return asking.answer(made, turns_known)
-    if tried and verify(week, plan, rules):
+    if tried and verify(bare, plan, rules):
         raise StalePlan("the plan breaks a rule by itself; it must be laid out anew")
     return asking.no_room()
 
@@ -127,12 +129,14 @@ class _Asking:
             week,
             notes=tuple(each for each in week.notes if each.id in placed),
             happened=replace(week.happened, now=None),
+            wishes=tuple(each for each in week.wishes if not each.note_id),
         )
         posted = _posted(timeless, plan, rules)
         few = replace(
             week,
             notes=(*timeless.notes, note),
             happened=replace(week.happened, now=_later(week.happened.now, now)),
+            wishes=(*timeless.wishes, *week.wishes_for(note.id)),
         )
         problem = prepare.and_note(posted.problem, few, note)
         return cls(week, few, plan, note, asked_by(posted, problem))

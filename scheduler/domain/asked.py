@@ -13,6 +13,7 @@ from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import Happened
 from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.promised import Promised
+from scheduler.domain.wish import Wish
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,7 @@ class Asked:
     notes: tuple[HarvestNote, ...]
     happened: Happened = field(default_factory=Happened)
     promised: Promised = field(default_factory=Promised)
+    wishes: tuple[Wish, ...] = ()
 
     def card(self, card_id: str) -> ProcessCard:
         return next(each for each in self.cards if each.id == card_id)
@@ -40,6 +42,10 @@ class Asked:
 
     def note(self, note_id: str) -> HarvestNote:
         return next(each for each in self.notes if each.id == note_id)
+
+    def wishes_for(self, note_id: str) -> tuple[Wish, ...]:
+        """What is pinned and forbidden of that note."""
+        return tuple(each for each in self.wishes if each.note_id == note_id)
 
     def open_notes(self) -> Iterator[HarvestNote]:
         """The notes that still ask for a place."""

@@ -145,6 +145,16 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
+class Unkept:
+    """A wish that the plan does not keep, by its number: the rule in the way (None: not known),
+    and why."""
+
+    wish: int
+    rule: int | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """How good a plan is, in prepared grams: no plan whatever is worth more than the bound."""
 
@@ -169,6 +179,7 @@ class Plan:
     work: float | None = None  # the deterministic work limit it was laid out with, if any
     moved: tuple[Moved, ...] = ()  # promised notes that are not where they were
     part_lots: tuple[PartLot, ...] = ()  # what a stopped dryer left part-dry (rule 20)
+    unkept: tuple[Unkept, ...] = ()  # wishes of the manager that it does not keep
 
     def charges(self) -> Iterator[tuple[Run, Charge]]:
         return ((run, charge) for run in self.runs for charge in run.charges)

@@ -11,9 +11,10 @@ from scheduler.expand.back import Back, draft_of
 from scheduler.expand.beside import Beside, in_place, taken_by
 from scheduler.expand.places import can_be_placed
 from scheduler.expand.runs import waiting
+from scheduler.expand.wishes import unkept
 from scheduler.problem import Draft, Lot, Problem
 
-__all__ = ["Back", "added", "can_be_placed", "draft_of", "expanded", "taken_by"]
+__all__ = ["Back", "added", "can_be_placed", "draft_of", "expanded", "taken_by", "unkept"]
 
 
 def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
@@ -30,7 +31,7 @@ def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
         part_lots=old.part_lots,
     )
     moved = tuple(each for each in problem.firm.moved if not in_place(old, plan, each.note_id))
-    return replace(plan, moved=moved)
+    return replace(plan, moved=moved, unkept=unkept(asked, plan))
 
 
 def added(asked: Asked, problem: Problem, plan: Plan, *, draft: Draft, lot: Lot) -> Plan:

@@ -12,12 +12,12 @@ from scheduler.domain.rules import RuleBook
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.explain.effort import Share
-from scheduler.explain.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
 from scheduler.explain.placing import by_solver, by_steps
 from scheduler.problem import Draft
 from scheduler.reasons.by_hand import by_hand, fits_alone
 from scheduler.reasons.changes import Change, later_starts, other_dryers, splits, together
 from scheduler.reasons.costs import cost
+from scheduler.reasons.more import a_dryer_more, a_hand_more, a_station_more, an_hour_more
 from scheduler.reasons.sentences import (
     FIRM_IN_PART,
     FITS_AS_IT_IS,
@@ -28,6 +28,7 @@ from scheduler.reasons.sentences import (
     would_fit,
 )
 from scheduler.reasons.trials import Trial, Trials
+from scheduler.reasons.wished import pinned_to, without_wishes
 from scheduler.verify import verify
 
 __all__ = ["Listen", "Patience", "explained"]
@@ -100,10 +101,11 @@ class _Waits:
         if plan is not None and not verify(self.asked, plan, self.rules):
             return self._fits_as_it_is()  # the change was not needed
         found = cost(self.trials, self.note, self.random, eased=change.rule if change else None)
+        pinned = pinned_to(self.asked, self.note)
         return replace(
             self.waiting,
             rule=found.rule,
-            reason=found.reason,
+            reason=f"It is pinned to {pinned}. {found.reason}" if pinned else found.reason,
             remedy=self._would_fit(change.words) if change else NO_CHANGE,
             proved=change is not None,
         )
@@ -140,6 +142,7 @@ class _Waits:
     def _kinds(self) -> Iterator[Iterable[Change]]:
         """The changes by kind, in the order in which they are tried."""
         asked, rules, note = self.asked, self.rules, self.note
+        yield without_wishes(asked, note)
         yield later_starts(asked, note)
         yield splits(asked, rules, note)
         yield other_dryers(asked, note)

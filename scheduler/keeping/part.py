@@ -45,6 +45,7 @@ class Part:
                 charge
                 for charge in run.charges
                 if charge.lot not in off
+                and self.problem.lots[charge.lot].may_start(*run.key)
                 and charge.lot not in firm.lots
                 and self.problem.lots[charge.lot].drying <= stays.drying
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 
-from scheduler.model.parts import Build, Charge, Literal, Slot
+from scheduler.model.parts import Build, Charge, Literal, Slot, domain
 from scheduler.problem import Lot, Recipe
 from scheduler.whiteboard.masks import block
 
@@ -72,6 +72,9 @@ def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charg
         literal = build.boolean(f"{name} in {slot.dryer.id}")
         model.add(start == slot.start).only_enforce_if(literal)
         model.add_implication(literal, slot.present)
+        if slot.kept is None and lot.where:
+            wished = domain(lot.starts_on(slot.dryer.index) & _day_starts(build, slot))
+            model.add_linear_expression_in_domain(start, wished).only_enforce_if(literal)
         charge.slots.append((slot, literal))
         slot.charges.append((charge, literal))
         inside.append(literal)
@@ -86,14 +89,23 @@ def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
         return False
     if slot.kept is None:
         longest = max(slot.dryings)  # a shorter lot may join, even where it could not run by itself
-        return lot.earliest <= day.close and lot.latest >= day.open and lot.drying <= longest
+        wished = lot.starts_on(dryer.index) & _day_starts(build, slot)
+        on_day = lot.earliest <= day.close and lot.latest >= day.open and bool(wished)
+        return on_day and lot.drying <= longest
     run, (coolest, hottest) = slot.kept, build.problem.climate(slot.kept)
     return (
         lot.index not in [each.lot for each in run.charges]
         and lot.drying <= run.drying
         and lot.earliest <= run.start <= lot.latest
+        and lot.may_start(*run.key)
         and max(coolest, lot.coolest) <= min(hottest, lot.hottest)
     )
+
+
+def _day_starts(build: Build, slot: Slot) -> int:
+    """Mask of the ticks of a slot's day at which a run may start."""
+    day = build.problem.days[slot.day]
+    return block(day.open, day.close - day.open + 1)
 
 
 def _fill(build: Build, slot: Slot) -> None:

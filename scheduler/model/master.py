@@ -67,7 +67,8 @@ class Master(Columns):
 
     def _add_kind(self, kind: int) -> None:
         dryer = self.kinds[kind][0]
-        own = [lot for lot in self.lots if dryer.index in lot.dryers]
+        alike = {each.index for each in self.kinds[kind]}
+        own = [lot for lot in self.lots if alike.intersection(lot.dryers)]
         for number, day in enumerate(self.days):
             here = [lot for lot in own if lot.arrives <= day.close and lot.latest >= day.open]
             for group, drying in sorted({(lot.group, lot.drying) for lot in here}):

@@ -6,10 +6,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from scheduler.model.parts import Build, Charge, Expression
+from scheduler.problem import pull
 
 
 def add_objective(build: Build) -> None:
-    """Most prepared grams placed, with what turns weigh that stay where they are in a mend.
+    """Most prepared grams placed, what is pinned before all others, with what turns weigh that stay
+    where they are in a mend.
 
     Counted lot by lot: a charge's sizes alone would seem to promise each charge its largest, and
     nothing would ever be proved.
@@ -17,8 +19,9 @@ def add_objective(build: Build) -> None:
     charges: dict[int, list[Charge]] = defaultdict(list)
     for charge in build.charges:
         charges[charge.lot.index].append(charge)
-    worths = sum(_worth(build, own) for own in charges.values())
-    build.model.maximize(worths + sum(_stays(build)))
+    pinned = 1 + pull(build.problem)
+    worths = (_worth(build, own) * (pinned if own[0].lot.pinned else 1) for own in charges.values())
+    build.model.maximize(sum(worths) + sum(_stays(build)))
 
 
 def _worth(build: Build, charges: list[Charge]) -> Expression:

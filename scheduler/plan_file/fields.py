@@ -22,6 +22,7 @@ _PLAN: dict[str, dict[str, str]] = {
         "work": "the deterministic work limit it was laid out with, if any",
         "moved": "notes whose promised turns could not be kept",
         "part_lots": "racks that a stopped dryer left part-dry",
+        "unkept": "wishes that it does not keep",
     },
     "PartLot": _NOTE
     | {
@@ -49,6 +50,11 @@ _PLAN: dict[str, dict[str, str]] = {
         "end": "end of drying",
     },
     "Moved": _NOTE | {"rule": "number of the rule in the way", "reason": "the same in words"},
+    "Unkept": {
+        "wish": "number of the wish",
+        "rule": "number of the rule in the way; null where it is not known",
+        "reason": "the same in words",
+    },
     "Run": {
         "id": "unique in the plan",
         "dryer_id": "the dryer",
@@ -128,6 +134,15 @@ _ASKED: dict[str, dict[str, str]] = {
         "notes": "harvest notes in order of call",
         "happened": "what is on record",
         "promised": "what was promised before it was asked",
+        "wishes": "what the manager wants by hand",
+    },
+    "Wish": _NOTE
+    | {
+        "number": "tells it from the others",
+        "kind": "pin, forbid or leave free",
+        "note_id": "the harvest note; empty where a dryer is left free",
+        "dryer_id": "the dryer; empty for any",
+        "span": "of run starts, or of time left free; null for whenever",
     },
     "Promised": {
         "plan": "the posted plan of the week; null where there is none",

@@ -57,6 +57,10 @@ def _in_asked(asked: Asked) -> Named:
     for at, outage in enumerate(asked.happened.outages):
         yield f"asked.happened.outages[{at}].station_id", outage.station_id, kitchen.station_ids
 
+    for at, wish in enumerate(asked.wishes):
+        if wish.dryer_id:
+            yield f"asked.wishes[{at}].dryer_id", wish.dryer_id, dryers
+
 
 def _in_plan(plan: Plan, asked: Asked) -> Named:
     kitchen, notes = asked.kitchen, _ids(asked.notes)

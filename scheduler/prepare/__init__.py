@@ -14,6 +14,7 @@ from scheduler.domain.rules import FULL, RuleBook
 from scheduler.prepare.calendar import Calendar
 from scheduler.prepare.part_lots import for_part_lots, part_runs
 from scheduler.prepare.recipes import Cook, Weights
+from scheduler.prepare.wishes import is_pinned, left_free, stands, where
 from scheduler.problem import FOREVER, PAIR, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
 from scheduler.process.racks import racks_needed
 from scheduler.process.yields import trimmed_g
@@ -141,6 +142,8 @@ class _Lot:
         self.asked, self.calendar, self.rules, self.note = asked, calendar, rules, note
         self.card: ProcessCard = asked.card(note.card_id)
         self.prepared_g = trimmed_g(note.field_g, self.card.trim_loss_percent)
+        self.where = where(asked, calendar, note.id)
+        self.stands = stands(asked, note.id)
 
     def made(self, index: int, only: frozenset[int] | None) -> Lot:
         """only: the sizes to make, where not all are wanted."""
@@ -163,8 +166,8 @@ class _Lot:
             drying=ceil_div(card.drying_s, GRID),
             at_door=max(0, self.calendar.down(note.arrives)),
             arrives=arrives,
-            earliest=arrives,
-            latest=self.calendar.down(note.latest_start),
+            earliest=max(arrives, self._wished_from()),
+            latest=min(self.calendar.down(note.latest_start), self._wished_to()),
             field_g=note.field_g,
             prepared_g=self.prepared_g,
             keeping=max(1, ceil_div(card.keeping_s, GRID)),
@@ -179,7 +182,19 @@ class _Lot:
             least_racks=card.least_racks if splits else racks,
             parts=parts,
             sizes=self._sizes(racks, (card.least_racks if splits else racks), parts, only),
+            pinned=is_pinned(asked, note.id),
+            where=self.where,
         )
+
+    def _wished_from(self) -> int:
+        """The first start that wishes leave on any dryer."""
+        starts = [(mask & -mask).bit_length() - 1 for mask in self.where if mask]
+        return min(starts, default=0) if not self.stands else 0
+
+    def _wished_to(self) -> int:
+        """The last start that wishes leave on any dryer."""
+        starts = [mask.bit_length() - 1 for mask in self.where if mask]
+        return max(starts, default=FOREVER) if not self.stands else FOREVER
 
     def _ready(self) -> int:
         """Easier rules: when all of the lot could be prepared."""
@@ -194,7 +209,9 @@ class _Lot:
         fit = [
             (index, dryer)
             for index, dryer in enumerate(self.asked.kitchen.dryers)
-            if card.group in dryer.groups and self._climate_fits(dryer)
+            if card.group in dryer.groups
+            and self._climate_fits(dryer)
+            and (self.stands or not self.where or self.where[index])
         ]
         if not fit:
             return (), Racks(1)
@@ -274,12 +291,13 @@ def _dryer(asked: Asked, calendar: Calendar, rules: RuleBook, index: int) -> Dry
 
 
 def _no_use(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tuple[int, int]]:
-    """When a dryer is down, taken by another plan, or a part-lot dries on in it."""
+    """When a dryer is down, taken by another plan or left free by hand, or a part-lot dries on in
+    it."""
     for each in asked.happened.outages:
         if each.station_id == dryer.id:
             back = FOREVER if each.back is None else calendar.up(each.back)
             yield calendar.down(each.stopped), back
-    for span in asked.promised.spans_of(dryer.id):
+    for span in (*asked.promised.spans_of(dryer.id), *left_free(asked, dryer.id)):
         yield calendar.down(span.start), calendar.up(span.end)
     yield from for_part_lots(asked, calendar, dryer)
 

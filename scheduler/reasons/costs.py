@@ -91,7 +91,8 @@ def _closed(trials: Trials, trial: Trial) -> Cost | None:
     """Nobody is there between its arrival and its latest start."""
     lot, asked = trial.lot, trials.asked
     days = [day for day in trial.problem.days if day.plans]
-    if any(max(day.open, lot.arrives) < min(day.close, lot.latest) for day in days):
+    there = any(max(day.open, lot.arrives) < min(day.close, lot.latest) for day in days)
+    if there or lot.where:
         return None
     note = asked.note(lot.note_id)
     if days and days[-1].close <= lot.arrives:
@@ -115,7 +116,8 @@ def _never(trials: Trials, trial: Trial, note: HarvestNote, random: Random) -> C
 
 def _legal_starts(trial: Trial, lot: Lot) -> Iterator[int]:
     for index in lot.dryers:
-        yield trial.ruin.calendars.legal_starts(trial.problem.dryers[index], lot.drying)
+        legal = trial.ruin.calendars.legal_starts(trial.problem.dryers[index], lot.drying)
+        yield legal & lot.starts_on(index)
 
 
 def _full(trials: Trials, note: HarvestNote, eased: int | None) -> Cost:

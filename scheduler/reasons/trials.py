@@ -9,6 +9,7 @@ from scheduler import prepare
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.rules import RuleBook
+from scheduler.domain.wish import Wish
 from scheduler.keeping import keeping
 from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
@@ -67,13 +68,14 @@ class Trials:
     draft: Draft
     problem: Problem | None = None
     chances: int = TASTES_BY_CHANCE
-    _ready: dict[tuple[Kitchen, RuleBook], Ruin] = field(default_factory=dict)
+    _ready: dict[tuple[Kitchen, RuleBook, tuple[Wish, ...]], Ruin] = field(default_factory=dict)
     _made: dict[tuple[str, bool, bool, bool], Lot] = field(default_factory=dict)
     _unchanged: dict[str, Trial] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.problem is not None:
-            self._ready[self.asked.kitchen, self.rules] = Ruin(self.problem, Random(0))
+            key = (self.asked.kitchen, self.rules, _left_free(self.asked))
+            self._ready[key] = Ruin(self.problem, Random(0))
 
     def changed(self, asked: Asked, note_id: str) -> Trial:
         """A trial in a changed week, under the plan's own rules."""
@@ -115,8 +117,9 @@ class Trials:
 
     def _ruin(self, asked: Asked, rules: RuleBook, note_id: str) -> Ruin:
         """The week's problem; only the note's lot is made anew where the note itself is changed."""
-        whole = self._whole(asked.kitchen, rules)
-        if asked.notes == self.asked.notes:
+        whole = self._whole(asked.kitchen, rules, _left_free(asked))
+        own = asked.wishes_for(note_id) == self.asked.wishes_for(note_id)
+        if own and asked.notes == self.asked.notes:
             return whole
         made = prepare.one_lot(asked, rules, asked.note(note_id), index=0)
         lots = _exchanged(whole.problem.lots, (made,))
@@ -124,10 +127,15 @@ class Trials:
         ruin.calendars = whole.calendars  # the same hours and dryers
         return ruin
 
-    def _whole(self, kitchen: Kitchen, rules: RuleBook) -> Ruin:
-        key = (kitchen, rules)
+    def _whole(
+        self, kitchen: Kitchen, rules: RuleBook, free: tuple[Wish, ...] | None = None
+    ) -> Ruin:
+        """free: the dryers left free, where not as asked."""
+        free = _left_free(self.asked) if free is None else free
+        key = (kitchen, rules, free)
         if key not in self._ready:
-            asked = replace(self.asked, kitchen=kitchen)
+            others = (each for each in self.asked.wishes if each.kind != "leave free")
+            asked = replace(self.asked, kitchen=kitchen, wishes=(*others, *free))
             problem = keeping(asked, self._shared(prepare.problem(asked, rules)))
             self._ready[key] = Ruin(problem, Random(0))
         return self._ready[key]
@@ -139,6 +147,10 @@ class Trials:
             old if old == new else new for old, new in zip(known, problem.lots, strict=True)
         )
         return replace(problem, lots=lots)
+
+
+def _left_free(asked: Asked) -> tuple[Wish, ...]:
+    return tuple(each for each in asked.wishes if each.kind == "leave free")
 
 
 def _same_recipes(rules: RuleBook, others: RuleBook) -> bool:

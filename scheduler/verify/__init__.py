@@ -37,6 +37,7 @@ from scheduler.verify import (
     stream,
     tables,
     turn_round,
+    wishes,
 )
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
@@ -68,6 +69,7 @@ _ALWAYS: tuple[_Check, ...] = (
     emergency.check,
     part_runs.check,
     part_runs.check_cold,
+    wishes.check,
 )
 _SWITCHED: dict[str, tuple[_Check, ...]] = {
     "tables": (tables.check,),
@@ -93,6 +95,7 @@ _EASIER: tuple[_Check, ...] = (
     emergency.check,
     part_runs.check,
     part_runs.check_cold,
+    wishes.check,
 )
 
 

@@ -6,7 +6,7 @@ Baseline and first plan.
 from __future__ import annotations
 
 from scheduler.expand import can_be_placed
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, value
 from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 
@@ -15,14 +15,15 @@ __all__ = ["whiteboard"]
 
 def whiteboard(problem: Problem) -> Draft:
     """The better of two ways to fill the week by hand: in order of call, and least keeping
-    first."""
+    first; what is pinned before all others."""
     calendars = Calendars(problem)
     in_order_of_call = [index for index in problem.order if index not in problem.firm.lots]
     least_keeping_first = sorted(in_order_of_call, key=lambda index: problem.lots[index].latest)
     drafts = [
-        filled(problem, calendars, order) for order in (in_order_of_call, least_keeping_first)
+        filled(problem, calendars, sorted(order, key=lambda index: not problem.lots[index].pinned))
+        for order in (in_order_of_call, least_keeping_first)
     ]
-    return max(drafts, key=lambda draft: worth(problem, draft))
+    return max(drafts, key=lambda draft: value(problem, draft))
 
 
 def filled(problem: Problem, calendars: Calendars, order: list[int]) -> Draft:

@@ -184,7 +184,7 @@ def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
     if latest < earliest:
         return 0
     window = block(earliest, latest + 1 - earliest)
-    starts = board.calendars.legal_starts(dryer, lot.drying) & window
+    starts = board.calendars.legal_starts(dryer, lot.drying) & window & lot.starts_on(dryer.index)
     if starts and board.problem.rules.power:
         starts &= board.powered(dryer, lot.drying)
     return starts

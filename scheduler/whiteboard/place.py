@@ -123,8 +123,11 @@ def _placings(
 
 
 def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
-    """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6)."""
+    """Whether a run that is on the board tolerates the lot beside what it holds (rules 4 and 6),
+    and wishes let it stand there."""
     if lot.drying > run.drying or not lot.earliest <= run.start <= lot.latest:
+        return False
+    if not lot.may_start(*run.key):
         return False
     coolest, hottest = board.problem.climate(run)
     return (

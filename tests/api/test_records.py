@@ -24,6 +24,7 @@ from api.records.notes import Lot, NoteEntry, StandingLot, note_fields
 from api.records.people import OwnSettings, Person, Token
 from api.records.plans import KeptTurn, WeekEntry
 from api.records.told import AnsweredOnce, Deed, Message
+from api.records.wishes import WishEntry
 from api.services.ports import Book
 from api.store import DatabaseShelf
 from scheduler.domain.clock import Week
@@ -87,6 +88,7 @@ def pages(plan: int) -> list[tuple[str, Any]]:
         ("turns", KeptTurn.of(WEEK, TURN)),
         ("happenings", Happening("run started", FRIDAY, "l", WEEK, "D1", {}, STARTED, 1)),
         ("outages", OutageEntry("D3", FRIDAY, None, "fan", "lotte", number=1)),
+        ("wishes", WishEntry(WEEK, "pin", onion.id, "D1", FRIDAY, None, "lotte", FRIDAY, number=1)),
         ("messages", Message(grower.id, "Bring it Monday", plan, FRIDAY, overtaken_by=2, number=1)),
         ("deeds", Deed(FRIDAY, "lotte", "note", onion.id, {"field_g": 5}, number=1)),
         ("answered_once", AnsweredOnce("lotte", "k", "f", 201, {"ETag": '"1"'}, {"a": 1}, FRIDAY)),

@@ -49,6 +49,8 @@ PAGES = (
     Seen("/lay-out", "manager"),
     Seen("/lay-out/1", "manager"),
     Seen("/plans/1", "manager"),
+    Seen("/plans/2/beside/1", "manager"),
+    Seen("/pinned/2026-W34", "manager"),
     Seen("/waiting-list", "manager"),
     Seen("/plans/2/post?moving=yes", "manager"),
     Seen("/messages", "manager"),

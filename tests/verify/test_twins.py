@@ -18,6 +18,7 @@ from tests.verify import (
     twins_racks,
     twins_stations,
     twins_stream,
+    twins_wishes,
 )
 from tests.verify.good_notes import good_asked
 from tests.verify.good_week import good_plan
@@ -33,6 +34,7 @@ MODULES = (
     twins_people,
     twins_power,
     twins_promised,
+    twins_wishes,
     twins_lots,
     twins_emergency,
 )

@@ -1,4 +1,4 @@
-"""GET /plans/{number}: one version of a week's plan, beside the whiteboard plan."""
+"""GET /plans/{number}: one version of a week's plan, beside the whiteboard plan or another one."""
 
 from __future__ import annotations
 
@@ -9,12 +9,23 @@ from fastapi.responses import Response
 
 from api.schemas.body import MOST_NUMBER
 from api.services.by_hand import beside_for
+from api.services.comparing import compare
 from web.pages.visit import AtDoor
 from web.views.beside import ADDRESS, beside_page
+from web.views.comparing import comparing_page
 
 router = APIRouter(include_in_schema=False)
 ONE = f"{ADDRESS}/{{number}}"
 Number = Annotated[int, Path(ge=1, le=MOST_NUMBER)]
+
+
+@router.get(f"{ONE}/beside/{{other}}")
+def two(door: AtDoor, number: Number, other: Number) -> Response:
+    """Two kept plans of one week, from the other one to this one."""
+    with door.reading() as (book, doing):
+        reader = door.reader(book, doing)
+        found = compare(book, doing, other, after=number)
+    return door.show(comparing_page(found, reader.reading), reader)
 
 
 @router.get(ONE)

@@ -9,17 +9,24 @@ from fastapi.responses import Response
 
 from api.schemas.answer import answer_in_json
 from api.schemas.body import MOST_NUMBER, Id
+from api.services.doing_remedies import (
+    hours_as_before,
+    kitchen_now,
+    let_go_of_wishes,
+    stay_longer,
+)
 from api.services.noting import change_with_answer
 from api.services.once import told_before
 from api.services.ports import Book
 from api.services.remedies import remedy_for, waiting_in
 from api.services.roles import Act, Doing, must
-from web.pages.posted import AtForm, Taken
-from web.pages.visit import AtDoor, Onward
+from web.pages.posted import AtForm, Posted, Taken
+from web.pages.visit import AtDoor, Onward, Visit
 from web.views.desk_note import as_it_was
 from web.views.harvest_notes import ADDRESS as NOTES
 from web.views.plain import EmptyPage
 from web.views.reader import Undo
+from web.views.reading import Reading
 from web.views.waiting import ADDRESS, waiting_page
 
 router = APIRouter(include_in_schema=False)
@@ -36,7 +43,7 @@ def waiting(
         found = waiting_in(book, doing, plan)
         if found is None:
             return door.show(EmptyPage(lay_out=doing.reach(Act.LAY_OUT) == "all"), reader)
-        page = waiting_page(*found, reader.reading, doing=doing)
+        page = waiting_page(*found, reader.reading, doing=doing, now=kitchen_now(book))
     return door.show(page, reader)
 
 
@@ -68,3 +75,52 @@ def remedy(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
         return Onward(f"{ADDRESS}?plan={plan}", told, undo)
 
     return door.once(posted, do)
+
+
+@router.post(f"{ADDRESS}/{{note_id}}/hours")
+def longer(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
+    """The kitchen is staffed an hour longer on that weekday; undone, it is as before."""
+    reading, (plan, version) = _numbers(door, posted, "plan", "version")
+
+    def do(book: Book, doing: Doing) -> Onward:
+        kept = stay_longer(book, doing, plan, note_id, version=version)
+        fields = (("before", str(version)), ("version", str(kept.number)))
+        undo = Undo(f"{ADDRESS}/hours-as-before", reading.say("Undo"), fields)
+        told = reading.say("The kitchen's hours are changed. Lay out again to see who fits.")
+        return Onward(f"{ADDRESS}?plan={plan}", told, undo)
+
+    return door.once(posted, do)
+
+
+@router.post(f"{ADDRESS}/hours-as-before")
+def as_before(door: AtDoor, posted: AtForm) -> Response:
+    reading, (before, version) = _numbers(door, posted, "before", "version")
+
+    def do(book: Book, doing: Doing) -> Onward:
+        hours_as_before(book, doing, before, version=version)
+        return Onward(ADDRESS, reading.say("The kitchen's hours are as before."))
+
+    return door.once(posted, do)
+
+
+@router.post(f"{ADDRESS}/{{note_id}}/unpin")
+def unpinned(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
+    """What is pinned, forbidden or left free in its way is let go of."""
+    reading, (plan,) = _numbers(door, posted, "plan")
+
+    def do(book: Book, doing: Doing) -> Onward:
+        gone = let_go_of_wishes(book, doing, plan, note_id)
+        told = reading.say("It is wished no longer. Lay out again to see who fits.")
+        return Onward(f"/pinned/{gone[0].week}", told)
+
+    return door.once(posted, do)
+
+
+def _numbers(door: Visit, posted: Posted, *names: str) -> tuple[Reading, list[int]]:
+    """Hidden numbers of a form of one button."""
+    with door.reading() as (book, doing):
+        reading = door.reader(book, doing).reading
+    taken = Taken(posted, reading)
+    numbers = [taken.whole(name) for name in names]
+    taken.must_be_right()
+    return reading, numbers

@@ -15,10 +15,12 @@ from scheduler.measures import measure, rescued
 from scheduler.units import Grams
 from web.views.links import Link, week_link
 from web.views.page import Page
+from web.views.pinned import WishRow, wishes_of
 from web.views.reading import Reading
 from web.views.strips import Drawing, drawing
 
 ADDRESS = "/plans"
+MOST_OTHERS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,7 @@ class BesidePage(Page):
     by_hand: Drawing | None
     hatches: tuple[tuple[str, str], ...]
     links: tuple[Link, ...]
+    wishes: tuple[WishRow, ...] = ()
 
 
 def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
@@ -75,7 +78,11 @@ def beside_page(found: Beside, reading: Reading, *, doing: Doing) -> BesidePage:
         here=_drawn(asked, plan, reading),
         by_hand=_drawn(asked, other, reading) if other else None,
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
-        links=tuple(plan_links(found.kept, reading, doing, but=ADDRESS)),
+        links=(
+            *plan_links(found.kept, reading, doing, but=ADDRESS),
+            *_other_plans(found, reading),
+        ),
+        wishes=wishes_of(found.kept, reading),
     )
 
 
@@ -93,6 +100,14 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
     over = kept.plan.week.days[-1] < reading.local(doing.at).date()
     if doing.reach(Act.LAY_OUT) == "all" and not over:
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
+        yield Link(say("Pin or forbid"), f"/pinned/{kept.plan.week}")
+
+
+def _other_plans(found: Beside, reading: Reading) -> Iterator[Link]:
+    """The last few, the newest first."""
+    for other in found.others[: -MOST_OTHERS - 1 : -1]:
+        text = reading.say("Beside plan %(number)s", number=other)
+        yield Link(text, f"{ADDRESS}/{found.kept.number}/beside/{other}")
 
 
 def _drawn(asked: Asked, plan: Plan, reading: Reading) -> Drawing:

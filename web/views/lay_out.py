@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -49,6 +49,7 @@ class LayOutPage(Page):
     form: Form | None
     before: tuple[LayOutRow, ...]
     over: str = ""
+    pinned: tuple[Link, ...] = ()  # what is pinned, week by week
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +118,15 @@ def lay_out_page(
         )
         for job in reversed(list(before))
     )
-    return LayOutPage(form, tuple(rows), over)
+    return LayOutPage(form, tuple(rows), over, tuple(_pinned(form, reading)))
+
+
+def _pinned(form: Form | None, reading: Reading) -> Iterator[Link]:
+    """To the page of what is pinned in each of the weeks."""
+    weeks = form.fields[0].options if form else ()
+    for week, _ in weeks:
+        text = reading.say("Pinned and forbidden in %(week)s", week=week)
+        yield Link(text, f"/pinned/{week}")
 
 
 def _title(job: Job, reading: Reading) -> str:

@@ -3,31 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
 
 from api.records.notes import NoteEntry
 from api.records.plans import KeptPlan
-from api.services.remedies import remedy_of, still_waits
+from api.services.doing_remedies import KitchenNow, are_those
+from api.services.remedies import Remedy, remedy_of, still_waits
 from api.services.roles import Act, Doing
 from scheduler.domain.plan import Waiting
 from scheduler.domain.rules import TITLES
-from scheduler.reasons.sentences import NOT_ASKED
+from scheduler.reasons.sentences import NO_CHANGE, NOT_ASKED
 from web.views.answer import WhyNot
 from web.views.beside import plan_links
 from web.views.form import Field, Form
 from web.views.harvest_notes import ADDRESS as NOTES
 from web.views.links import Link, version, week_link
 from web.views.page import Page
-from web.views.reading import Reading
+from web.views.reading import N_, Reading
 
 ADDRESS = "/waiting-list"
+NOTHING_KNOWN = KitchenNow()
+STATIONS_DOWN = N_("%(stations)s is down; lay out again once it is back.")
+NO_PRESS = N_("No press can do that: the kitchen, or the process card, would have to be another.")
 LONGER_SECONDS = 300  # common practice: one break, many times the usual minute
 
 
 @dataclass(frozen=True, slots=True)
 class WaitingNote:
-    """press: what does its remedy at once; links: what else may be done."""
+    """press: what does its remedy at once; beware: what that press changes besides; needs: why
+    there is no press; links: what else may be done."""
 
     id: str
     name: str
@@ -35,6 +40,8 @@ class WaitingNote:
     why_not: WhyNot
     press: Form | None
     links: tuple[Link, ...]
+    beware: str = ""
+    needs: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +55,12 @@ class WaitingPage(Page):
 
 
 def waiting_page(
-    kept: KeptPlan, entries: Mapping[str, NoteEntry], reading: Reading, *, doing: Doing
+    kept: KeptPlan,
+    entries: Mapping[str, NoteEntry],
+    reading: Reading,
+    *,
+    doing: Doing,
+    now: KitchenNow = NOTHING_KNOWN,
 ) -> WaitingPage:
     """entries: the notes that wait, as they are now."""
     return WaitingPage(
@@ -56,7 +68,11 @@ def waiting_page(
         version=version(kept, reading),
         state=kept.state,
         rows=tuple(
-            _row(kept, each, entries.get(each.note_id), reading, doing=doing)
+            _pressed(
+                _row(kept, each, entries.get(each.note_id), reading, doing=doing),
+                remedy_of(kept.asked, each),
+                _Desk(kept, now, reading, doing),
+            )
             for each in kept.plan.waiting
         ),
         links=tuple(plan_links(kept, reading, doing, but=ADDRESS)),
@@ -104,6 +120,50 @@ def _press(
     return None
 
 
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """Where a remedy is pressed."""
+
+    kept: KeptPlan
+    now: KitchenNow
+    reading: Reading
+    doing: Doing
+
+
+def _pressed(row: WaitingNote, remedy: Remedy | None, at: _Desk) -> WaitingNote:
+    """The row with a press for a remedy that changes more than the note, or with why there is
+    none."""
+    say, where = at.reading.say, f"{ADDRESS}/{row.id}"
+    plan = {"plan": str(at.kept.number)}
+    if row.press or not row.why_not.remedy or row.why_not.remedy == NO_CHANGE:
+        return row
+    if remedy and remedy.wishes and at.doing.reach(Act.WISH) == "all":
+        if at.now.wishes.issuperset(remedy.wishes):
+            press = Form(f"{where}/unpin", say("Let go of what is pinned"), _hidden(plan), plan)
+            return replace(row, press=press)
+        return row
+    if remedy and remedy.hours:
+        return replace(row, **_hours(row, plan, at))
+    if remedy is None or remedy.more:
+        down = [each for each in (remedy.more if remedy else ()) if each in at.now.down]
+        told = say(STATIONS_DOWN, stations=", ".join(down)) if down else say(NO_PRESS)
+        return replace(row, needs=told)
+    return row
+
+
+def _hours(row: WaitingNote, plan: dict[str, str], at: _Desk) -> dict[str, Any]:
+    """One press for who keeps the kitchen, while its hours are as the plan knew them."""
+    say, kitchen = at.reading.say, at.now.kitchen
+    may = at.doing.reach(Act.KEEP_HOUSE) == "all"
+    if not may or kitchen is None or not are_those(kitchen, at.kept.asked.kitchen):
+        return {}
+    values = plan | {"version": str(at.now.settings)}
+    button = say("Stay an hour longer")
+    press = Form(f"{ADDRESS}/{row.id}/hours", button, _hidden(values), values)
+    beware = say("The hours and shifts of that weekday change, in every week until changed back.")
+    return {"press": press, "beware": beware}
+
+
 def _hidden(values: Mapping[str, str]) -> tuple[Field, ...]:
     return tuple(Field(name, "", "hidden") for name in values)
 
@@ -113,3 +173,5 @@ def _links(entry: NoteEntry, reading: Reading, doing: Doing) -> Iterator[Link]:
         yield Link(reading.say("Open the note"), f"{NOTES}/{entry.id}")
     if entry.state in ("noted", "pencilled") and doing.reach(Act.CARRY_OVER) == "all":
         yield Link(reading.say("Carry it over"), f"{NOTES}/{entry.id}/carry-over")
+    if entry.asks and doing.reach(Act.WISH) == "all":
+        yield Link(reading.say("Pin it"), f"/pinned/{entry.week}?note={entry.id}")
