@@ -22,6 +22,7 @@ from web.pages import (
     dry_check,
     first,
     harvest_notes,
+    held,
     labels,
     lay_out,
     messages,
@@ -45,7 +46,7 @@ STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
-    tick_off, at_the_door, dry_check,
+    tick_off, at_the_door, held, dry_check,
     note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first

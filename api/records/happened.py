@@ -17,6 +17,9 @@ HappeningKind = Literal[
     "unloaded",
     "off racks",
     "dry check",
+    "back to dryer",
+    "discarded",
+    "corrective action",
     "packed",
     "ticked",
 ]

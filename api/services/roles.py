@@ -34,6 +34,7 @@ class Act(StrEnum):
     DOOR = "door"
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
+    PUT_RIGHT = "put right what is held"
     PACK = "pack"
     TICK = "tick"
     READ_PAPERS = "read papers"
@@ -70,6 +71,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.DOOR: ("all", "all", "no", "no", "no"),
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
+    Act.PUT_RIGHT: ("all", "all", "no", "no", "no"),
     Act.PACK: ("all", "all", "no", "no", "no"),
     Act.TICK: ("all", "all", "no", "no", "no"),
     Act.READ_PAPERS: ("all", "no", "own", "no", "no"),

@@ -161,6 +161,14 @@ def test_what_happens_at_the_dryers_is_written_down(
     steps = [each["what"] for each in json.loads(say("trail", code))["steps"]]
     assert steps[-4:] == ["at the door", "on racks", "off racks", "dry check"]
     say("dry-check", code, "--reading", "1,0.5,8", *decided, "hold", code=2)
+    held_now = say("held")
+    assert f"{code}: " in held_now
+    assert "missing what_happened, cause, product, done_by and verified_by" in held_now
+    say("corrective-action", "99", "--close", code=2)
+    back = say("back-to-dryer", code, "D2")
+    assert "in D2, 4.5 h. Packing: stays." in back
+    assert "To G12: Corrowell Drying Kitchen" in back
+    say("discard", code, "--why", "mould", code=2)
 
 
 def test_the_command_line_asks_for_roles_too(database: str):

@@ -19,6 +19,9 @@ HAPPENED = {  # what happened, in words
     "on racks": N_("on racks"),
     "off racks": N_("off racks"),
     "dry check": N_("dry check"),
+    "back to dryer": N_("back to dryer"),
+    "discarded": N_("discarded"),
+    "corrective action": N_("corrective action"),
     "packed": N_("packed"),
 }
 
@@ -110,7 +113,9 @@ def _detail(each: Happening, reading: Reading) -> str:
             weighed=reading.weight(weighed),
             asked=reading.weight(asked),
         )
-    if each.kind == "on racks":
+    if each.kind == "discarded":
+        return str(told["why"])
+    if each.kind in ("on racks", "back to dryer"):
         return say("%(dryer)s, %(racks)s racks", dryer=told["dryer"], racks=told["racks"])
     if each.kind == "dry check":
         decided = say(DECIDED.get(told["decision"], told["decision"]))
