@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from api.records.happened import Happening
 from api.records.notes import Lot
@@ -36,6 +36,7 @@ from scheduler.wording import clock, short_day
 
 SECOND = 2  # failures from which on the manager decides
 DISCARDED = "discarded after its dry check; its packing turn is called off."
+AT_ONCE = timedelta(minutes=15)  # to bring the racks over: demo
 MOST_S = Seconds(72 * HOUR)  # no drying goes on for longer than the longest card three times: demo
 
 
@@ -203,7 +204,15 @@ def _way(
         raise BadInput((InputFault("back", None, "dryer_id", f"there is no dryer {dryer_id}"),))
     if way.why:
         raise NotNow(f"lot {found.code} cannot go into {dryer_id}: {_WHY[way.why]}")
+    if is_later(way, at):
+        free = way.start.astimezone(zone_of(book))
+        raise NotNow(f"lot {found.code} can go into {dryer_id} from {free:%a %H:%M} on only")
     return way, inside, charge
+
+
+def is_later(way: Way, at: datetime) -> bool:
+    """Whether that dryer cannot be loaded at once, as planned."""
+    return way.start > at + AT_ONCE
 
 
 _WHY = {

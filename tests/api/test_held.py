@@ -148,6 +148,8 @@ def test_a_dryer_that_cannot_take_it_is_refused_with_the_rule(book: Book):
         sent_back(book, hand(EVENING), Back("D4"))
     with pytest.raises(NotNow, match=r"rules 8 and 18|rule 3"):
         sent_back(book, hand(EVENING), Back("D2", Seconds(60 * HOUR)))
+    with pytest.raises(NotNow, match="into D3 from Tue"):
+        sent_back(book, hand(EVENING), Back("D3"))
     with pytest.raises(BadInput, match="no dryer D9"):
         sent_back(book, hand(EVENING), Back("D9"))
     with pytest.raises(BadInput, match="at most 72"):

@@ -42,7 +42,7 @@ def _opened(door: Visit, code: str, run: int) -> tuple[HeldPage, Reader, int]:
         must(doing, Act.PUT_RIGHT)
         reader = door.reader(book, doing)
         record = _record(book, doing, code, run)
-        asking = Asking(doing.person.role == "manager", house_at(book, doing.at).contacts)
+        asking = Asking(doing.at, doing.person.role == "manager", house_at(book, doing.at).contacts)
         found = _still_held(book, doing, code, run=run)
         page = held_page(found, record, run, reader.reading, asking=asking)
     return page, reader, record.number

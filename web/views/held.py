@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from typing import ClassVar
 
 from api.services.corrective import Corrective
-from api.services.held import Held
+from api.services.held import Held, is_later
 from api.services.night import Contact
 from scheduler.back_to_dryer import Way
 from web.views.dry_check import address_of, held_address
@@ -38,7 +39,7 @@ ASKED = {  # field of the record: what is asked, and a hint
 @dataclass(frozen=True, slots=True)
 class WayShown:
     """told: the dryer, from when to when. more: what to mind. form: None where something is in the
-    way, or somebody else decides."""
+    way, it is for later, or somebody else decides."""
 
     told: str
     more: str
@@ -66,8 +67,9 @@ class HeldPage(Page):
 
 @dataclass(frozen=True, slots=True)
 class Asking:
-    """Who looks at it: may she decide, and whom can she ring?"""
+    """Who looks at it, and when: may she decide, and whom can she ring?"""
 
+    at: datetime
     manager: bool
     contacts: tuple[Contact, ...]
 
@@ -83,7 +85,7 @@ def held_page(
         title=say("Held after its dry check") if held else say("Corrective action"),
         lot=code,
         hours=_hours(held, reading) if held else "",
-        ways=tuple(_ways(held, reading, may=may)) if held else (),
+        ways=tuple(_ways(held, reading, may=may, asking=asking)) if held else (),
         decides=say("It failed a second dry check: the manager decides.") if decides else "",
         calls=calls(managers, reading) if decides else (),
         discard=discard_form(held, run, reading) if held and may else None,
@@ -111,7 +113,7 @@ def _hours(held: Held, reading: Reading) -> str:
     )
 
 
-def _ways(held: Held, reading: Reading, *, may: bool) -> Iterator[WayShown]:
+def _ways(held: Held, reading: Reading, *, may: bool, asking: Asking) -> Iterator[WayShown]:
     for way in held.ways:
         if way.why:
             why = reading.say(WHY[way.why])
@@ -124,7 +126,8 @@ def _ways(held: Held, reading: Reading, *, may: bool) -> Iterator[WayShown]:
                 racks=way.racks,
                 when=reading.span(way.start, way.end),
             )
-            form = back_form(held, way, reading) if may else None
+            now = may and not is_later(way, asking.at)
+            form = back_form(held, way, reading) if now else None
             yield WayShown(told, _more(way, reading), form)
 
 
