@@ -32,6 +32,7 @@ class Act(StrEnum):
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
     DOOR = "door"
+    PLACE = "place one lot anew"
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
     PUT_RIGHT = "put right what is held"
@@ -69,6 +70,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
     Act.DOOR: ("all", "all", "no", "no", "no"),
+    Act.PLACE: ("all", "all", "no", "no", "no"),
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
     Act.PUT_RIGHT: ("all", "all", "no", "no", "no"),
