@@ -31,6 +31,7 @@ from web.pages import (
     note_changes,
     note_import,
     papers,
+    places,
     plans,
     posting,
     settings,
@@ -47,7 +48,7 @@ NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of it
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
     tick_off, at_the_door, held, dry_check,
-    note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
+    places, note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {

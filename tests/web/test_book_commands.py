@@ -216,3 +216,22 @@ def test_what_is_no_copy_is_refused(database: str, tmp_path: Path):
     strange.write_bytes(b"strange")
     say("restore", str(strange), code=2)
     say("restore", str(tmp_path / "nothing"), code=2)
+
+
+def test_one_lot_is_placed_anew(
+    database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
+):
+    say("take-in", "august")
+    say("lay-out-week", WEEK)
+    say("post", WEEK)
+    at = datetime.fromisoformat("2026-08-17T08:05:00-04:00")
+    monkeypatch.setattr("api.cli.desk.now", lambda: at)
+    assert "R02: its turn holds." in say("places", "R02")
+    say("door", "R02", "158")
+    assert say("places", "R02").startswith("part: 40 racks in D3, Mon 15:50 to Tue 06:50; 31.6 kg")
+    say("place", "R02", "nowhere", code=2)
+    assert "To G01: " in say("place", "R02", "part")
+    late = ("later", "R09", "2026-08-19T08:00")
+    assert "other run: 40 racks in D3" in say(*late)
+    assert "R09 comes Wed 19 Aug 08:00; it is firm." in say(*late, "--kind", "other run")
+    assert "There is room for nobody who waits." in say("offers", WEEK)
