@@ -14,6 +14,7 @@ from datetime import datetime
 from scheduler.domain.plan import Moved
 from scheduler.domain.rules import RuleBook
 from scheduler.errors import StalePlan
+from scheduler.home import Home
 from scheduler.units import GRID, Grams
 
 PAIR = 2  # people in a pair, and in the house while a steamer or slicer runs
@@ -137,7 +138,8 @@ class TableKind:
 
 @dataclass(frozen=True)
 class Problem:
-    """A week as integers. firm: what stays where it is on the board, whatever is searched."""
+    """A week as integers. firm: what stays where it is on the board, whatever is searched. home:
+    where turns are that should rather not be moved, in a mend."""
 
     rules: RuleBook
     origin: datetime
@@ -172,6 +174,7 @@ class Problem:
     goals: tuple[str, ...]
     down: dict[str, int]  # by station that is not a dryer: mask of ticks when it is down
     firm: Firm = field(default_factory=lambda: NOTHING_FIRM)
+    home: Home | None = None
     _opens: tuple[int, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
@@ -354,3 +357,18 @@ def worth(problem: Problem, draft: Draft) -> int:
         return sum(problem.lots[lot].prepared_g for lot in placed)
     racks = draft.racks_of(len(problem.lots))
     return sum(lot.worth(racks[lot.index]) for lot in problem.lots)
+
+
+def value(problem: Problem, draft: Draft) -> int:
+    """Worth, less what the moves of turns count where the problem is a mend."""
+    gained, home = worth(problem, draft), problem.home
+    if home is None:
+        return gained
+    bringing: dict[int, list[int]] = {}
+    packing: dict[int, list[int]] = {}
+    for run in sorted(draft.runs, key=lambda each: (each.start, each.dryer)):
+        for charge in run.charges:
+            begins = run.start if problem.rules.easier else charge.wash
+            bringing.setdefault(charge.lot, []).append(begins)
+            packing.setdefault(charge.lot, []).append(charge.pack)
+    return gained - home.moved_g(bringing, packing) - home.short_g(gained)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.mend import Mend
 from scheduler.domain.plan import Plan, Proof
 from scheduler.measures import Fraction, measure, rescued
 from scheduler.units import kg
@@ -38,6 +39,24 @@ def summary(
         "first_plan_s": first_plan_s,
         "wall_s": wall_s,
         "fractions": [_fraction(each) for each in measure(asked, plan).four],
+    }
+
+
+def mend_summary(
+    asked: Asked, mend: Mend, *, faults: int, lay_open_s: float, wall_s: float
+) -> dict[str, Any]:
+    """A mended plan: later notes that asked for a place and those that have all of it, kg in the
+    field that asked and that have a place, turns that are not when they were; times in seconds."""
+    found = rescued(asked, mend.plan)
+    return {
+        "later_notes": found.asked_notes,
+        "later_notes_kept": found.placed_notes,
+        "later_field_kg": kg(found.asked_field_g),
+        "later_field_kg_kept": kg(found.placed_field_g),
+        "turns_moved": sum(each.was is not None for each in mend.moves),
+        "faults": faults,
+        "lay_open_s": lay_open_s,
+        "wall_s": wall_s,
     }
 
 

@@ -108,7 +108,7 @@ def lay_out_command(
                 first_plan_s=laid_out.first_plan_s,
                 wall_s=laid_out.wall_s,
             )
-            _write(out, asked, laid_out.plan, figures=figures)
+            write_out(out, asked, laid_out.plan, figures=figures)
             console.print(f"plan.json and summary.json are in {out}", soft_wrap=True)
     tell_faults(faults)
 
@@ -124,7 +124,8 @@ def limits_from(seconds: float | None, work: float | None, *, seed: int) -> Limi
     return Limits(seconds=seconds or DEFAULT_SECONDS, seed=seed)
 
 
-def _write(out: Path, asked: Asked, plan: Plan, *, figures: dict[str, object]) -> None:
+def write_out(out: Path, asked: Asked, plan: Plan, *, figures: dict[str, object]) -> None:
+    """plan.json and summary.json in that folder, which is made."""
     out.mkdir(parents=True, exist_ok=True)
     write_plan(out / "plan.json", plan, asked)
     text = json.dumps(figures, indent=1, ensure_ascii=False)
@@ -154,7 +155,7 @@ def check_command(scenario: Scenario, plan: PlanPath) -> None:
     with plainly():
         asked = load(scenario)
         given = read_plan(plan).plan
-        _same_week(asked, given, plan)
+        same_week(asked, given, plan)
         faults = verify(asked, given, SIMPLE if given.rules == SIMPLE.name else FULL)
     tell_faults(faults)
     Console(highlight=False).print(
@@ -162,7 +163,8 @@ def check_command(scenario: Scenario, plan: PlanPath) -> None:
     )
 
 
-def _same_week(asked: Asked, plan: Plan, path: Path) -> None:
+def same_week(asked: Asked, plan: Plan, path: Path) -> None:
+    """BadInput where a plan is of another week than the scenario."""
     if plan.week != asked.week:
         message = (
             f"is a plan of {plan.week}, the scenario is of {asked.week}; check it with its own"

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Literal
 
 from scheduler.domain.clock import Span, Week
+from scheduler.domain.part_lot import PartLot
 from scheduler.units import Grams, Racks
 
 Work = Literal["cut", "help", "steam", "unload", "wash-down", "dry check"]
@@ -167,6 +168,7 @@ class Plan:
     seed: int | None = None
     work: float | None = None  # the deterministic work limit it was laid out with, if any
     moved: tuple[Moved, ...] = ()  # promised notes that are not where they were
+    part_lots: tuple[PartLot, ...] = ()  # what a stopped dryer left part-dry (rule 20)
 
     def charges(self) -> Iterator[tuple[Run, Charge]]:
         return ((run, charge) for run in self.runs for charge in run.charges)

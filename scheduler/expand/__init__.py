@@ -27,6 +27,7 @@ def expanded(asked: Asked, problem: Problem, draft: Draft) -> Plan:
         runs=full.runs,
         duties=full.duties() if problem.rules.hands else (),
         waiting=tuple(each for lot in problem.lots for each in waiting(lot, full.runs)),
+        part_lots=old.part_lots,
     )
     moved = tuple(each for each in problem.firm.moved if not in_place(old, plan, each.note_id))
     return replace(plan, moved=moved)

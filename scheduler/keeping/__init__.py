@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from scheduler import prepare
@@ -15,7 +15,7 @@ from scheduler.keeping.part import Part, beside
 from scheduler.problem import Draft, DraftRun, Firm, Problem
 from scheduler.verify import Fault, verify
 
-__all__ = ["all_firm", "cannot_be_kept", "keeping"]
+__all__ = ["all_firm", "cannot_be_kept", "holding", "keeping"]
 
 UNPLACED = "Its stations or hands do not suffice beside what else is promised"
 MOST_TRIES = 10  # to find what of the posted plan still holds
@@ -41,6 +41,23 @@ def keeping(asked: Asked, problem: Problem) -> Problem:
     return _Keeping(asked, problem, plan).kept()
 
 
+def holding(
+    asked: Asked, problem: Problem, notes: Iterable[str], *, company: bool = True
+) -> tuple[Problem, dict[str, Moved]]:
+    """The problem with as many of these notes as can stay where the promised plan has them, put
+    back one by one in that order where not all can; and why others cannot.
+
+    company: others may stay with them where a run would become shorter without.
+    """
+    plan = asked.promised.plan
+    if plan is None or plan.rules != problem.rules.name:
+        return problem, {}
+    trying = _Keeping(asked, problem, plan, company=company)
+    placed = {charge.note_id for _, charge in plan.charges()} - set(trying.lost)
+    wanted = [trying.notes[each] for each in notes if each in placed and each in trying.notes]
+    return replace(problem, firm=trying.largest(wanted)), trying.lost
+
+
 def cannot_be_kept(asked: Asked) -> tuple[Moved, ...]:
     """The promised notes that cannot stay where they are, each with the rule in the way."""
     sizes = {note.id: frozenset[int]() for note in asked.notes}
@@ -63,7 +80,8 @@ def _firm(problem: Problem, plan: Plan, draft: Draft) -> Firm:
 
 
 class _Keeping:
-    def __init__(self, asked: Asked, problem: Problem, plan: Plan) -> None:
+    def __init__(self, asked: Asked, problem: Problem, plan: Plan, *, company: bool = True) -> None:
+        self.companies = (True, False) if company else (False,)
         self.asked, self.problem, self.plan = asked, problem, plan
         self.notes = {lot.note_id: lot.index for lot in problem.lots}
         self.lost: dict[str, Moved] = {}
@@ -72,7 +90,7 @@ class _Keeping:
         self.part = Part(problem, beside(runs, gone))
 
     def kept(self) -> Problem:
-        firm = self._largest(self._wanted())
+        firm = self.largest(self._wanted())
         promised = self.asked.promised.firm
         moved = tuple(each for each in self.lost.values() if each.note_id in promised)
         problem = replace(self.problem, firm=replace(firm, moved=moved))
@@ -121,7 +139,7 @@ class _Keeping:
                     firm.append(lot.index)
         return [*begun, *firm]
 
-    def _largest(self, wanted: list[int]) -> Firm:
+    def largest(self, wanted: list[int]) -> Firm:
         """All that are wanted if they can be kept, else as many as fit one after the other."""
         every = self._held(frozenset(wanted))
         if isinstance(every, Firm):
@@ -138,7 +156,7 @@ class _Keeping:
     def _held(self, lots: frozenset[int], *, asked_for: int | None = None) -> Firm | Fault:
         """Those lots to stay, or a fault of the plan of them alone."""
         told = Fault(18, UNPLACED)
-        for company in (True, False):
+        for company in self.companies:
             draft = self.part.of(lots, company=company)
             firm = replace(_firm(self.problem, self.plan, draft), moved=self._others(lots))
             faults = self._faults(replace(self.problem, firm=firm), draft)

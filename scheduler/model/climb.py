@@ -14,7 +14,7 @@ from scheduler.expand import can_be_placed
 from scheduler.model.days import day_by_day
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, value
 from scheduler.whiteboard.ruin import Ruin
 
 HOTTEST = (
@@ -47,7 +47,7 @@ class Climber:
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
         self.steps = 0
         self.now: Draft | None = None
-        self.filled = False
+        self.filled = problem.home is not None
 
     def round(self, start: Draft, budget: Budget, tell: Callable[[Draft, int], None]) -> Draft:
         """The best draft of a round; tell hears of every better one at once.
@@ -56,17 +56,17 @@ class Climber:
         """
         if budget.days:
             return self._day_by_day(start, budget)
-        best, best_worth = start, worth(self.problem, start)
+        best, best_worth = start, value(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
         now = start if self.now is None else self.now
-        now_worth = worth(self.problem, now)
+        now_worth = value(self.problem, now)
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
             found = self._step(now, best, budget)
             if found is None or not can_be_placed(self.problem, found):
                 continue
-            gained = worth(self.problem, found)
+            gained = value(self.problem, found)
             if gained >= now_worth or self.random.random() < math.exp((gained - now_worth) / heat):
                 now, now_worth = found, gained
             if gained > best_worth:
@@ -93,7 +93,7 @@ class Climber:
         self.now = start
         for draft in day_by_day(self.problem, self.ruin, effort, start=begun, days=days):
             self.now = draft
-        return max(start, self.now, key=partial(worth, self.problem))
+        return max(start, self.now, key=partial(value, self.problem))
 
     def _over(self, budget: Budget, begin: float, done: int) -> bool:
         if budget.steps is not None:

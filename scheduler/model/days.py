@@ -15,7 +15,7 @@ from scheduler.model.build import build_model
 from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
-from scheduler.problem import Day, Draft, Lot, Problem, worth
+from scheduler.problem import Day, Draft, Lot, Problem, value, worth
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.place import place_lot
@@ -37,7 +37,7 @@ def day_by_day(
         lots = [today for lot in ruin.lots if (today := _today(lot, day, kept)) is not None]
         if not lots:
             continue
-        gained = partial(worth, problem)
+        gained = partial(value, problem)
         made = max(draft, _by_hand(board, lots, ruin), key=gained)
         sizes = {lot.index: _sizes(lot, problem, made) for lot in lots}
         build = build_model(problem, board.loosened([day]), lots, sizes)

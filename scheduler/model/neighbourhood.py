@@ -10,7 +10,7 @@ from scheduler.model.build import build_model
 from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
-from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, worth
+from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, value
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
@@ -53,7 +53,7 @@ class Neighbourhoods:
         tally = self.tallies.setdefault(name, Tally())
         tally.tried += 1
         found = self._solve(draft, free, effort)
-        gained = -1 if found is None else worth(self.problem, found) - worth(self.problem, draft)
+        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
         tally.won += gained > 0
         return found if gained >= 0 else None
 

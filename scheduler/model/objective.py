@@ -1,14 +1,15 @@
-"""Goal A: the most prepared grams that have a place."""
+"""Goal A: the most prepared grams that have a place; in a mend also the fewest turns moved."""
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 
 from scheduler.model.parts import Build, Charge, Expression
 
 
 def add_objective(build: Build) -> None:
-    """Most prepared grams placed.
+    """Most prepared grams placed, with what turns weigh that stay where they are in a mend.
 
     Counted lot by lot: a charge's sizes alone would seem to promise each charge its largest, and
     nothing would ever be proved.
@@ -16,7 +17,8 @@ def add_objective(build: Build) -> None:
     charges: dict[int, list[Charge]] = defaultdict(list)
     for charge in build.charges:
         charges[charge.lot.index].append(charge)
-    build.model.maximize(sum(_worth(build, own) for own in charges.values()))
+    worths = sum(_worth(build, own) for own in charges.values())
+    build.model.maximize(worths + sum(_stays(build)))
 
 
 def _worth(build: Build, charges: list[Charge]) -> Expression:
@@ -29,3 +31,20 @@ def _worth(build: Build, charges: list[Charge]) -> Expression:
     model.add(placed == sum(build.total(charge, "racks") for charge in charges))
     model.add(lot.racks * grams <= lot.prepared_g * placed)
     return grams
+
+
+def _stays(build: Build) -> Iterator[Expression]:
+    """The weight of each turn that is where it was, taking charges in order of start."""
+    home, easier = build.problem.home, build.problem.rules.easier
+    for charge in build.charges if home is not None else ():
+        assert home is not None
+        for turns, now in (
+            (home.bringing, charge.start if easier else charge.wash),
+            (home.packing, charge.pack),
+        ):
+            own = turns.get(charge.lot.index, ())
+            if charge.number < len(own) and now is not build.nought:
+                turn, stays = own[charge.number], build.boolean(f"{charge.lot.note_id} stays")
+                build.model.add_implication(stays, charge.present)
+                build.model.add(now == turn.at).only_enforce_if(stays)
+                yield turn.whole * stays

@@ -14,7 +14,7 @@ from pathlib import Path
 from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem, value, worth
 from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
@@ -75,6 +75,7 @@ class _Search:
         self.whiteboard = whiteboard(problem)
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
+        self.value = value(problem, self.whiteboard)
         self.whiteboard_g = self.worth
         self.bound = most_there_is(problem)
         self.stopped = False
@@ -106,7 +107,7 @@ class _Search:
         return time.monotonic() - self.begin
 
     def _done(self) -> bool:
-        if self.stopped or self.worth >= self.bound:
+        if self.stopped or self.value >= self.bound:
             return True
         if self.limits.work is not None:
             return self.rounds >= self.limits.work
@@ -121,7 +122,7 @@ class _Search:
             for member in sorted(idle):
                 crew.send(member, self.best, self._budget(self._finished[member]))
             idle = set()
-            while not idle and not (self.stopped or self._late() or self.worth >= self.bound):
+            while not idle and not (self.stopped or self._late() or self.value >= self.bound):
                 answers.update(self._heard(crew))
                 self._report()
                 if self.limits.work is None or len(answers) == crew.climbing:
@@ -161,9 +162,10 @@ class _Search:
         return Budget(min(ROUND_SECONDS, left), None, warmth)
 
     def _take(self, draft: Draft) -> None:
-        gained = worth(self.problem, draft)
-        if gained > self.worth and can_be_placed(self.problem, draft):
-            self.best, self.worth = draft, gained
+        gained = value(self.problem, draft)
+        if gained > self.value and can_be_placed(self.problem, draft):
+            self.best, self.value = draft, gained
+            self.worth = worth(self.problem, draft)
 
     def _report(self) -> None:
         progress = Progress(

@@ -21,6 +21,32 @@ _PLAN: dict[str, dict[str, str]] = {
         "seed": "the seed it was laid out with, if any",
         "work": "the deterministic work limit it was laid out with, if any",
         "moved": "notes whose promised turns could not be kept",
+        "part_lots": "racks that a stopped dryer left part-dry",
+    },
+    "PartLot": _NOTE
+    | {
+        "letter": "which part of the stopped charge: A, B, C; empty where it stays whole",
+        "racks": "racks it takes",
+        "prepared_g": "prepared weight, as it was before drying",
+        "dryer_id": "the dryer that stopped",
+        "stopped": "when it stopped",
+        "left_s": "drying hours left by its card",
+        "water_percent": "likely moisture, wet basis",
+        "stood_s": "cut and warm before its run; null where that is not known",
+        "held": "where it is kept cold; null where it is not",
+        "dries_on": "the run in which it dries on; null while a person decides",
+        "hands": "who works on it outside staffed hours",
+    },
+    "Held": {
+        "station_id": "cold store or freezer",
+        "since": "from when it is cold",
+        "until": "until when; null while nobody knows",
+    },
+    "DriesOn": {
+        "dryer_id": "the dryer",
+        "set_point_c": "air temperature",
+        "start": "start of drying",
+        "end": "end of drying",
     },
     "Moved": _NOTE | {"rule": "number of the rule in the way", "reason": "the same in words"},
     "Run": {

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
+from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Charge, Plan
 from scheduler.errors import InputFault
 
@@ -70,6 +71,21 @@ def _in_plan(plan: Plan, asked: Asked) -> Named:
         yield f"plan.duties[{at}].who", duty.who, people
     for at, waiting in enumerate(plan.waiting):
         yield f"plan.waiting[{at}].note_id", waiting.note_id, notes
+    for at, part in enumerate(plan.part_lots):
+        yield from _in_part_lot(f"plan.part_lots[{at}]", part, asked)
+
+
+def _in_part_lot(path: str, part: PartLot, asked: Asked) -> Named:
+    kitchen = asked.kitchen
+    dryers, hands = _ids(kitchen.dryers), frozenset(hand.name for hand in kitchen.hands)
+    yield f"{path}.note_id", part.note_id, _ids(asked.notes)
+    yield f"{path}.dryer_id", part.dryer_id, dryers
+    if part.dries_on:
+        yield f"{path}.dries_on.dryer_id", part.dries_on.dryer_id, dryers
+    if part.held:
+        yield f"{path}.held.station_id", part.held.station_id, kitchen.station_ids
+    for at, who in enumerate(part.hands):
+        yield f"{path}.hands[{at}]", who, hands | {each.name for each in kitchen.on_call}
 
 
 def _in_charge(path: str, charge: Charge, kitchen: Kitchen) -> Named:

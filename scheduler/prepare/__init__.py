@@ -12,10 +12,12 @@ from scheduler.domain.kitchen import Dryer, Kitchen
 from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.prepare.calendar import Calendar
+from scheduler.prepare.part_lots import for_part_lots, part_runs
 from scheduler.prepare.recipes import Cook, Weights
 from scheduler.problem import FOREVER, PAIR, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
 from scheduler.process.racks import racks_needed
 from scheduler.process.yields import trimmed_g
+from scheduler.started import stopped_early
 from scheduler.units import GRID, Grams, Racks, ceil_div, seconds_from_minutes
 
 EASIER_STEAM_S = seconds_from_minutes(30)  # easier rules: added where a crop is steamed (demo)
@@ -79,6 +81,13 @@ def and_note(problem: Problem, asked: Asked, note: HarvestNote) -> Problem:
     calendar = Calendar(asked)
     lot = _Lot(asked, calendar, problem.rules, note).made(len(problem.lots), None)
     return replace(problem, lots=(*problem.lots, lot), now=_now(asked, calendar))
+
+
+def with_part_lots(problem: Problem, asked: Asked) -> Problem:
+    """The same week with the part-lots that asked promises in place of others."""
+    calendar, dryers = Calendar(asked), range(len(asked.kitchen.dryers))
+    made = tuple(_dryer(asked, calendar, problem.rules, index) for index in dryers)
+    return replace(problem, dryers=made, background_watts=_background(asked, calendar))
 
 
 def one_lot(asked: Asked, rules: RuleBook, note: HarvestNote, *, index: int) -> Lot:
@@ -265,13 +274,14 @@ def _dryer(asked: Asked, calendar: Calendar, rules: RuleBook, index: int) -> Dry
 
 
 def _no_use(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tuple[int, int]]:
-    """When a dryer is down, or taken by another plan."""
+    """When a dryer is down, taken by another plan, or a part-lot dries on in it."""
     for each in asked.happened.outages:
         if each.station_id == dryer.id:
             back = FOREVER if each.back is None else calendar.up(each.back)
             yield calendar.down(each.stopped), back
     for span in asked.promised.spans_of(dryer.id):
         yield calendar.down(span.start), calendar.up(span.end)
+    yield from for_part_lots(asked, calendar, dryer)
 
 
 def _after_started(asked: Asked, calendar: Calendar, dryer: Dryer) -> tuple[int, int | None]:
@@ -283,21 +293,19 @@ def _after_started(asked: Asked, calendar: Calendar, dryer: Dryer) -> tuple[int,
     )
     groups = [each.id for each in asked.kitchen.groups]
     for run in runs:
-        end = calendar.up(run.end)
-        staffed = sum(
-            max(0, min(end, day.close) - day.open) for day in calendar.days if day.open < end
-        )
-        free = max(free, staffed + ceil_div(dryer.turn_round_s, GRID))
+        end = calendar.up(stopped_early(asked, run))
+        free = max(free, calendar.staffed_time(end) + ceil_div(dryer.turn_round_s, GRID))
         group = groups.index(asked.card(asked.note(run.charges[0].note_id).card_id).group)
     return free, group
 
 
 def _background(asked: Asked, calendar: Calendar) -> tuple[tuple[int, int, int], ...]:
-    """What started runs draw: full, then the later share."""
+    """What started runs and those of part-lots draw: full, then the later share."""
     drawn: list[tuple[int, int, int]] = []
-    for run in asked.happened.runs:
-        dryer = asked.kitchen.dryer(run.dryer_id)
-        start, end = max(0, calendar.down(run.start)), calendar.up(run.end)
+    runs = {(each.dryer_id, each.start, stopped_early(asked, each)) for each in asked.happened.runs}
+    for dryer_id, begins, ends in sorted(runs | part_runs(asked)):
+        dryer = asked.kitchen.dryer(dryer_id)
+        start, end = max(0, calendar.down(begins)), calendar.up(ends)
         turn = min(end, start + ceil_div(dryer.full_draw_s, GRID))
         drawn.append((start, turn, dryer.watts))
         drawn.append((turn, end, dryer.watts * dryer.later_draw_percent // 100))

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, local_instant
-from scheduler.problem import Day
+from scheduler.problem import FOREVER, Day
 from scheduler.units import GRID, ceil_div
 
 
@@ -68,6 +68,17 @@ class Calendar:
     def most_hands(self) -> int:
         """The most hands that are ever on shift at once."""
         return len(self.hands()) - 1
+
+    def staffed_time(self, tick: int) -> int:
+        """Staffed ticks before a tick."""
+        return sum(max(0, min(tick, day.close) - day.open) for day in self.days)
+
+    def at_staffed_time(self, staffed: int) -> int:
+        """The first tick with that many staffed ticks before it."""
+        for day in self.days:
+            if staffed <= day.before + day.close - day.open:
+                return day.open + max(0, staffed - day.before)
+        return FOREVER
 
     def _days(self) -> Iterable[Day]:
         before = 0

@@ -16,12 +16,15 @@ from scheduler.verify import (
     dryers,
     duties,
     easier,
+    emergency,
+    exposure,
     firm,
     grid,
     known,
     legible,
     loading,
     night_end,
+    part_runs,
     people,
     power,
     promised,
@@ -61,6 +64,10 @@ _ALWAYS: tuple[_Check, ...] = (
     firm.check,
     promised.check,
     promised.check_taken,
+    exposure.check,
+    emergency.check,
+    part_runs.check,
+    part_runs.check_cold,
 )
 _SWITCHED: dict[str, tuple[_Check, ...]] = {
     "tables": (tables.check,),
@@ -81,6 +88,11 @@ _EASIER: tuple[_Check, ...] = (
     climate.check,
     turn_round.check,
     easier.check_parts,
+    dryers.check,
+    exposure.check,
+    emergency.check,
+    part_runs.check,
+    part_runs.check_cold,
 )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, time, timedelta
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.verify.fault import Fault
 
@@ -20,7 +21,7 @@ def check(asked: Asked, plan: Plan) -> Iterator[Fault]:
     for run, instants in _instants(plan):
         unfit = [each for each in instants if not _fit(each, monday)]
         if unfit:
-            where = f"Run on {run.dryer_id}" if run else "Duties"
+            where = f"Run on {run.dryer_id}" if run else "Duties and part-lots"
             message = f"{where}: {unfit[0]} is no time near the week in UTC and whole seconds"
             yield Fault(1, message, run.id if run else None)
 
@@ -39,6 +40,16 @@ def _instants(plan: Plan) -> Iterator[tuple[Run | None, list[datetime]]]:
             instants += _of_charge(charge)
         yield run, instants
     yield None, [each for duty in plan.duties for each in (duty.span.start, duty.span.end)]
+    yield None, [each for part in plan.part_lots for each in _of_part(part)]
+
+
+def _of_part(part: PartLot) -> Iterator[datetime]:
+    yield part.stopped
+    if part.held:
+        yield part.held.since
+        yield part.held.until or part.held.since
+    if part.dries_on:
+        yield from (part.dries_on.start, part.dries_on.end)
 
 
 def _of_charge(charge: Charge) -> Iterator[datetime]:

@@ -72,6 +72,11 @@ def _draws(reading: Reading) -> Iterator[tuple[Span, int]]:
     drying = [(run.dryer_id, run.start, run.end) for run in reading.plan.runs]
     started = reading.asked.happened.runs
     drying += [(run.dryer_id, run.start, stop_of(reading, run)) for run in started]
+    drying += {
+        (run.dryer_id, run.start, run.end)
+        for part in reading.plan.part_lots
+        if (run := part.dries_on) is not None
+    }
     for dryer_id, start, end in drying:
         if dryer_id in dryers:
             yield from _of_run(dryers[dryer_id], Span(start, end))

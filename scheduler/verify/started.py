@@ -15,10 +15,11 @@ def started_in(reading: Reading, dryer_id: str) -> Iterator[StartedRun]:
 
 
 def release_of(reading: Reading, run: StartedRun) -> datetime:
-    """End of drying, or the next opening where that is unstaffed."""
-    if reading.staffed.hold(run.end):
-        return run.end
-    return reading.staffed.next_opening(run.end) or run.end
+    """End of drying or of its dryer, or the next opening where that is unstaffed."""
+    end = stop_of(reading, run)
+    if reading.staffed.hold(end):
+        return end
+    return reading.staffed.next_opening(end) or end
 
 
 def stop_of(reading: Reading, run: StartedRun) -> datetime:

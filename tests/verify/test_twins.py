@@ -8,6 +8,7 @@ from scheduler.domain.rules import FULL, SWITCHES, less
 from scheduler.verify import verify
 from tests.verify import (
     twins_between,
+    twins_emergency,
     twins_grid,
     twins_lots,
     twins_night,
@@ -33,6 +34,7 @@ MODULES = (
     twins_power,
     twins_promised,
     twins_lots,
+    twins_emergency,
 )
 TWINS = [twin for module in MODULES for twin in module.TWINS]
 ALLOWED = [twin for module in MODULES for twin in module.ALLOWED]

@@ -1,0 +1,130 @@
+"""A dryer stops with charges inside: part-lots, their clocks, where they may go, whom to ring.
+
+Nothing here loads the solver, and nothing is decided: at the limit a named person is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.mend import Call, Decision, Emergency
+from scheduler.domain.part_lot import PartLot
+from scheduler.domain.plan import Plan
+from scheduler.emergency.hands import hands_after, tonight
+from scheduler.emergency.in_hand import Stopped, asked_in_hand, stopped_charges
+from scheduler.emergency.proposal import Proposal, limit_of, ways
+from scheduler.emergency.slots import House
+from scheduler.process.exposure import MOST_EXPOSED
+from scheduler.units import Seconds
+from scheduler.wording import duration
+
+__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations"]
+
+COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
+MOST_PROPOSALS = 4
+
+
+def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) -> Emergency:
+    """What is inside a stopped dryer and what is proposed for it (rules 19 and 20).
+
+    asked: with runs on record and the outage; plan: the posted one, if any. Source: rules 3, 5, 6,
+    8, 11, 19 and 20; hours left from the card, moisture from process.drying.
+    """
+    told = _in_hand(asked, plan, at)
+    charges = stopped_charges(told, plan, station_id)
+    parts = next(proposals(told, plan, station_id, at), ())
+    stopped = min((each.at for each in charges), default=at)
+    house = House(told, plan, hands_after(told, stopped, at), at)
+    return Emergency(
+        dryer_id=station_id,
+        stopped=stopped,
+        at=at,
+        part_lots=parts,
+        ways={each.note.id: tuple(ways(house, each)) for each in charges},
+        calls=tuple(_calls(told, house, charges)),
+        decisions=tuple(_decisions(told, parts, at)),
+    )
+
+
+def proposals(
+    asked: Asked, plan: Plan | None, station_id: str, at: datetime
+) -> Iterator[tuple[PartLot, ...]]:
+    """The proposal, then others that differ in the run of what has to wait."""
+    told = _in_hand(asked, plan, at)
+    charges = stopped_charges(told, plan, station_id)
+    if not charges:
+        return
+    house = House(told, plan, hands_after(told, min(each.at for each in charges), at), at)
+    seen = set()
+    for instead in range(MOST_PROPOSALS):
+        parts = Proposal(house, instead).of(charges)
+        if parts not in seen:
+            seen.add(parts)
+            yield parts
+
+
+def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:
+    """Dryers that have stopped with charges inside that are no part-lots yet, the first first."""
+    told = _in_hand(asked, plan, at)
+    stops = sorted(told.happened.outages, key=lambda each: (each.stopped, each.station_id))
+    names = dict.fromkeys(each.station_id for each in stops)
+    return [each for each in names if stopped_charges(told, plan, each)]
+
+
+def found_warm(
+    asked: Asked, part: PartLot, at: datetime, *, celsius: float
+) -> tuple[PartLot, Decision | None]:
+    """A part-lot that was thought cold and is found between 5 and 57 C.
+
+    Nobody knows since when: its clock counts from the stop as if it had never been cold. From four
+    hours on the manager is asked; nothing is decided here. It waits for its way either way.
+    """
+    if not COLDEST_C < celsius < HOTTEST_C:
+        return part, None
+    warm = replace(part, held=None, dries_on=None)
+    over = warm.exposed_s(at) >= MOST_EXPOSED
+    return warm, _decision(asked, warm, at) if over else None
+
+
+def _in_hand(asked: Asked, plan: Plan | None, at: datetime) -> Asked:
+    if plan is not None:
+        return asked_in_hand(asked, plan, at)
+    return replace(asked, happened=replace(asked.happened, now=at))
+
+
+def _calls(asked: Asked, house: House, charges: tuple[Stopped, ...]) -> Iterator[Call]:
+    """Those on call if it is night, the manager, then whose lots are inside, least time first."""
+    kitchen, notes = asked.kitchen, tuple(each.note.id for each in charges)
+    numbers = {each.name: each.telephone for each in kitchen.on_call}
+    rung = []
+    if house.hands.on_call and charges:
+        for person in tonight(kitchen, charges[0].at):
+            rung.append(person.name)
+            yield Call(person.name, person.telephone, "on call: racks have to be moved", notes)
+    for hand in kitchen.hands if charges else ():
+        if hand.role == "manager" and hand.name not in rung:
+            yield Call(hand.name, numbers.get(hand.name, ""), "manager, on the telephone", notes)
+    owners: dict[str, list[str]] = {}
+    for each in sorted(charges, key=limit_of):
+        owners.setdefault(each.note.grower_id, []).append(each.note.id)
+    for grower_id, own in owners.items():
+        yield Call(grower_id, "", "own lot in the stopped dryer", tuple(own))
+
+
+def _decisions(asked: Asked, parts: tuple[PartLot, ...], at: datetime) -> Iterator[Decision]:
+    return (_decision(asked, each, at) for each in parts if each.in_control is None)
+
+
+def _decision(asked: Asked, part: PartLot, at: datetime) -> Decision:
+    exposed = part.exposed_s(at)
+    managers = [each.name for each in asked.kitchen.hands if each.role == "manager"]
+    over = exposed - MOST_EXPOSED
+    told = f"{duration(over)} over the house limit" if over >= 0 else "no place in time"
+    question = (
+        f"{part.code} has stood warm for {duration(exposed)}: {told} of {duration(MOST_EXPOSED)}. "
+        "What becomes of it?"
+    )
+    return Decision(part.code, managers[0] if managers else "", Seconds(exposed), at, question)

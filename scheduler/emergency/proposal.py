@@ -1,0 +1,202 @@
+"""What is proposed for the racks of stopped charges: dry on, cold shelf, freezer, or a decision."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from scheduler.domain.kitchen import Kitchen
+from scheduler.domain.mend import Way
+from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.emergency.hands import tonight
+from scheduler.emergency.in_hand import Stopped
+from scheduler.emergency.slots import House, Slot
+from scheduler.process.exposure import exposure_left_s
+from scheduler.units import MINUTE, Grams, Racks, Seconds
+
+TO_SHELF = timedelta(seconds=30 * MINUTE)  # thinned, covered, on the shelf: demo
+OUT_AGAIN = timedelta(seconds=30 * MINUTE)  # from the shelf into a dryer: demo
+SOON = timedelta(hours=2)  # who dries on sooner is not put on the shelf before: demo
+PAIR = 2  # rule 20: two on call, or one with the manager on the telephone
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def limit_of(what: Stopped) -> datetime:
+    """When the clock of exposure asks a person (rule 19)."""
+    return what.at + timedelta(seconds=exposure_left_s(what.stood_s or Seconds(0)))
+
+
+def part_g(part: PartLot, water_in_percent: float) -> Grams:
+    """What a part-lot weighs now. Source: balance of dry matter."""
+    dry = part.prepared_g * (100 - water_in_percent)
+    return Grams(round(dry / (100 - part.water_percent)))
+
+
+@dataclass(slots=True)
+class Proposal:
+    """Part-lots of all charges of one stop, least time left first. instead: a later slot for the
+    first part that has to wait, so many places down the list."""
+
+    house: House
+    instead: int = 0
+    made: list[PartLot] = field(default_factory=list)
+
+    def of(self, charges: Iterable[Stopped]) -> tuple[PartLot, ...]:
+        for what in sorted(charges, key=lambda each: (limit_of(each), each.note.id)):
+            self._place(what)
+        return tuple(self.made)
+
+    def _place(self, what: Stopped) -> None:
+        left, parts = what.racks, list[PartLot]()
+        while left:
+            slot = self._slot(what, parts)
+            racks = left if slot is None else min(left, slot.dryer.racks)
+            parts.append(self._part(what, racks, slot))
+            left -= racks
+        self.made.extend(self._lettered(what, parts))
+
+    def _slot(self, what: Stopped, parts: list[PartLot]) -> Slot | None:
+        slots = self.house.slots(what, (*self.made, *parts))
+        if parts and self.instead and len(slots) > self.instead:
+            slots = slots[self.instead :]
+        return next((each for each in slots if self._in_time(what, each)), None)
+
+    def _in_time(self, what: Stopped, slot: Slot) -> bool:
+        return slot.start <= limit_of(what) or self._held(what, slot, racks=what.racks) is not None
+
+    def _part(self, what: Stopped, racks: int, slot: Slot | None) -> PartLot:
+        held = None
+        there = self.house.hands.there
+        direct = slot is not None and slot.start <= min(limit_of(what), there + SOON)
+        if not direct:
+            held = self._held(what, slot, racks=racks)
+        if slot is not None and not direct and held is None and slot.start > limit_of(what):
+            slot = None
+        runs = None if slot is None else self._run(what, slot)
+        part = PartLot(
+            note_id=what.note.id,
+            letter="",
+            racks=Racks(racks),
+            prepared_g=Grams(what.prepared_g * racks // what.racks),
+            dryer_id=what.dryer.id,
+            stopped=what.at,
+            left_s=what.left_s,
+            water_percent=round(what.water_percent, 1),
+            stood_s=what.stood_s,
+            held=held,
+            dries_on=runs,
+        )
+        return replace(part, hands=self._names(part))
+
+    def _run(self, what: Stopped, slot: Slot) -> DriesOn:
+        return DriesOn(slot.dryer.id, what.run.set_point_c, slot.start, slot.end)
+
+    def _held(self, what: Stopped, slot: Slot | None, *, racks: int) -> Held | None:
+        """On the part-dry shelf, else in the freezer; None where neither is free in time."""
+        loading = [
+            each.dries_on.start
+            for each in self.made
+            if each.dries_on and each.held is None and each.stopped == what.at
+        ]
+        begins = self.house.hands.there
+        if slot is None or not loading:
+            loading = [s.start for s in self.house.slots(what, self.made)[:1] if s is not slot]
+        loading = [each for each in loading if each <= begins + SOON]
+        since = max([begins, *loading]) + TO_SHELF
+        until = slot.start - OUT_AGAIN if slot else None
+        if since > limit_of(what) or (until is not None and until < since):
+            return None
+        weight = Grams(what.prepared_g * racks // what.racks)
+        for station_id, holds in self._cold(what):
+            part = replace(_empty(what), racks=Racks(racks), prepared_g=weight)
+            if self._kept(station_id) + part_g(part, what.card.water_in_percent) <= holds:
+                return Held(station_id, since, until)
+        return None
+
+    def _cold(self, what: Stopped) -> Iterator[tuple[str, int]]:
+        kitchen = self.house.asked.kitchen
+        for station_id, holds in cold_places(kitchen):
+            if not self._down(station_id, what.at):
+                yield station_id, holds
+
+    def _down(self, station_id: str, at: datetime) -> bool:
+        return any(
+            each.station_id == station_id and (each.back is None or each.back > at)
+            for each in self.house.asked.happened.outages
+        )
+
+    def _kept(self, station_id: str) -> int:
+        """Grams that part-lots hold there already."""
+        asked, plan = self.house.asked, self.house.plan
+        there = (*(plan.part_lots if plan else ()), *self.made)
+        return sum(
+            part_g(each, asked.card(asked.note(each.note_id).card_id).water_in_percent)
+            for each in there
+            if each.held and each.held.station_id == station_id
+        )
+
+    def _names(self, part: PartLot) -> tuple[str, ...]:
+        hands = self.house.hands
+        starts = [each.since for each in (part.held,) if each]
+        starts += [each.start for each in (part.dries_on,) if each]
+        if not any(hands.by_night(each) for each in starts):
+            return ()
+        return night_crew(self.house.asked.kitchen, part.stopped)
+
+    def _lettered(self, what: Stopped, parts: list[PartLot]) -> Iterator[PartLot]:
+        if len(parts) == 1:
+            yield parts[0]
+            return
+        spare = what.prepared_g - sum(each.prepared_g for each in parts)
+        for letter, each in zip(LETTERS, parts, strict=False):
+            more = spare if letter == "A" else 0
+            yield replace(each, letter=letter, prepared_g=Grams(each.prepared_g + more))
+
+
+def night_crew(kitchen: Kitchen, at: datetime) -> tuple[str, ...]:
+    """Rule 20: two on call, or one with the manager on the telephone."""
+    names = [each.name for each in tonight(kitchen, at)]
+    names += [each.name for each in kitchen.hands if each.role == "manager"]
+    return tuple(dict.fromkeys(names))[:PAIR]
+
+
+def cold_places(kitchen: Kitchen) -> Iterator[tuple[str, int]]:
+    """Where part-dry racks may be kept, and how many grams: the part-dry shelf, then freezers."""
+    store = kitchen.cold_store
+    yield store.id, store.part_dry_crates * store.crate_g
+    for freezer in kitchen.freezers:
+        yield freezer.id, freezer.holds_g
+
+
+def ways(house: House, what: Stopped) -> Iterator[Way]:
+    """Every place open to a charge's racks: the soonest run in each dryer, shelf, freezer."""
+    until, soonest = limit_of(what), dict[str, Slot]()
+    for slot in house.slots(what):
+        if slot.dryer.id not in soonest or slot.start < soonest[slot.dryer.id].start:
+            soonest[slot.dryer.id] = slot
+    for slot in soonest.values():
+        racks = min(what.racks, slot.dryer.racks)
+        yield Way("dryer", slot.dryer.id, racks, slot.start, slot.end, until)
+    store = house.asked.kitchen.cold_store.id
+    for station_id, holds in cold_places(house.asked.kitchen):
+        one = part_g(_empty(what), what.card.water_in_percent) / what.racks
+        racks = min(what.racks, int(holds / max(1, one)))
+        since = house.hands.there + TO_SHELF
+        if station_id == store:
+            yield Way("part-dry shelf", station_id, racks, since, None, until)
+        else:
+            yield Way("freezer", station_id, racks, since, None, until)
+
+
+def _empty(what: Stopped) -> PartLot:
+    return PartLot(
+        what.note.id,
+        "",
+        Racks(what.racks),
+        what.prepared_g,
+        what.dryer.id,
+        what.at,
+        what.left_s,
+        what.water_percent,
+    )

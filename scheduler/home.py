@@ -1,0 +1,62 @@
+"""Where growers' turns are in the plan in hand, and what it counts to move them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+DAY = 288  # ticks
+SHORT_COUNTS = 10  # times a gram that is missing to the least worth wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """When a turn begins, and the grams that moving it by a day or more counts. flat: beside them,
+    grams that any move counts, however small."""
+
+    at: int
+    weight: int
+    flat: int = 0
+
+    @property
+    def whole(self) -> int:
+        return self.weight + self.flat
+
+
+@dataclass(frozen=True)
+class Home:
+    """bringing, packing: by lot, its charges' turns in order of start of their runs. floor: the
+    worth that no plan may fall below."""
+
+    bringing: Mapping[int, Sequence[Turn]] = field(default_factory=dict)
+    packing: Mapping[int, Sequence[Turn]] = field(default_factory=dict)
+    floor: int = 0
+
+    def moved_g(
+        self, bringing: Mapping[int, Sequence[int]], packing: Mapping[int, Sequence[int]]
+    ) -> int:
+        """What the moves of all turns count, these being when they are now."""
+        return _moved(self.bringing, bringing) + _moved(self.packing, packing)
+
+    def short_g(self, worth: int) -> int:
+        return SHORT_COUNTS * max(0, self.floor - worth)
+
+
+def _moved(home: Mapping[int, Sequence[Turn]], now: Mapping[int, Sequence[int]]) -> int:
+    return sum(_of_lot(turns, now.get(lot, ())) for lot, turns in home.items())
+
+
+def _of_lot(turns: Sequence[Turn], now: Sequence[int]) -> int:
+    """A turn that falls away counts in full, a small shift half, a new one beside them half."""
+    there = zip(turns, now, strict=False)
+    shifts = sum(
+        shift_g(turn.weight, abs(at - turn.at)) + turn.flat * (at != turn.at) for turn, at in there
+    )
+    gone: Iterable[Turn] = turns[len(now) :]
+    more = max(0, len(now) - len(turns)) * min((each.weight for each in turns), default=0) // 2
+    return shifts + sum(each.whole for each in gone) + more
+
+
+def shift_g(weight: int, ticks: int) -> int:
+    """Half of its weight for any move, the other half by how far, up to a day."""
+    return 0 if ticks == 0 else weight * (DAY + min(ticks, DAY)) // (2 * DAY)

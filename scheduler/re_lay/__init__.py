@@ -1,0 +1,123 @@
+"""A plan that meets the day is mended: worth first, then the fewest and smallest moves.
+
+A small change first, which takes off and puts back only what can no longer stay; then the whole
+later week. Both are offered, with who moves from when to when and why.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.mend import ReLaid
+from scheduler.domain.part_lot import PartLot
+from scheduler.domain.plan import Plan
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations
+from scheduler.model import search
+from scheduler.model.climb import Budget
+from scheduler.model.search import ROUND_STEPS, Limits
+from scheduler.problem import worth
+from scheduler.re_lay.mend import Course, mended, offered
+from scheduler.re_lay.small import Small, by_hand, improved
+from scheduler.re_lay.week import Week, week_of
+
+__all__ = ["Limits", "in_hand", "re_laid"]
+
+SECONDS = 8.0
+SMALL_SHARE, MOST_SMALL_S = 0.15, 2.0  # of the time, for climbing with the small change
+OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
+WARM = 0.3  # how much a climber in this process gives up on its way
+AFTER_S = 0.7  # kept for writing out and verifying what is found
+
+
+def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
+    """What a mend is asked, and verified against: the plan in hand with its part-lots."""
+    every = tuple(dict.fromkeys((*plan.part_lots, *parts)))
+    return asked_in_hand(asked, replace(plan, part_lots=every), now)
+
+
+def re_laid(
+    asked: Asked,
+    plan: Plan,
+    now: datetime,
+    *,
+    limits: Limits | None = None,
+    moved_before: Collection[str] = (),
+    part_lots: tuple[PartLot, ...] | None = None,
+) -> ReLaid:
+    """Both mends of a posted plan at a moment (rules 18 to 20), verified.
+
+    asked: notes as they ask now, what happened, what is firm and taken. moved_before: growers that
+    an earlier mend has moved. part_lots: what a person chose; the best of what is proposed where
+    none is given. BrokenPromise where not even what stays can be planned.
+    """
+    begin, limits = time.monotonic(), limits or Limits(seconds=SECONDS)
+    options = iter([part_lots]) if part_lots is not None else _options(asked, plan, now)
+    week, small = _best(
+        (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
+    )
+    small = improved(small, _budget(limits), limits.seed)
+    least = mended(week, small.draft, Course("small", begin))
+    left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
+    found, bound_g = _whole(week, small, replace(limits, seconds=left))
+    if found is None:
+        return offered(week, least, None)
+    return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
+
+
+def _best(
+    options: Iterable[Asked], now: datetime, moved_before: Collection[str], *, limits: Limits
+) -> tuple[Week, Small]:
+    """The way of part-lots that leaves the best small change, found by hand; the first if others
+    would take too long."""
+    begin, best = time.monotonic(), None
+    for asked in options:
+        week = week_of(asked, now, moved_before, like=best[0] if best else None)
+        small = by_hand(week)
+        if best is None or small.value > best[1].value:
+            best = week, small
+        if limits.seconds and time.monotonic() - begin > OPTIONS_SHARE * limits.seconds:
+            break
+    assert best is not None
+    return best
+
+
+def _options(asked: Asked, plan: Plan, now: datetime) -> Iterator[tuple[PartLot, ...]]:
+    """Part-lots of every stopped dryer: the proposals of the first, the best of the others."""
+    stations = stopped_stations(asked, plan, now)
+    if not stations:
+        yield ()
+    for parts in proposals(asked, plan, stations[0], now) if stations else ():
+        made = parts
+        for station_id in stations[1:]:
+            so_far = replace(plan, part_lots=(*plan.part_lots, *made))
+            made += next(proposals(asked, so_far, station_id, now), ())
+        yield made
+
+
+def _budget(limits: Limits) -> Budget:
+    if limits.work is not None:
+        return Budget(None, ROUND_STEPS, 0.0)
+    seconds = SECONDS if limits.seconds is None else limits.seconds
+    return Budget(min(MOST_SMALL_S, SMALL_SHARE * seconds), None, 0.0)
+
+
+def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
+    """The later week laid out anew beside what is under way, at no less worth and with no more
+    turns of short notice moved; None where there is no time left or nothing better. Beside it the
+    bound, where one is proved. With one worker it is climbed in this process.
+    """
+    if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
+        return None, None
+    problem = week.held(week.going, worth(week.problem, small.draft))
+    if limits.workers > 1:
+        found = search.run(problem, replace(limits, start=small.draft))
+        return None if found.draft == small.draft else Small(problem, found.draft), found.bound_g
+    seconds, work = limits.seconds, limits.work
+    steps = None if work is None else round(ROUND_STEPS * work)
+    begun = Small(problem, small.draft)
+    climbed = improved(begun, Budget(None if steps else seconds, steps, WARM), limits.seed)
+    return None if climbed.draft == small.draft else climbed, None

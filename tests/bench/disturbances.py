@@ -1,0 +1,201 @@
+"""Disturbances of invented weeks, and how they are mended: python -m tests.bench.disturbances
+
+A week is laid out by hand and posted; at some moment something goes wrong. Both mends are verified,
+and hold at least as many kg as what of the posted plan still stands. Figures are lines of JSON: one
+for each that is at fault, and one with the distribution of turns moved and seconds at the end.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from random import Random
+from statistics import quantiles
+from typing import Any
+
+from scheduler import prepare
+from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
+from scheduler.domain.mend import Mend, ReLaid
+from scheduler.domain.outage import Happened, Outage
+from scheduler.domain.plan import Plan
+from scheduler.domain.promised import Promised
+from scheduler.expand import expanded
+from scheduler.problem import worth
+from scheduler.re_lay import Limits, in_hand, re_laid
+from scheduler.re_lay.week import week_of
+from scheduler.units import GRID, Grams
+from scheduler.verify import verify
+from scheduler.weeks import small_kitchen, week
+from scheduler.whiteboard import whiteboard
+
+
+@dataclass(frozen=True, slots=True)
+class Disturbed:
+    """A posted plan that meets the day. what: went wrong."""
+
+    what: str
+    asked: Asked
+    plan: Plan
+    now: datetime
+
+
+def posted(asked: Asked) -> Plan:
+    """Laid out by hand."""
+    problem = prepare.problem(asked)
+    return expanded(asked, problem, whiteboard(problem))
+
+
+def disturbed(asked: Asked, plan: Plan, rng: Random) -> Disturbed:
+    """One thing goes wrong at some moment of the week."""
+    first, last = plan.runs[0].start, plan.runs[-1].end
+    steps = int((last - first).total_seconds()) // GRID
+    now = first - timedelta(hours=2) + timedelta(seconds=GRID * rng.randrange(steps))
+    placed = sorted({charge.note_id for _, charge in plan.charges()})
+    firm = frozenset(each for each in placed if rng.random() < 2 / 3)
+    asked = replace(asked, promised=Promised(plan, firm), happened=Happened(now))
+    change = rng.choice([_dryer_stops, _dryer_stops, _station_stops, _weighs, _comes_later, _away])
+    return Disturbed(*change(asked, plan, rng), plan, now)
+
+
+Changed = tuple[str, Asked]
+
+
+def _now(asked: Asked) -> datetime:
+    assert asked.happened.now
+    return asked.happened.now
+
+
+def _dryer_stops(asked: Asked, plan: Plan, rng: Random) -> Changed:
+    running = [run.dryer_id for run in plan.runs if run.start <= _now(asked) < run.end]
+    every = [dryer.id for dryer in asked.kitchen.dryers]
+    return "dryer", _stopped(asked, rng.choice(running or every), rng)
+
+
+def _station_stops(asked: Asked, plan: Plan, rng: Random) -> Changed:
+    dryers = {dryer.id for dryer in asked.kitchen.dryers}
+    return "station", _stopped(asked, rng.choice(sorted(asked.kitchen.station_ids - dryers)), rng)
+
+
+def _stopped(asked: Asked, station_id: str, rng: Random) -> Asked:
+    now = _now(asked)
+    back = now + timedelta(hours=rng.choice([1, 6, 24, 48])) if rng.random() < 3 / 4 else None
+    stop = Outage(station_id, now, back, "demo")
+    return replace(asked, happened=replace(asked.happened, outages=(stop,)))
+
+
+def _to_come(asked: Asked, plan: Plan, rng: Random) -> str | None:
+    begun = {
+        charge.note_id
+        for run, charge in plan.charges()
+        if charge.preparation is None or charge.preparation.wash.start < _now(asked)
+    }
+    notes = [each.id for each in asked.notes if each.id not in begun]
+    return rng.choice(notes) if notes else None
+
+
+def _note(asked: Asked, note_id: str, **changes: Any) -> Asked:
+    notes = (replace(n, **changes) if n.id == note_id else n for n in asked.notes)
+    return replace(asked, notes=tuple(notes))
+
+
+def _weighs(asked: Asked, plan: Plan, rng: Random) -> Changed:
+    note_id = _to_come(asked, plan, rng)
+    if note_id is None:
+        return "nothing", asked
+    percent = rng.choice([70, 85, 115, 130])
+    field_g = Grams(asked.note(note_id).field_g * percent // 100)
+    return "weight", _note(asked, note_id, field_g=field_g)
+
+
+def _comes_later(asked: Asked, plan: Plan, rng: Random) -> Changed:
+    note_id = _to_come(asked, plan, rng)
+    if note_id is None:
+        return "nothing", asked
+    late, note = timedelta(hours=rng.choice([1, 3, 24])), asked.note(note_id)
+    changes = {"arrives": note.arrives + late, "latest_start": note.latest_start + late}
+    return "later", _note(asked, note_id, **changes)
+
+
+def _away(asked: Asked, plan: Plan, rng: Random) -> Changed:
+    now, gone = _now(asked), rng.choice(asked.growers).id
+    span = Span(now, now + timedelta(hours=rng.choice([4, 24])))
+    growers = (replace(g, away=(*g.away, span)) if g.id == gone else g for g in asked.growers)
+    return "away", replace(asked, growers=tuple(growers))
+
+
+def faults_of(case: Disturbed, found: ReLaid) -> Iterator[str]:
+    """What is wrong with the mends: rules broken, or fewer kg than what still stands."""
+    for name, mend in (("small", found.small), ("whole", found.whole)):
+        if mend is None:
+            continue
+        asked = in_hand(case.asked, case.plan, case.now, mend.plan.part_lots)
+        yield from (f"{name}: {fault.rule} {fault.message}" for fault in verify(asked, mend.plan))
+        made = week_of(asked, case.now, ())
+        stands = worth(made.problem, made.whole.firm.draft)
+        if mend.worth_g < stands:
+            yield f"{name}: {mend.worth_g} g, {stands} g still stood"
+
+
+def cases(count: int, *, small: bool) -> Iterator[Disturbed]:
+    """So many disturbances, each of a week of its own."""
+    seed = 0
+    while count:
+        seed += 1
+        asked = small_kitchen(seed) if small else week(seed, lots=16, dryers=4)
+        plan = posted(asked)
+        if plan.runs:
+            count -= 1
+            yield disturbed(asked, plan, Random(seed))
+
+
+def _moved(mend: Mend) -> int:
+    return sum(each.was is not None for each in mend.moves)
+
+
+def _spread(values: list[float]) -> dict[str, float]:
+    ranked = quantiles(values, n=20) if len(values) > 1 else values * 19
+    return {
+        "median": round(ranked[9], 2),
+        "p95": round(ranked[18], 2),
+        "most": round(max(values), 2),
+    }
+
+
+def main() -> None:
+    told = argparse.ArgumentParser(description=__doc__)
+    told.add_argument("--count", type=int, default=500)
+    told.add_argument("--small", action="store_true", help="tiny kitchens instead of weeks")
+    told.add_argument("--work", type=float, default=0.3)
+    said = told.parse_args()
+    kinds: Counter[str] = Counter()
+    figures: dict[str, list[float]] = {"small moved": [], "whole moved": [], "seconds": []}
+    wrong = gained = 0
+    for case in cases(said.count, small=said.small):
+        begin = time.process_time()
+        limits = Limits(seconds=None, work=said.work, workers=1)
+        found = re_laid(case.asked, case.plan, case.now, limits=limits)
+        figures["seconds"].append(time.process_time() - begin)
+        kinds[case.what] += 1
+        figures["small moved"].append(_moved(found.small))
+        if found.whole:
+            figures["whole moved"].append(_moved(found.whole))
+            gained += found.whole.worth_g - found.small.worth_g
+        faults = list(faults_of(case, found))
+        wrong += bool(faults)
+        if faults:
+            sys.stdout.write(json.dumps({"week": case.asked.name, "faults": faults}) + "\n")
+            sys.stdout.flush()
+    told_all = {"disturbances": dict(kinds), "at fault": wrong, "kg more": gained / 1000}
+    spreads = {name: _spread(values) for name, values in figures.items() if values}
+    sys.stdout.write(json.dumps(told_all | spreads) + "\n")
+
+
+if __name__ == "__main__":
+    main()
