@@ -28,6 +28,7 @@ from web.pages import (
     messages,
     my_lots,
     night,
+    night_log,
     note_changes,
     note_import,
     papers,
@@ -46,8 +47,8 @@ from web.pages.problem import answer_in_kind
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
-    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
-    tick_off, at_the_door, held, dry_check,
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, night_log,
+    labels, tick_off, at_the_door, held, dry_check,
     places, note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first

@@ -1,9 +1,22 @@
 """The book at the command line: the same acts as under /api/v1."""
 
-from api.cli import acts, held, house, keeping, notes, people, places, runs, ticks, weeks, worker
+from api.cli import (
+    acts,
+    held,
+    house,
+    keeping,
+    night,
+    notes,
+    people,
+    places,
+    runs,
+    ticks,
+    weeks,
+    worker,
+)
 from api.cli.desk import app
 
 __all__ = [
-    "acts", "app", "held", "house", "keeping", "notes", "people", "places", "runs", "ticks",
-    "weeks", "worker",
+    "acts", "app", "held", "house", "keeping", "night", "notes", "people", "places", "runs",
+    "ticks", "weeks", "worker",
 ]  # fmt: skip

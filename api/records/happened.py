@@ -20,6 +20,7 @@ HappeningKind = Literal[
     "back to dryer",
     "discarded",
     "corrective action",
+    "night log",
     "packed",
     "ticked",
 ]

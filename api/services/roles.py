@@ -44,6 +44,7 @@ class Act(StrEnum):
     KEEP_HOUSE = "keep kitchen and cards"
     READ_OUTAGES = "read outages"
     DOWN_UP = "down and up"
+    NIGHT_LOG = "keep night log"
     READ_BOARD = "read board paper"
     SEND_MESSAGES = "send messages"
     KEEP_PEOPLE = "keep people"
@@ -82,6 +83,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.KEEP_HOUSE: ("all", "no", "no", "no", "no"),
     Act.READ_OUTAGES: ("all", "all", "no", "no", "all"),
     Act.DOWN_UP: ("all", "all", "no", "no", "all"),
+    Act.NIGHT_LOG: ("all", "all", "no", "no", "all"),
     Act.READ_BOARD: ("all", "no", "no", "all", "no"),
     Act.SEND_MESSAGES: ("all", "no", "no", "no", "no"),
     Act.KEEP_PEOPLE: ("all", "no", "no", "no", "no"),

@@ -14,6 +14,7 @@ from api.schemas.outage import DownWanted, UpWanted
 from api.services import outages
 from api.services.house import in_force
 from api.services.night import night_of, tonight
+from api.services.night_log import night_log
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.errors import BadInput, InputFault, NoSuchPlan
@@ -21,6 +22,7 @@ from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.night import ADDRESS, DOWN, night_page, stop_address
+from web.views.night_log import due_told, log_shown
 from web.views.plain import EmptyPage, FormPage
 from web.views.reader import Reader, Undo
 from web.views.reading import N_, Reading
@@ -38,7 +40,10 @@ def night(door: AtDoor) -> Response:
         reader = door.reader(book, doing)
         may_stop = reader.known and doing.reach(Act.DOWN_UP) == "all"
         try:
-            page = night_page(tonight(book, doing), reader.reading, may_stop=may_stop)
+            house = tonight(book, doing)
+            page = night_page(house, reader.reading, may_stop=may_stop)
+            logs = [night_log(book, doing, each.number) for each in house.down]
+            page = replace(page, due=due_told(logs, reader.reading))
         except NoSuchPlan:
             return door.show(EmptyPage(), reader)
     return door.show(page, reader)
@@ -117,6 +122,11 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
         entry, house = night_of(book, doing, number)
         may = reader.known and doing.reach(Act.DOWN_UP) == "all"
         page = stop_page(entry, house, reader.reading, now=doing.at, may_mend=may)
+        if house is not None:
+            log = night_log(book, doing, number)
+            manager = next((each.name for each in house.contacts if each.manager), "")
+            shown = log_shown(log, reader.reading, may=may, manager=manager)
+            page = replace(page, log=shown)
     return reader, page
 
 
