@@ -28,6 +28,7 @@ class Act(StrEnum):
     IMPORT_NOTES = "import notes"
     KEEP_STANDING = "keep standing lots"
     LAY_OUT = "lay out"
+    MEND = "mend a posted plan"
     POST = "post"
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
@@ -67,6 +68,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.IMPORT_NOTES: ("all", "no", "no", "no", "no"),
     Act.KEEP_STANDING: ("all", "no", "no", "no", "no"),
     Act.LAY_OUT: ("all", "no", "no", "no", "no"),
+    Act.MEND: ("all", "all", "no", "no", "no"),
     Act.POST: ("all", "no", "no", "no", "no"),
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
