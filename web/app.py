@@ -25,6 +25,7 @@ from web.pages import (
     held,
     labels,
     lay_out,
+    mend,
     messages,
     my_lots,
     night,
@@ -49,7 +50,7 @@ NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of it
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, night_log,
     labels, tick_off, at_the_door, held, dry_check,
-    places, note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
+    places, note_import, standing_lots, harvest_notes, note_changes, lay_out, mend, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {

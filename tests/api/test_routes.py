@@ -71,6 +71,8 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("POST", "/api/v1/lay-outs", {"week": WEEK}, "manager"),
     ("GET", "/api/v1/lay-outs/1", None, "manager"),
     ("POST", "/api/v1/lay-outs/1/stop", None, "manager"),
+    ("POST", "/api/v1/re-lays", {"week": WEEK}, "manager hand"),
+    ("GET", "/api/v1/re-lays/1", None, "manager hand"),
     ("GET", "/api/v1/outages", None, "manager hand on_call"),
     ("POST", "/api/v1/outages", {"station_id": "D1"}, "manager hand on_call"),
     ("GET", "/api/v1/outages/1/night-log", None, "manager hand on_call"),

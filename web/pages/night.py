@@ -9,6 +9,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
+from api.records.happened import OutageEntry
 from api.routes.outages import OutageNumber
 from api.schemas.outage import DownWanted, UpWanted
 from api.services import outages
@@ -17,10 +18,13 @@ from api.services.night import night_of, tonight
 from api.services.night_log import night_log
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
+from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault, NoSuchPlan
 from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
+from web.views.links import Link
+from web.views.mend import ADDRESS as MEND
 from web.views.night import ADDRESS, DOWN, night_page, stop_address
 from web.views.night_log import due_told, log_shown
 from web.views.plain import EmptyPage, FormPage
@@ -126,8 +130,16 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
             log = night_log(book, doing, number)
             manager = next((each.name for each in house.contacts if each.manager), "")
             shown = log_shown(log, reader.reading, may=may, manager=manager)
-            page = replace(page, log=shown)
+            page = replace(page, log=shown, mend=_mend(entry, doing, reader.reading))
     return reader, page
+
+
+def _mend(entry: OutageEntry, doing: Doing, reading: Reading) -> Link | None:
+    """To the week of the stop, for who may ask for its mend."""
+    if doing.reach(Act.MEND) != "all":
+        return None
+    week = Week.of(reading.local(entry.stopped).date())
+    return Link(reading.say("Re-lay the week"), f"{MEND}?week={week}")
 
 
 @router.post(f"{ONE}/up")

@@ -40,7 +40,7 @@ def one(door: AtDoor, note_id: Id) -> Response:
     with door.reading() as (book, doing):
         reader = door.reader(book, doing)
         found = ways(book, doing, note_id)
-        mend = doing.reach(Act.LAY_OUT) == "all"
+        mend = doing.reach(Act.MEND) == "all"
         crop = card_of(book, found.entry.card_id).name
     return door.show(places_page(found, reader.reading, crop=crop, mend=mend), reader)
 
@@ -92,7 +92,7 @@ def look(door: AtDoor, note_id: Id, posted: AtForm) -> Response:
 def _looked(door: Visit, note_id: str, version: int, arrives: datetime) -> tuple[Ways, bool]:
     with door.rehearsing() as (book, doing):
         found = look_later(book, doing, note_id, version=version, arrives=arrives)
-        return found, doing.reach(Act.LAY_OUT) == "all"
+        return found, doing.reach(Act.MEND) == "all"
 
 
 @router.post(f"{ONE}/later/keep")

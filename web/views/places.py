@@ -148,7 +148,7 @@ def _links(entry: NoteEntry, reading: Reading, *, mend: bool) -> Iterator[Link]:
     yield Link(reading.say("Open the note"), f"/harvest-notes/{entry.id}")
     yield Link(reading.say("Room for those who wait"), f"{ROOM}/{entry.week}")
     if mend:
-        yield Link(reading.say("Lay out again"), f"/lay-out?week={entry.week}")
+        yield Link(reading.say("Re-lay the week"), f"/re-lay?week={entry.week}")
 
 
 def later_form(entry: NoteEntry, reading: Reading) -> Form:
