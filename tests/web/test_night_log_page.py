@@ -48,6 +48,11 @@ def test_at_2245_the_clock_is_there_and_a_line_is_one_form(kitchen: Kitchen):
     told = words(jun.get(STOPPED).text)
     assert "R09 tomato 35 min of 4 h in the warm" in told
     assert "It runs: ask the manager by Wed 19 Aug, 02:10." in told
+    assert "R09 A, 20 racks, about" in told
+    assert "dries on in D2, Wed 19 Aug, 00:" in told
+    assert "R09 B, 20 racks, about" in told
+    assert "into the cold at K1 by" in told
+    assert "Then ring, in this order: G11 Davit Kessane: R09" in told
     assert "Due D3, R09: 35 min of 4 h in the warm" in words(jun.get("/night-sheet").text)
     kitchen.now[0] = at("00:30")
     said = {"part": "R09 B", "seen": "into the cold", "celsius": "3,5"}

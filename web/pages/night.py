@@ -13,6 +13,7 @@ from api.records.happened import OutageEntry
 from api.routes.outages import OutageNumber
 from api.schemas.outage import DownWanted, UpWanted
 from api.services import outages
+from api.services.emergencies import proposed
 from api.services.house import in_force
 from api.services.night import night_of, tonight
 from api.services.night_log import night_log
@@ -22,6 +23,7 @@ from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault, NoSuchPlan
 from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
+from web.views.emergency import emergency_shown
 from web.views.form import Form
 from web.views.links import Link
 from web.views.mend import ADDRESS as MEND
@@ -130,7 +132,13 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
             log = night_log(book, doing, number)
             manager = next((each.name for each in house.contacts if each.manager), "")
             shown = log_shown(log, reader.reading, may=may, manager=manager)
-            page = replace(page, log=shown, mend=_mend(entry, doing, reader.reading))
+            found = proposed(book, doing, number)
+            page = replace(
+                page,
+                log=shown,
+                mend=_mend(entry, doing, reader.reading),
+                emergency=emergency_shown(found, reader.reading) if found else None,
+            )
     return reader, page
 
 

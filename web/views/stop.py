@@ -13,6 +13,7 @@ from scheduler.day_sheet.cautions import STOPPED
 from scheduler.day_sheet.sheet import Caution
 from scheduler.domain.kitchen import Kitchen
 from scheduler.dryer_down import WARM_C, InDryer, Inside, Keeps, in_cold_store, inside, waiting_for
+from web.views.emergency import EmergencyShown
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.night import DOWN, Call, calls, lot_label, room_told, stop_address
@@ -59,6 +60,7 @@ class StopPage(Page):
     form: Form | None
     log: LogShown | None = None
     mend: Link | None = None
+    emergency: EmergencyShown | None = None
 
 
 def station_names(kitchen: Kitchen) -> tuple[tuple[str, str], ...]:
