@@ -17,6 +17,7 @@ from web.pages import (
     at_the_door,
     board,
     calendar,
+    corrections,
     day_sheet,
     door,
     dry_check,
@@ -49,7 +50,7 @@ STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, night_log,
-    labels, tick_off, at_the_door, held, dry_check,
+    labels, corrections, tick_off, at_the_door, held, dry_check,
     places, note_import, standing_lots, harvest_notes, note_changes, lay_out, mend, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first

@@ -2,6 +2,7 @@
 
 from api.cli import (
     acts,
+    corrections,
     held,
     house,
     keeping,
@@ -17,6 +18,6 @@ from api.cli import (
 from api.cli.desk import app
 
 __all__ = [
-    "acts", "app", "held", "house", "keeping", "night", "notes", "people", "places", "runs",
-    "ticks", "weeks", "worker",
+    "acts", "app", "corrections", "held", "house", "keeping", "night", "notes", "people", "places",
+    "runs", "ticks", "weeks", "worker",
 ]  # fmt: skip

@@ -37,6 +37,7 @@ class Act(StrEnum):
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
     PUT_RIGHT = "put right what is held"
+    CORRECT = "correct what was written by mistake"
     PACK = "pack"
     TICK = "tick"
     READ_PAPERS = "read papers"
@@ -76,6 +77,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.PLACE: ("all", "all", "no", "no", "no"),
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
+    Act.CORRECT: ("all", "all", "no", "no", "no"),
     Act.PUT_RIGHT: ("all", "all", "no", "no", "no"),
     Act.PACK: ("all", "all", "no", "no", "no"),
     Act.TICK: ("all", "all", "no", "no", "no"),

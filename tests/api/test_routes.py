@@ -52,6 +52,8 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("POST", "/api/v1/held/X/discard", {"why": "mould"}, "manager hand"),
     ("GET", "/api/v1/corrective-actions", None, "manager hand"),
     ("POST", "/api/v1/corrective-actions/1", {"close": False}, "manager hand"),
+    ("POST", "/api/v1/lots/X/corrections", {"bags": 1, "why": "x"}, "manager hand"),
+    ("POST", "/api/v1/runs/1/corrections", {"why": "x"}, "manager hand"),
     ("GET", f"/api/v1/runs?week={WEEK}", None, "manager hand"),
     ("POST", "/api/v1/runs", {"dryer_id": "D1"}, "manager hand"),
     ("GET", "/api/v1/runs/1", None, "manager hand"),
