@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
@@ -12,9 +13,35 @@ from scheduler.units import Grams
 
 
 def all_runs(asked: Asked, plan: Plan) -> tuple[Run, ...]:
-    """Every run of the week in order of start, those already started included."""
+    """Every run of the week in order of start, those already started and those of part-lots
+    included."""
     started = (_as_run(asked, number, run) for number, run in enumerate(asked.happened.runs, 1))
-    return tuple(sorted((*started, *plan.runs), key=lambda run: (run.start, run.dryer_id)))
+    every = (*started, *_of_part_lots(asked, plan), *plan.runs)
+    return tuple(sorted(every, key=lambda run: (run.start, run.dryer_id)))
+
+
+def _of_part_lots(asked: Asked, plan: Plan) -> Iterator[Run]:
+    """Runs in which part-lots dry on; several may share one."""
+    runs = dict.fromkeys(each.dries_on for each in plan.part_lots if each.dries_on)
+    for number, run in enumerate(runs, 1):
+        charges, first = [], 1
+        for part in plan.part_lots:
+            if part.dries_on == run:
+                note = asked.note(part.note_id)
+                code, racks = (part.note_id, part.letter), part.racks
+                charges.append(Charge(*code, racks, first, note.field_g, part.prepared_g))
+                first += racks
+        yield Run(
+            id=f"part-lots {number}",
+            dryer_id=run.dryer_id,
+            set_point_c=run.set_point_c,
+            start=run.start,
+            end=run.end,
+            released=_released(asked, run.end),
+            unload=None,
+            wash_down=None,
+            charges=tuple(charges),
+        )
 
 
 def stopped_early(asked: Asked, run: StartedRun) -> datetime:

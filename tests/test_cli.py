@@ -5,15 +5,20 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
+from scheduler import prepare
 from scheduler.cli import app
+from scheduler.domain.rules import SIMPLE
+from scheduler.expand import expanded
 from scheduler.plan_file import read_plan, write_plan
 from scheduler.scenario import load
 from scheduler.verify import Fault
+from scheduler.whiteboard import whiteboard
 from tests.fake_planning import FakePlanner
 from tests.printed_plan import printed_plan
 from tests.worked_day import worked_day
@@ -165,3 +170,47 @@ def test_reading_commands_never_load_the_solver(plan_path: Path):
         "assert 'ortools' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", program], check=True, stdout=subprocess.DEVNULL)
+
+
+def plan_by_hand(tmp_path: Path) -> Path:
+    asked = load("dryer_down")
+    before = replace(asked, happened=replace(asked.happened, outages=()))
+    problem = prepare.problem(before, SIMPLE)
+    write_plan(tmp_path / "hand.json", expanded(before, problem, whiteboard(problem)), before)
+    return tmp_path / "hand.json"
+
+
+def test_re_lay_tells_the_night_and_mends_the_plan(tmp_path: Path):
+    out, hand = tmp_path / "mended", plan_by_hand(tmp_path)
+    told = ["re-lay", "dryer_down", "--rules", "simple", "--seconds", "2", "--plan", str(hand)]
+    result = runner.invoke(app, [*told, "--out", str(out)])
+    assert result.exit_code == 0, result.output
+    for words in (
+        "D3 stopped Tue 22:10",
+        "R09 A tomato, 20 racks: 10 h 55 min of 15 h dried",
+        "1. Jun Ferrow 555-0101",
+        "its clock then shows 1 h 50 min of 4 h",
+        "The small change:",
+    ):
+        assert words in " ".join(result.output.split())
+    figures = json.loads((out / "summary.json").read_text())
+    assert set(figures) == {
+        "later_notes",
+        "later_notes_kept",
+        "later_field_kg",
+        "later_field_kg_kept",
+        "turns_moved",
+        "faults",
+        "lay_open_s",
+        "wall_s",
+    }
+    assert (figures["later_notes"], figures["later_field_kg"], figures["faults"]) == (18, 854, 0)
+    assert figures["lay_open_s"] < figures["wall_s"]
+    checked = runner.invoke(app, ["check", "dryer_down", str(out / "plan.json")])
+    assert checked.exit_code == 0, checked.output
+
+
+def test_re_lay_needs_a_scenario_in_which_something_has_happened(tmp_path: Path):
+    result = runner.invoke(app, ["re-lay", "august"])
+    assert result.exit_code == 2
+    assert "it has no now" in result.output

@@ -192,6 +192,8 @@ def _posted(timeless: Asked, plan: Plan, rules: RuleBook) -> Board:
     sizes: dict[str, frozenset[int]] = {}
     for _, charge in plan.charges():
         sizes[charge.note_id] = sizes.get(charge.note_id, frozenset()) | {charge.racks}
+    if plan.part_lots:  # their dryers are in use
+        timeless = replace(timeless, promised=replace(timeless.promised, plan=plan))
     return posted_on(all_firm(prepare.problem(timeless, rules, sizes=sizes), plan))
 
 

@@ -5,7 +5,7 @@ Nothing here loads the solver, and nothing is decided: at the limit a named pers
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
@@ -16,12 +16,12 @@ from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import Stopped, asked_in_hand, stopped_charges
 from scheduler.emergency.proposal import Proposal, limit_of, ways
-from scheduler.emergency.slots import House
+from scheduler.emergency.slots import HOUR_G, House
 from scheduler.process.exposure import MOST_EXPOSED
-from scheduler.units import Seconds
+from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
 
-__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations"]
+__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations", "waits_g"]
 
 COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
 MOST_PROPOSALS = 4
@@ -44,7 +44,7 @@ def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) ->
         at=at,
         part_lots=parts,
         ways={each.note.id: tuple(ways(house, each)) for each in charges},
-        calls=tuple(_calls(told, house, charges)),
+        calls=tuple(_calls(told, charges, by_night=_by_night(house, parts))),
         decisions=tuple(_decisions(told, parts, at)),
     )
 
@@ -74,6 +74,12 @@ def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]
     return [each for each in names if stopped_charges(told, plan, each)]
 
 
+def waits_g(parts: Iterable[PartLot]) -> int:
+    """Grams of worth that the waiting of part-lots counts until they dry on."""
+    runs = [(each.dries_on.start - each.stopped) for each in parts if each.dries_on]
+    return round(sum(HOUR_G * each.total_seconds() / HOUR for each in runs))
+
+
 def found_warm(
     asked: Asked, part: PartLot, at: datetime, *, celsius: float
 ) -> tuple[PartLot, Decision | None]:
@@ -95,12 +101,17 @@ def _in_hand(asked: Asked, plan: Plan | None, at: datetime) -> Asked:
     return replace(asked, happened=replace(asked.happened, now=at))
 
 
-def _calls(asked: Asked, house: House, charges: tuple[Stopped, ...]) -> Iterator[Call]:
+def _by_night(house: House, parts: tuple[PartLot, ...]) -> bool:
+    """Whether people on call have to come."""
+    return house.hands.on_call or any(each.hands for each in parts)
+
+
+def _calls(asked: Asked, charges: tuple[Stopped, ...], *, by_night: bool) -> Iterator[Call]:
     """Those on call if it is night, the manager, then whose lots are inside, least time first."""
     kitchen, notes = asked.kitchen, tuple(each.note.id for each in charges)
     numbers = {each.name: each.telephone for each in kitchen.on_call}
     rung = []
-    if house.hands.on_call and charges:
+    if by_night and charges:
         for person in tonight(kitchen, charges[0].at):
             rung.append(person.name)
             yield Call(person.name, person.telephone, "on call: racks have to be moved", notes)

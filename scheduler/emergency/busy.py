@@ -83,4 +83,7 @@ class _Used:
                 out = run.unload.start if run.unload else run.released
                 movable = None if now and run.start <= now else run
                 group = self._group(run.charges[0].note_id)
-                yield Busy(run.start, self._free(out), group, movable)
+                free = self._free(out)
+                if run.wash_down:
+                    free, group = max(free, run.wash_down.end), None
+                yield Busy(run.start, free, group, movable)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import Span
+from scheduler.domain.clock import Span, without
 from scheduler.domain.kitchen import Kitchen, OnCall
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import GRID, MINUTE
@@ -53,16 +53,20 @@ class Hands:
 
 
 def hands_after(asked: Asked, stopped: datetime, now: datetime) -> Hands:
-    """Staffed hours from now on; at night those on call until the clock of exposure is full."""
+    """Staffed hours from now on; beside them those on call until the clock of exposure is full."""
     staffed = tuple(span for span in asked.staffed() if span.end > now)
     if any(span.holds(now) for span in staffed):
-        return Hands(up(now), staffed, staffed, on_call=False)
-    there = up(max(now, stopped + ON_THE_WAY))
-    opening = min((span.start for span in staffed), default=there)
-    until = min(opening, stopped + timedelta(seconds=MOST_EXPOSED))
-    if not asked.kitchen.on_call or there >= until:
-        return Hands(opening, staffed, staffed, on_call=False)
-    return Hands(there, (Span(there, until), *staffed), staffed, on_call=True)
+        there = up(now)
+    else:
+        opening = min((span.start for span in staffed), default=now)
+        there = min(opening, up(max(now, stopped + ON_THE_WAY)))
+    limit = stopped + timedelta(seconds=MOST_EXPOSED)
+    night = without([Span(there, limit)], staffed) if there < limit else ()
+    if not asked.kitchen.on_call or not night:
+        opening = min((span.start for span in staffed if span.end > there), default=there)
+        return Hands(max(there, opening), staffed, staffed, on_call=False)
+    by_night = not any(span.holds(there) for span in staffed)
+    return Hands(there, tuple(sorted((*staffed, *night))), staffed, on_call=by_night)
 
 
 def tonight(kitchen: Kitchen, at: datetime) -> tuple[OnCall, ...]:

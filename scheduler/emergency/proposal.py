@@ -19,6 +19,7 @@ TO_SHELF = timedelta(seconds=30 * MINUTE)  # thinned, covered, on the shelf: dem
 OUT_AGAIN = timedelta(seconds=30 * MINUTE)  # from the shelf into a dryer: demo
 SOON = timedelta(hours=2)  # who dries on sooner is not put on the shelf before: demo
 PAIR = 2  # rule 20: two on call, or one with the manager on the telephone
+NEAREST = 3  # slots that other proposals try; then the first that displaces nothing
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -58,8 +59,9 @@ class Proposal:
 
     def _slot(self, what: Stopped, parts: list[PartLot]) -> Slot | None:
         slots = self.house.slots(what, (*self.made, *parts))
-        if parts and self.instead and len(slots) > self.instead:
-            slots = slots[self.instead :]
+        if parts and self.instead:
+            free = [each for each in slots[NEAREST:] if not each.displaced]
+            slots = [*slots[:NEAREST], *free[:1]][self.instead :] or slots
         return next((each for each in slots if self._in_time(what, each)), None)
 
     def _in_time(self, what: Stopped, slot: Slot) -> bool:
@@ -103,9 +105,12 @@ class Proposal:
         if slot is None or not loading:
             loading = [s.start for s in self.house.slots(what, self.made)[:1] if s is not slot]
         loading = [each for each in loading if each <= begins + SOON]
-        since = max([begins, *loading]) + TO_SHELF
+        hands = self.house.hands
+        since = hands.after(max([begins, *loading]), int(TO_SHELF.total_seconds()))
         until = slot.start - OUT_AGAIN if slot else None
-        if since > limit_of(what) or (until is not None and until < since):
+        if slot and until and not hands.hold(until):
+            until = slot.start  # nobody is there before
+        if since is None or since > limit_of(what) or (until is not None and until < since):
             return None
         weight = Grams(what.prepared_g * racks // what.racks)
         for station_id, holds in self._cold(what):

@@ -10,7 +10,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan, Run
-from scheduler.emergency.busy import FOREVER, Busy, in_use
+from scheduler.emergency.busy import Busy, in_use
 from scheduler.emergency.hands import Hands
 from scheduler.emergency.in_hand import Stopped
 from scheduler.emergency.notice import notice_h, weight_g
@@ -42,12 +42,12 @@ class House:
 
     def slots(self, what: Stopped, chosen: Iterable[PartLot] = ()) -> list[Slot]:
         """All that suit its climate and racks (rules 5, 6, 8 and 3), the cheapest first."""
-        found = (
+        found = {
             slot
             for dryer in self.asked.kitchen.dryers
             if suits(what, dryer)
             for slot in self._of(dryer, what, tuple(chosen))
-        )
+        }
         return sorted(found, key=lambda each: (each.cost_g, each.start, each.dryer.id))
 
     def _of(self, dryer: Dryer, what: Stopped, chosen: tuple[PartLot, ...]) -> Iterator[Slot]:
@@ -63,7 +63,9 @@ class House:
         start = at if self.hands.hold(at) else self.hands.after(at, 0)
         if start is None:
             return None
-        start = self._washed(dryer, what, busy, start)
+        washed = self._washed(dryer, what, busy, start)
+        if washed is None or washed > start:
+            return None if washed is None else self._slot(dryer, what, busy, washed)
         end = start + timedelta(seconds=what.left_s)
         free = self.hands.after(end, dryer.turn_round_s)
         if free is None or not self._may_end(dryer, start, end):
@@ -74,15 +76,17 @@ class House:
         runs = tuple(each.planned for each in met if each.planned)
         return Slot(dryer, start, end, runs, self._cost(what, start, runs))
 
-    def _washed(self, dryer: Dryer, what: Stopped, busy: list[Busy], start: datetime) -> datetime:
-        """Later by the wash-down where the group of the run before asks for it (rule 8)."""
-        before = [each for each in busy if each.free <= start and each.group]
-        if not before:
+    def _washed(
+        self, dryer: Dryer, what: Stopped, busy: list[Busy], start: datetime
+    ) -> datetime | None:
+        """Late enough for a wash-down where the group of the run before asks for it (rule 8)."""
+        before = max((each for each in busy if each.start < start), key=_start, default=None)
+        if before is None or before.group is None:
             return start
-        dirty = before[-1].group or ""
-        if what.card.group not in self.asked.kitchen.group(dirty).wash_down_before:
+        if what.card.group not in self.asked.kitchen.group(before.group).wash_down_before:
             return start
-        return self.hands.after(start, dryer.wash_down_s) or start + FOREVER
+        washed = self.hands.after(before.free, dryer.wash_down_s)
+        return washed if washed is None else max(start, washed)
 
     def _may_end(self, dryer: Dryer, start: datetime, end: datetime) -> bool:
         released = self.hands.release(end)
@@ -102,6 +106,10 @@ class House:
                 begins = charge.preparation.wash.start if charge.preparation else run.start
                 turns += weight_g(notice_h(self.now, begins), firm=firm)
         return round(waits) + turns
+
+
+def _start(busy: Busy) -> datetime:
+    return busy.start
 
 
 def suits(what: Stopped, dryer: Dryer) -> bool:

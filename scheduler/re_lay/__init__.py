@@ -15,7 +15,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import ReLaid
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import asked_in_hand, proposals, stopped_stations
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
@@ -27,9 +27,10 @@ from scheduler.re_lay.week import Week, week_of
 __all__ = ["Limits", "in_hand", "re_laid"]
 
 SECONDS = 8.0
-SMALL_SHARE, MOST_SMALL_S = 0.15, 2.0  # of the time, for climbing with the small change
+SMALL_SHARE, MOST_SMALL_S = 0.1, 2.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
-WARM = 0.3  # how much a climber in this process gives up on its way
+COOL = 0.1  # a climber in this process gives up little on its way
+CREW_S = 20.0
 AFTER_S = 0.7  # kept for writing out and verifying what is found
 
 
@@ -71,14 +72,15 @@ def re_laid(
 def _best(
     options: Iterable[Asked], now: datetime, moved_before: Collection[str], *, limits: Limits
 ) -> tuple[Week, Small]:
-    """The way of part-lots that leaves the best small change, found by hand; the first if others
-    would take too long."""
-    begin, best = time.monotonic(), None
+    """The way of part-lots that leaves the best small change, found by hand, their waiting
+    counted; the first if others would take too long."""
+    begin, best, most = time.monotonic(), None, 0
     for asked in options:
         week = week_of(asked, now, moved_before, like=best[0] if best else None)
         small = by_hand(week)
-        if best is None or small.value > best[1].value:
-            best = week, small
+        gained = small.value - waits_g(week.plan.part_lots)
+        if best is None or gained > most:
+            best, most = (week, small), gained
         if limits.seconds and time.monotonic() - begin > OPTIONS_SHARE * limits.seconds:
             break
     assert best is not None
@@ -108,16 +110,17 @@ def _budget(limits: Limits) -> Budget:
 def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
     """The later week laid out anew beside what is under way, at no less worth and with no more
     turns of short notice moved; None where there is no time left or nothing better. Beside it the
-    bound, where one is proved. With one worker it is climbed in this process.
+    bound, where one is proved. Short times, and one worker, are spent in this process: others
+    would hardly have begun.
     """
     if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
         return None, None
     problem = week.held(week.going, worth(week.problem, small.draft))
-    if limits.workers > 1:
+    if limits.workers > 1 and (limits.seconds is None or limits.seconds >= CREW_S):
         found = search.run(problem, replace(limits, start=small.draft))
         return None if found.draft == small.draft else Small(problem, found.draft), found.bound_g
     seconds, work = limits.seconds, limits.work
     steps = None if work is None else round(ROUND_STEPS * work)
     begun = Small(problem, small.draft)
-    climbed = improved(begun, Budget(None if steps else seconds, steps, WARM), limits.seed)
+    climbed = improved(begun, Budget(None if steps else seconds, steps, COOL), limits.seed)
     return None if climbed.draft == small.draft else climbed, None

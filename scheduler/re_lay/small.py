@@ -18,7 +18,6 @@ from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 from scheduler.whiteboard.ruin import Ruin
 
-COOL = 0.1  # the climber gives up little on its way
 A_TURN = Effort(seconds=1.0, work=1.0)  # to learn whether a short-notice turn can stay
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -15,12 +16,12 @@ from scheduler.errors import StalePlan
 from scheduler.expand import Back
 from scheduler.home import Home, Turn
 from scheduler.keeping import holding
-from scheduler.problem import Draft, DraftCharge, DraftRun, Problem
+from scheduler.problem import Draft, Problem
 from scheduler.re_lay.moves import Turns, Weighing, turns_in
 from scheduler.units import Grams
 
 SHORT_NOTICE_G = 1_000_000  # of a short-notice turn: more than any worth, so that the fewest move
-BEGUN = "Work on it has begun and it cannot go on as planned; a person decides what becomes of it."
+BEGUN = "Work on it has begun; a person decides what becomes of it."
 
 
 @dataclass(frozen=True)
@@ -58,10 +59,10 @@ class Week:
 
     def unchanged(self, draft: Draft) -> list[str]:
         """Notes of which every charge in a draft is where the plan in hand has it."""
-        back, names = _Drafted(self.problem, self.plan), dict[int, list[tuple[object, ...]]]()
+        back, names = _Drafted(self.prepared, self.plan), dict[int, list[tuple[object, ...]]]()
         for run in draft.runs:
             for charge in run.charges:
-                names.setdefault(charge.lot, []).append((run.key, run.unload, charge))
+                names.setdefault(charge.lot, []).append((run.key, charge))
         return [
             self.problem.lots[lot].note_id
             for lot, charges in names.items()
@@ -86,14 +87,12 @@ class _Drafted:
         self.charges: dict[int, list[tuple[object, ...]]] = {}
         back, names = Back(problem, plan), {lot.note_id for lot in problem.lots}
         for run in plan.runs:
-            own = tuple(each for each in run.charges if each.note_id in names)
-            try:
-                made: DraftRun = back.run(replace(run, charges=()))
-                charges: list[DraftCharge] = [back.charge(each) for each in own]
-            except StalePlan:
-                continue
-            for charge in charges:
-                self.charges.setdefault(charge.lot, []).append((made.key, made.unload, charge))
+            for charge in run.charges:
+                if charge.note_id in names:
+                    with suppress(StalePlan):
+                        key = back.run(replace(run, charges=())).key
+                        made = back.charge(charge)
+                        self.charges.setdefault(made.lot, []).append((key, made))
 
     def of(self, lot: int) -> list[tuple[object, ...]]:
         return self.charges.get(lot, [])
@@ -118,9 +117,9 @@ def week_of(
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}
     problem, whole = _without(problem, stuck), _without(whole, stuck)
-    lost |= {each: Moved(each, 18, BEGUN) for each in stuck}
     going, _ = holding(asked, problem, [each for each in begun if each not in stuck])
     lost = {each: _told(asked, plan, lost[each]) for each in lost}
+    lost |= {each: replace(lost[each], reason=f"{lost[each].reason} {BEGUN}") for each in stuck}
     week = Week(asked, now, weighing, prepared, problem, turns, whole, going, lost)
     return replace(week, home=_home(week))
 

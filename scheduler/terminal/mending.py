@@ -37,11 +37,10 @@ def _emergency(asked: Asked, found: Emergency) -> Iterator[str]:
 def _part(asked: Asked, part: PartLot) -> Iterator[str]:
     note = asked.note(part.note_id)
     card = asked.card(note.card_id)
-    dried = duration(card.drying_s - part.left_s)
-    racks = count(part.racks, "rack")
+    water, racks = plain(part.water_percent, decimals=0), count(part.racks, "rack")
     yield (
-        f"{part.code} {card.name}, {racks}: at least {dried} of {duration(card.drying_s)} dried, "
-        f"about {plain(part.water_percent, decimals=0)} % water"
+        f"{part.code} {card.name}, {racks}: {_dried(asked, part)} of {duration(card.drying_s)} "
+        f"dried, about {water} % water, {duration(part.left_s)} more"
     )
     if part.held:
         yield f"  in {part.held.station_id} by {_at(asked, part.held.since)}"
@@ -56,6 +55,16 @@ def _part(asked: Asked, part: PartLot) -> Iterator[str]:
         yield "  how long it stood cut before its run is not known: the clock counts from the stop"
     if part.hands:
         yield f"  by night: {' and '.join(part.hands)}"
+
+
+def _dried(asked: Asked, part: PartLot) -> str:
+    """Since the start of its run on record, to the stop."""
+    starts = [
+        run.start
+        for run in asked.happened.runs
+        if run.dryer_id == part.dryer_id and run.start <= part.stopped < run.end
+    ]
+    return duration(int((part.stopped - max(starts, default=part.stopped)).total_seconds()))
 
 
 def _way(asked: Asked, way: Way) -> str:
@@ -81,9 +90,16 @@ def mend_text(asked: Asked, found: ReLaid) -> RenderableType:
     lines = [_mend(asked, name, mend) for name, mend in mends]
     chosen = found.whole if found.proposed == "whole" and found.whole else found.small
     lines += [f"{found.why} Proposed: the {found.proposed} change."]
+    lines += [_goes_on(asked, each) for each in chosen.plan.part_lots if each.dries_on]
     lines += [_move(asked, each) for each in chosen.moves]
     lines += ["Ring, in this order:", *(f"  {line}" for line in _calls(asked, found.calls))]
     return Group(*(Text(line) for line in lines))
+
+
+def _goes_on(asked: Asked, part: PartLot) -> str:
+    run = part.dries_on
+    assert run
+    return f"{part.code} dries on in {run.dryer_id}, {_at(asked, run.start)}"
 
 
 def _mend(asked: Asked, name: str, mend: Mend) -> str:
