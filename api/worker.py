@@ -14,16 +14,19 @@ from threading import Event
 import structlog
 
 from api.beating import Beating, Leaving
-from api.records.jobs import Job
+from api.records.jobs import Job, Mending
 from api.services.jobs import Lost, asked_about, claim, fail, finish, hand_back
+from api.services.mends import finish_mend
 from api.services.ports import Shelf
 from api.settings import Settings
 from api.store import open_shelf
 from scheduler.domain.asked import Asked
+from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput, BrokenPromise
 from scheduler.plan_file import value_from_json
 from scheduler.planning import EXPLAIN_SECONDS, LaidOut, Limits, lay_out
 from scheduler.problem import Draft
+from scheduler.re_lay import in_hand, re_laid
 
 _log = structlog.get_logger("commonrack")
 
@@ -85,7 +88,7 @@ class Worker:
         beating = Beating(self.shelf, job, self.ending, lease=self.way.lease, clock=self.clock)
         try:
             with beating:
-                asked, laid_out = self._laid_out(job, beating)
+                finishing = self._worked(job, beating)
         except Lost:
             raise
         except Leaving:
@@ -95,10 +98,37 @@ class Worker:
         except Exception as error:
             _log.exception("lay-out broke off", lay_out=job.number)
             return self._hand_back(job, beating, fault=f"broke off: {type(error).__name__}")
+        return finishing()
+
+    def _worked(self, job: Job, beating: Beating) -> Callable[[], str]:
+        """The work itself; what it returns keeps it."""
+        if job.mend is not None:
+            return self._mended(job, job.mend)
+        asked, laid_out = self._laid_out(job, beating)
+        return lambda: self._finish(job, asked, laid_out, stopped=beating.stopped)
+
+    def _mended(self, job: Job, mend: Mending) -> Callable[[], str]:
+        """Both ways to mend the posted plan, from the moment that was asked for."""
+        with self.shelf.reading() as book:
+            asked = asked_about(book.jobs, job)
+        plan, now = asked.promised.plan, asked.happened.now
+        if plan is None or now is None:
+            raise BrokenPromise(f"lay-out {job.number} mends no posted plan")
+        limits = Limits(seconds=job.seconds, seed=job.seed, workers=self.way.climbers)
+        found = re_laid(asked, plan, now, limits=limits, moved_before=mend.moved_before)
+
+        def finishing() -> str:
+            with self.shelf.writing() as book:
+                finish_mend(book, job, found, told=_in_hand(asked, plan, now), at=self.clock())
+            return "done"
+
+        return finishing
+
+    def _finish(self, job: Job, asked: Asked, laid_out: LaidOut, *, stopped: bool) -> str:
         if laid_out.faults:
             first = laid_out.faults[0]
             return self._fail(job, f"the plan breaks rule {first.rule}: {first.message}")
-        stopped = laid_out.stopped or beating.stopped
+        stopped = laid_out.stopped or stopped
         with self.shelf.writing() as book:
             finish(book, job, asked, laid_out.plan, at=self.clock(), stopped=stopped)
         return "stopped" if stopped else "done"
@@ -130,6 +160,11 @@ class Worker:
         with self.shelf.working() as jobs:
             hand_back(jobs, job, beating.so_far(), fault=fault)
         return "handed back"
+
+
+def _in_hand(asked: Asked, plan: Plan, now: datetime) -> Callable[[Plan], Asked]:
+    """What a mended plan answers."""
+    return lambda mended: in_hand(asked, plan, now, mended.part_lots)
 
 
 def _draft(best: object) -> Draft | None:

@@ -109,6 +109,19 @@ def inside(
     return tuple(_inside(own, charge, there, at=at) for own in found for charge in own.run.charges)
 
 
+def rooms_for(
+    own: InDryer,
+    charge: Charge,
+    standing: Sequence[InDryer],
+    *,
+    at: datetime,
+    down: Collection[str] = (),
+) -> tuple[Room, ...]:
+    """What each dryer, its own too, has for the racks of a charge that has left its run."""
+    there = _Others(standing, frozenset(down), at)
+    return tuple(_room(own, charge, each, there) for each in own.asked.kitchen.dryers)
+
+
 @dataclass(frozen=True, slots=True)
 class _Others:
     """The house around a stopped dryer when racks would be moved."""

@@ -18,21 +18,26 @@ from web.pages import (
     board,
     calendar,
     call_list,
+    corrections,
     day_sheet,
     door,
     dry_check,
     fees,
     first,
     harvest_notes,
+    held,
     labels,
     lay_out,
+    mend,
     messages,
     my_lots,
     night,
+    night_log,
     note_changes,
     note_import,
     papers,
     pinned,
+    places,
     plans,
     posting,
     settings,
@@ -47,10 +52,10 @@ from web.pages.problem import answer_in_kind
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
-    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
-    tick_off, at_the_door, dry_check,
-    note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, plans,
-    waiting, posting, messages, papers, fees, pinned,
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, night_log,
+    labels, corrections, tick_off, at_the_door, held, dry_check,
+    places, note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, mend,
+    plans, waiting, posting, messages, papers, fees, pinned,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

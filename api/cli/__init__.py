@@ -1,19 +1,25 @@
 """The book at the command line: the same acts as under /api/v1."""
 
-from api.cli import acts, calls, house, keeping, notes, people, runs, ticks, weeks, wishes, worker
+from api.cli import (
+    acts,
+    calls,
+    corrections,
+    held,
+    house,
+    keeping,
+    night,
+    notes,
+    people,
+    places,
+    runs,
+    ticks,
+    weeks,
+    wishes,
+    worker,
+)
 from api.cli.desk import app
 
 __all__ = [
-    "acts",
-    "app",
-    "calls",
-    "house",
-    "keeping",
-    "notes",
-    "people",
-    "runs",
-    "ticks",
-    "weeks",
-    "wishes",
-    "worker",
-]
+    "acts", "app", "calls", "corrections", "held", "house", "keeping", "night", "notes", "people",
+    "places", "runs", "ticks", "weeks", "wishes", "worker",
+]  # fmt: skip

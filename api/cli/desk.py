@@ -67,6 +67,12 @@ class CommandDesk:
         with self.shelf.writing() as book:
             yield book, self._doing(book)
 
+    @contextmanager
+    def rehearsing(self) -> Iterator[tuple[Book, Doing]]:
+        """The book to see what would come of it: nothing is kept."""
+        with self.shelf.rehearsing() as book:
+            yield book, self._doing(book)
+
     def _doing(self, book: Book) -> Doing:
         person = COMMAND_LINE if self.by is None else book.people.find(self.by)
         if person is None or person.left_at is not None:

@@ -17,6 +17,10 @@ HappeningKind = Literal[
     "unloaded",
     "off racks",
     "dry check",
+    "back to dryer",
+    "discarded",
+    "corrective action",
+    "night log",
     "packed",
     "ticked",
 ]

@@ -8,6 +8,7 @@ from typing import Literal
 
 from api.records.plans import From
 from scheduler.domain.clock import Week
+from scheduler.domain.mend import TurnMove
 
 JobState = Literal["asked", "claimed", "done", "failed", "stopped"]
 UNDER_WAY: tuple[JobState, ...] = ("asked", "claimed")
@@ -23,11 +24,38 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class MendFound:
+    """One way to mend: the plan that it is kept as, what it keeps, and who moves. Worth in prepared
+    grams."""
+
+    plan: int
+    kept: tuple[str, ...]
+    lost: tuple[str, ...]
+    gained: tuple[str, ...]
+    worth_g: int
+    moves: tuple[TurnMove, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What a mend was asked with, and what was found. moved_before: growers that were moved in this
+    week already. small: what cannot stay alone is moved; whole: the later week anew, None where it
+    is worth no more. why: the proposed one is proposed."""
+
+    moved_before: tuple[str, ...] = ()
+    small: MendFound | None = None
+    whole: MendFound | None = None
+    proposed: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One lay-out of a week; what it is asked about, and its best draft, are kept beside it.
 
     Weights in prepared grams, None before the first plan. tries counts the workers that were lost
-    over it, and the one at work. course: how worth and bound came nearer each other.
+    over it, and the one at work. course: how worth and bound came nearer each other. mend: where it
+    mends the posted plan, which way; None where the week is laid out.
     """
 
     week: Week
@@ -50,6 +78,7 @@ class Job:
     fault: str = ""
     ended_at: datetime | None = None
     course: tuple[Step, ...] = ()
+    mend: Mending | None = None
     number: int = 0
 
     @property

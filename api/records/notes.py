@@ -20,7 +20,9 @@ NoteState = Literal[
     "no-show",
     "carried over",
 ]
-LotState = Literal["raw", "on racks", "off racks", "held", "passed", "packed", "discarded"]
+LotState = Literal[
+    "raw", "on racks", "off racks", "held", "back to dryer", "passed", "packed", "discarded"
+]
 ASKING: tuple[NoteState, ...] = ("noted", "pencilled", "firm", "at the door")
 _OF_NOTE = tuple(each.name for each in fields(HarvestNote))
 

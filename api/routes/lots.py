@@ -14,12 +14,14 @@ from api.schemas.body import Id, WeekText
 from api.schemas.lot import (
     CheckedBody,
     CheckWanted,
+    CorrectLotWanted,
     DoorWanted,
     LotBody,
     PackWanted,
     TrailBody,
 )
 from api.services import lots
+from api.services.corrections import correct_lot
 from api.services.dry_checks import dry_check as check_dry
 from api.services.house import zone_of
 from api.services.once import Told, once
@@ -104,6 +106,23 @@ def pack(
         packed = lots.pack(book, doing, code, version=version, bags=wanted.bags)
         response.headers.update(etag(packed.version))
         return LotBody.from_domain(packed, zone_of(book))
+
+
+@router.post(
+    "/{code}/corrections",
+    operation_id="correct_lot",
+    summary="Correct a lot",
+    responses=problems(404, 409, 412, 428),
+)
+def correct(
+    desk: AtDesk, code: Id, wanted: CorrectLotWanted, version: SeenVersion, response: Response
+) -> LotBody:
+    """One more record, with who and why; what was written first stays."""
+    with desk.writing() as (book, doing):
+        right = wanted.right()
+        done = correct_lot(book, doing, code, version=version, right=right, why=wanted.why)
+        response.headers.update(etag(done.version))
+        return LotBody.from_domain(done, zone_of(book))
 
 
 @router.get("/{code}/trail", operation_id="trail", summary="Lot trail", responses=problems(404))

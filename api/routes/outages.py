@@ -11,8 +11,9 @@ from api.routes.headers import Once, SeenVersion, answer, created, etag
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
+from api.schemas.night_log import DecideWanted, NightLogBody, WriteWanted
 from api.schemas.outage import DownWanted, OutageBody, UpWanted
-from api.services import outages
+from api.services import night_log, outages
 from api.services.house import zone_of
 from api.services.once import Told, once
 
@@ -67,3 +68,65 @@ def up(
         found = outages.up(book, doing, number, version=version, back=back)
         response.headers.update(etag(found.version))
         return OutageBody.from_domain(found, zone_of(book))
+
+
+@router.get(
+    "/{number}/night-log",
+    operation_id="night_log",
+    summary="Night log",
+    responses=problems(404, 409),
+)
+def read_night_log(desk: AtDesk, number: OutageNumber) -> NightLogBody:
+    """What was seen and done, and the clock of exposure of each part-lot at this moment."""
+    with desk.reading() as (book, doing):
+        found = night_log.night_log(book, doing, number)
+        return NightLogBody.from_domain(found, zone_of(book))
+
+
+@router.post(
+    "/{number}/night-log",
+    operation_id="write_night_log",
+    summary="Write in the night log",
+    status_code=201,
+    response_model=NightLogBody,
+    responses=problems(404, 409),
+)
+def write_night_log(
+    desk: AtDesk, number: OutageNumber, wanted: WriteWanted, request: Once
+) -> JSONResponse:
+    """One line more; nothing is ever taken out."""
+    with desk.writing() as (book, doing):
+
+        def write() -> Told:
+            found = night_log.write_night_log(book, doing, number, wanted.wrote())
+            body = NightLogBody.from_domain(found, zone_of(book))
+            return created(body, f"/api/v1/outages/{number}/night-log")
+
+        return answer(once(book, doing, request, write))
+
+
+@router.post(
+    "/{number}/decisions",
+    operation_id="decide",
+    summary="A named person's decision",
+    status_code=201,
+    response_model=NightLogBody,
+    responses=problems(404, 409),
+)
+def decide(desk: AtDesk, number: OutageNumber, wanted: DecideWanted, request: Once) -> JSONResponse:
+    """On racks over the limit. The tool asks; it never decides."""
+    with desk.writing() as (book, doing):
+
+        def told() -> Told:
+            found = night_log.decide(
+                book,
+                doing,
+                number,
+                part=wanted.part,
+                decision=wanted.decision,
+                decided_by=wanted.decided_by,
+            )
+            body = NightLogBody.from_domain(found, zone_of(book))
+            return created(body, f"/api/v1/outages/{number}/night-log")
+
+        return answer(once(book, doing, request, told))

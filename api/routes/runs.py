@@ -11,8 +11,8 @@ from api.routes.headers import Once, answer, created
 from api.routes.inside import AtDesk
 from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER, WeekText
-from api.schemas.run import RunBody, StartWanted, WhenWanted
-from api.services import runs
+from api.schemas.run import CorrectRunWanted, RunBody, StartWanted, WhenWanted
+from api.services import corrections, runs
 from api.services.house import zone_of
 from api.services.once import Told, once
 from scheduler.domain.clock import Week
@@ -71,4 +71,19 @@ def unload_run(desk: AtDesk, number: RunNumber, wanted: WhenWanted) -> RunBody:
     """Its racks are out, after it has ended."""
     with desk.writing() as (book, doing):
         kept = runs.unload(book, doing, number, wanted.at or doing.at)
+        return RunBody.from_domain(kept, zone_of(book))
+
+
+@router.post(
+    "/{number}/corrections",
+    operation_id="correct_run",
+    summary="Correct a run",
+    responses=problems(404, 409),
+)
+def correct_run(desk: AtDesk, number: RunNumber, wanted: CorrectRunWanted) -> RunBody:
+    """One more record, with who and why; what was written first stays."""
+    with desk.writing() as (book, doing):
+        kept = corrections.correct_run(
+            book, doing, number, ended=wanted.ended, unloaded=wanted.unloaded, why=wanted.why
+        )
         return RunBody.from_domain(kept, zone_of(book))

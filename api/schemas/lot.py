@@ -10,10 +10,11 @@ from pydantic import ConfigDict, Field
 
 from api.records.notes import Lot, LotState
 from api.schemas.body import Body, Decimal, Id, Kilograms, Number, Text, Wanted, Whole
+from api.services.corrections import Right
 from api.services.dry_checks import Check, Checked
 from api.services.lots import Trail
 from scheduler.process.dry_check import Decision, Reading
-from scheduler.units import kg
+from scheduler.units import grams, kg
 
 
 class DoorWanted(Wanted):
@@ -33,6 +34,21 @@ class PackWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"bags": 34}]})
 
     bags: Annotated[Whole, Field(ge=0, le=100_000)]
+
+
+class CorrectLotWanted(Wanted):
+    """How it was in truth: the weight of a lot that is whole, or the bags of a packed one."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"weighed_kg": 35, "why": "two digits changed places"}]}
+    )
+
+    weighed_kg: Kilograms | None = None
+    bags: Annotated[Whole, Field(ge=0, le=100_000)] | None = None
+    why: Annotated[Text, Field(min_length=1)]
+
+    def right(self) -> Right:
+        return Right(None if self.weighed_kg is None else grams(self.weighed_kg), self.bags)
 
 
 class ReadingWanted(Wanted):

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import ConfigDict, Field
 
-from api.schemas.body import Body, Decimal, Id, Instant, Wanted, Whole
+from api.schemas.body import Body, Decimal, Id, Instant, Text, Wanted, Whole
 from api.services.runs import KeptRun, Start
 from scheduler.domain.outage import StartedCharge
 from scheduler.units import Racks
@@ -46,6 +46,20 @@ class WhenWanted(Wanted):
     model_config = ConfigDict(json_schema_extra={"examples": [{"at": None}]})
 
     at: Instant | None = None
+
+
+class CorrectRunWanted(Wanted):
+    """When it ended or was unloaded in truth."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [{"ended": "2026-08-18T17:35:00-04:00", "why": "read the wrong clock"}]
+        }
+    )
+
+    ended: Instant | None = None
+    unloaded: Instant | None = None
+    why: Annotated[Text, Field(min_length=1)]
 
 
 class OnRacksBody(Body):

@@ -16,6 +16,7 @@ from api.services.plans import plan_numbered
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from api.services.weeks import week_entry
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import Grower
 from scheduler.domain.plan import Charge, Run
@@ -104,6 +105,13 @@ def far_off(noted: Grams, weighed: Grams) -> bool:
     """Whether a weight is further from its note than lots are thought to be (demo): a slip of the
     hand is likelier."""
     return abs(weighed - noted) * 100 > noted * WEIGHT_SPREAD_PERCENT
+
+
+def undecided_in(asked: Asked, kept: KeptPlan) -> set[str]:
+    """The notes of which the true weight is not the one that the plan answers."""
+    before = {each.id: each.field_g for each in kept.asked.notes}
+    now = {each.id: each.field_g for each in asked.open_notes()}
+    return {each for each, field_g in now.items() if before.get(each, field_g) != field_g}
 
 
 def posted_plan(book: Book, week: Week) -> KeptPlan | None:

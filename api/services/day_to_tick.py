@@ -141,8 +141,9 @@ def note_of(line: Line) -> str:
 
 
 def on_record(runs: Iterable[Run], kept: Iterable[KeptRun]) -> dict[str, KeptRun]:
-    """Planned runs that are on record, by id: the same notes in the same dryer, in order."""
-    left, found = list(kept), {}
+    """Planned runs that are on record, by id: the same notes in the same dryer, in order. Nobody
+    plans a further run of racks that were out."""
+    left, found = [each for each in kept if not each.further], {}
     for run in runs:
         alike = (each for each in left if _notes(each.run) == _notes(run))
         same = next((each for each in alike if each.run.dryer_id == run.dryer_id), None)

@@ -17,11 +17,15 @@ from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing
 from api.services.runs import KeptRun, runs_of
+from api.services.telling import tell_of_lot
 from api.services.to_check import racks_in
 from api.services.versions import same_version
 from scheduler.day_sheet.sampling import sample_count
 from scheduler.errors import BadInput, InputFault
 from scheduler.process.dry_check import Counted, Decision, Reading, counted
+
+HELD = "held after its dry check. Wait for word from the kitchen before you come to pack it."
+PASSED = "its dry check was passed."
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,7 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
     entry = note(book, doing, found.note_id, Act.DRY_CHECK)
     run = _unloaded(book, found, check.run)
     _must_be_its_racks(book, found, run, check.readings)
-    come_to = _counted(book, entry, run, check.readings)
+    come_to, before = _counted(book, entry, run, check.readings), failures(book, found)
     if check.decision == "pass" and come_to.decision == "hold":
         raise NotNow(f"lot {code} is to be held: {'; '.join(come_to.reasons)}")
     checked = replace(found, state=_state(book, found, run, check), version=found.version + 1)
@@ -65,7 +69,22 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
     at, by = check.at or doing.at, doing.person.id
     book.happenings.add(Happening("dry check", at, by, found.week, code, told))
     keep_deed(book, doing, Act.DRY_CHECK, code, run=run.number, decision=check.decision)
+    _tell(book, doing, entry, before=before, checked=checked)
     return Checked(checked, run.number, check, come_to)
+
+
+def failures(book: Book, found: Lot) -> int:
+    """How often it was held after a dry check."""
+    told = book.happenings.where(subject=found.code, kind="dry check")
+    return sum(each.told["decision"] == "hold" for each in told)
+
+
+def _tell(book: Book, doing: Doing, entry: NoteEntry, *, before: int, checked: Lot) -> None:
+    """Its grower hears that it is held, and that it passed after it was."""
+    if checked.state == "held":
+        tell_of_lot(book, doing, entry, HELD)
+    elif checked.state == "passed" and before:
+        tell_of_lot(book, doing, entry, PASSED, turns=True)
 
 
 def count(
@@ -83,7 +102,8 @@ def _unloaded(book: Book, found: Lot, number: int | None) -> KeptRun:
     runs = runs_of(book, found)
     if number is not None:
         runs = [each for each in runs if each.number == number]
-    unloaded = [each for each in runs if each.unloaded is not None]
+    gone = {each.further for each in runs_of(book, found)}
+    unloaded = [each for each in runs if each.unloaded is not None and each.number not in gone]
     if not unloaded:
         which = "no run" if number is None else f"no run {number}"
         raise NotNow(f"{which} with lot {found.code} is on record as unloaded")
@@ -115,22 +135,27 @@ def _bad(message: str) -> BadInput:
 def _state(book: Book, found: Lot, run: KeptRun, check: Check) -> LotState:
     """Held while the last check of any of its runs says so; passed once each was checked, those
     that the posted plan has still to come too."""
-    last = {
-        each.told.get("run"): each.told.get("decision")
-        for each in book.happenings.where(subject=found.code, kind="dry check")
-    }
-    last[run.number] = check.decision
+    last = last_decisions(book, found) | {run.number: check.decision}
     if "hold" in last.values():
         return "held"
     runs = runs_of(book, found)
-    left = [each for each in runs if each.number not in last]
+    gone = {each.further for each in runs}
+    left = [each for each in runs if each.number not in (*last, *gone)]
     if any(each.unloaded is None for each in left):
-        return "on racks"
+        return "back to dryer" if all(each.further for each in left) else "on racks"
     return "off racks" if left or _more_to_come(book, found, runs) else "passed"
 
 
-def _more_to_come(book: Book, found: Lot, runs: list[KeptRun]) -> bool:
+def last_decisions(book: Book, found: Lot) -> dict[int, Decision]:
+    """By the number of each run; none of those of which the racks went on into a further run."""
+    gone = {each.further for each in runs_of(book, found)}
+    told = [each.told for each in book.happenings.where(subject=found.code, kind="dry check")]
+    return {each["run"]: each["decision"] for each in told if each["run"] not in gone}
+
+
+def _more_to_come(book: Book, found: Lot, every: list[KeptRun]) -> bool:
     """Whether the posted plan has the lot in more runs, and on more racks, than were started."""
+    runs = [each for each in every if not each.further]
     kept = posted_plan(book, found.week)
     planned = [each for _, each in charges_of(kept, found.note_id)] if kept else []
     racks = sum(each.racks for each in planned)

@@ -43,7 +43,8 @@ class Trail:
         if not self.own:
             return step.told
         if "readings" not in step.told:
-            return {name: value for name, value in step.told.items() if name != "run"}
+            hidden = ("run", "check", "done_by", "verified_by")
+            return {name: value for name, value in step.told.items() if name not in hidden}
         named = ("water_activity", "moisture_percent")
         readings = [{name: each[name] for name in named} for each in step.told["readings"]]
         return {name: step.told[name] for name in ("decision", "decided_by")} | {

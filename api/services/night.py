@@ -62,6 +62,11 @@ def tonight(book: Book, doing: Doing) -> Night:
     return _night(book, doing.at)
 
 
+def house_at(book: Book, at: datetime) -> Night:
+    """The house as it stands then, for other use cases; who may read it they have asked."""
+    return _night(book, at)
+
+
 def night_of(book: Book, doing: Doing, number: int) -> tuple[OutageEntry, Night | None]:
     """A stop, and the house as it stood at that instant; who is on call reads that of tonight only:
     None for her afterwards."""

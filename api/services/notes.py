@@ -212,6 +212,28 @@ def change(
     return _kept(book, doing, found, changed, Act.CHANGE_NOTE)
 
 
+def change_times(
+    book: Book, doing: Doing, note_id: str, *, version: int, arrives: datetime
+) -> NoteEntry:
+    """It comes at another time, firm or not, and keeps as long as before; what becomes of its place
+    is for the caller. NotNow where that would be in another week."""
+    found = note(book, doing, note_id, Act.PLACE)
+    same_version(version, found.version, f"note {note_id}")
+    _must_be(found, _MAY_CHANGE)
+    if week_of(book, arrives) != found.week:
+        raise NotNow(f"note {note_id} would be in another week; carry it over instead")
+    to = _same_span(found, {"arrives": arrives})
+    changed = replace(found, **to, version=found.version + 1)
+    return _kept(book, doing, found, changed, Act.PLACE)
+
+
+def unplaced(book: Book, note_id: str) -> None:
+    """It has no place any longer, and asks for one again."""
+    found = book.notes.last(id=note_id)
+    if found is not None and found.state in ("firm", "pencilled"):
+        book.notes.replace(replace(found, state="noted", version=found.version + 1))
+
+
 def _same_span(found: NoteEntry, to: dict[str, Any]) -> dict[str, Any]:
     """Who says only that it arrives at another time has it keep as long as before."""
     if "arrives" not in to or "latest_start" in to:
@@ -274,7 +296,12 @@ def _kept(book: Book, doing: Doing, before: NoteEntry, after: NoteEntry, act: Ac
 
 
 def _told(entry: NoteEntry) -> dict[str, Any]:
-    return {"state": entry.state, "field_g": entry.field_g, "remark": entry.remark}
+    return {
+        "state": entry.state,
+        "field_g": entry.field_g,
+        "arrives": entry.arrives,
+        "remark": entry.remark,
+    }
 
 
 def asking_notes(book: Book, week: Week) -> tuple[NoteEntry, ...]:

@@ -24,6 +24,7 @@ from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.outage import StartedRun
 from scheduler.domain.rules import FULL
 from scheduler.domain.turn import Turn
 from scheduler.verify import verify
@@ -62,11 +63,37 @@ def post(
     changed, where it was laid out from other notes or beside another posted plan.
     """
     must(doing, Act.POST)
+    return _posted(book, doing, number, week=week, purpose=purpose)
+
+
+@dataclass(frozen=True, slots=True)
+class OneLot:
+    """A plan that differs from the posted one in one lot. grower_id: who alone hears of it.
+    undecided: lots that weighed otherwise, and stay as promised until somebody decides on them."""
+
+    grower_id: str
+    undecided: frozenset[str] = frozenset()
+
+
+def post_one_lot(book: Book, doing: Doing, number: int, *, one: OneLot) -> Posted:
+    """Post such a plan; who may, has been asked. Refused as in post."""
+    return _posted(book, doing, number, purpose=OnPurpose(), one=one)
+
+
+def _posted(
+    book: Book,
+    doing: Doing,
+    number: int,
+    *,
+    week: Week | None = None,
+    purpose: OnPurpose,
+    one: OneLot | None = None,
+) -> Posted:
     kept = plan_numbered(book.plans, number)
     if week is not None and kept.plan.week != week:
         raise NotNow(f"plan {number} is of {kept.plan.week}, not of {week}")
     _may_be_posted(kept)
-    _must_be_as_it_was(book, doing, kept)
+    _must_be_as_it_was(book, doing, kept, undecided=one.undecided if one else frozenset())
     must_begin_later(book, kept, doing)
     must_leave_neighbours(book, kept)
     states = {note.id: _state(kept, note) for note in kept.asked.notes}
@@ -80,7 +107,8 @@ def post(
     _stand_in_its_place(book, kept)
     _set_states(book, kept, states)
     turns = keep_turns(book, kept.plan.week, after)
-    messages = tuple(_messages(book, doing, kept, turns))
+    growers = {one.grower_id} if one else _concerned(kept, turns)
+    messages = tuple(_messages(book, doing, kept, growers))
     week, moving = kept.plan.week, purpose.moving
     keep_deed(book, doing, Act.POST, str(week), plan=number, moving=moving, over_caps=over)
     return Posted(replace(kept, state="posted"), turns, messages)
@@ -115,14 +143,35 @@ def _may_be_posted(kept: KeptPlan) -> None:
         raise NotNow(f"plan {kept.number} breaks rule {faults[0].rule}: {faults[0].message}")
 
 
-def _must_be_as_it_was(book: Book, doing: Doing, kept: KeptPlan) -> None:
+def _must_be_as_it_was(
+    book: Book, doing: Doing, kept: KeptPlan, *, undecided: frozenset[str]
+) -> None:
     entry = week_entry(book, kept.plan.week)
-    told = changes(kept.asked, asked_of(book, kept.plan.week, now=doing.at))
+    asked = asked_of(book, kept.plan.week, now=doing.at)
+    known = {each.id: each for each in kept.asked.notes if each.id in undecided}
+    asked = replace(asked, notes=tuple(known.get(each.id, each) for each in asked.notes))
+    if kept.plan.part_lots:  # what had begun in a stopped dryer is on record for the mend
+        happened = replace(asked.happened, runs=_with_begun(asked.happened.runs, kept))
+        asked = replace(asked, happened=happened)
+    told = changes(kept.asked, asked)
     if entry.posted != kept.origin.posted:
         told = (f"plan {entry.posted} was posted", *told)
     if told:
         since = f"since plan {kept.number} was laid out; lay out again"
         raise ChangedMeanwhile(f"{'; '.join(told)} {since}", told)
+
+
+def _with_begun(runs: tuple[StartedRun, ...], kept: KeptPlan) -> tuple[StartedRun, ...]:
+    """With those that stopped under their dryer without being written down."""
+    known = {(each.dryer_id, each.start) for each in runs}
+    stopped = {(each.dryer_id, each.note_id) for each in kept.plan.part_lots}
+    begun = (
+        each
+        for each in kept.asked.happened.runs
+        if (each.dryer_id, each.start) not in known
+        and any((each.dryer_id, charge.note_id) in stopped for charge in each.charges)
+    )
+    return (*runs, *begun)
 
 
 def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:
@@ -150,11 +199,13 @@ def _set_states(book: Book, kept: KeptPlan, states: dict[str, NoteState]) -> Non
             book.notes.replace(replace(entry, state=state, version=entry.version + 1))
 
 
-def _messages(
-    book: Book, doing: Doing, kept: KeptPlan, changed: tuple[Turn, ...]
-) -> Iterator[Message]:
-    """One to every grower who has something to hear: a turn of hers changed, or a note waits."""
+def _concerned(kept: KeptPlan, changed: tuple[Turn, ...]) -> set[str]:
+    """Every grower who has something to hear: a turn of hers changed, or a note waits."""
     waiting = {kept.asked.note(each.note_id).grower_id for each in kept.plan.waiting}
-    for grower_id in sorted({turn.whose for turn in changed} | waiting):
+    return {turn.whose for turn in changed} | waiting
+
+
+def _messages(book: Book, doing: Doing, kept: KeptPlan, growers: set[str]) -> Iterator[Message]:
+    for grower_id in sorted(growers):
         text = text_of_posting(book, kept, grower_id)
         yield tell(book, doing, kept, grower_id=grower_id, text=text)

@@ -29,13 +29,17 @@ class Act(StrEnum):
     KEEP_STANDING = "keep standing lots"
     LAY_OUT = "lay out"
     WISH = "pin and forbid"
+    MEND = "mend a posted plan"
     POST = "post"
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
     READ_FEES = "read fees"
     DOOR = "door"
+    PLACE = "place one lot anew"
     RUN = "start, end and unload runs"
     DRY_CHECK = "dry check"
+    PUT_RIGHT = "put right what is held"
+    CORRECT = "correct what was written by mistake"
     PACK = "pack"
     TICK = "tick"
     READ_PAPERS = "read papers"
@@ -44,6 +48,7 @@ class Act(StrEnum):
     KEEP_HOUSE = "keep kitchen and cards"
     READ_OUTAGES = "read outages"
     DOWN_UP = "down and up"
+    NIGHT_LOG = "keep night log"
     READ_BOARD = "read board paper"
     RING = "ring growers"
     SEND_MESSAGES = "send messages"
@@ -68,13 +73,17 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.KEEP_STANDING: ("all", "no", "no", "no", "no"),
     Act.LAY_OUT: ("all", "no", "no", "no", "no"),
     Act.WISH: ("all", "no", "no", "no", "no"),
+    Act.MEND: ("all", "all", "no", "no", "no"),
     Act.POST: ("all", "no", "no", "no", "no"),
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
     Act.READ_FEES: ("all", "all", "own", "no", "no"),
     Act.DOOR: ("all", "all", "no", "no", "no"),
+    Act.PLACE: ("all", "all", "no", "no", "no"),
     Act.RUN: ("all", "all", "no", "no", "no"),
     Act.DRY_CHECK: ("all", "all", "no", "no", "no"),
+    Act.CORRECT: ("all", "all", "no", "no", "no"),
+    Act.PUT_RIGHT: ("all", "all", "no", "no", "no"),
     Act.PACK: ("all", "all", "no", "no", "no"),
     Act.TICK: ("all", "all", "no", "no", "no"),
     Act.READ_PAPERS: ("all", "no", "own", "no", "no"),
@@ -83,6 +92,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.KEEP_HOUSE: ("all", "no", "no", "no", "no"),
     Act.READ_OUTAGES: ("all", "all", "no", "no", "all"),
     Act.DOWN_UP: ("all", "all", "no", "no", "all"),
+    Act.NIGHT_LOG: ("all", "all", "no", "no", "all"),
     Act.READ_BOARD: ("all", "no", "no", "all", "no"),
     Act.RING: ("all", "all", "no", "no", "no"),
     Act.SEND_MESSAGES: ("all", "no", "no", "no", "no"),

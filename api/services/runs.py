@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
-from typing import Any
+from datetime import datetime, timedelta
+from typing import Any, Literal
 
 from api.records.happened import Happening, HappeningKind
 from api.records.notes import Lot, LotState
@@ -26,7 +26,8 @@ from scheduler.errors import BadInput, InputFault
 class Start:
     """A run that started. Without charges it is the first run that the posted plan has for that
     dryer and that is not on record yet, or the one named by planned, its id in the plan; what is
-    said besides is otherwise than planned."""
+    said besides is otherwise than planned. further: the run on record of which the racks go on,
+    after a dry check that failed."""
 
     dryer_id: str
     at: datetime
@@ -34,11 +35,13 @@ class Start:
     ends: datetime | None = None
     charges: tuple[StartedCharge, ...] = ()
     planned: str = ""
+    further: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class KeptRun:
-    """A run on record: number names it; ended and unloaded are None until somebody says so."""
+    """A run on record: number names it; ended and unloaded are None until somebody says so.
+    further: number of the run of which its racks go on, 0 where they are fresh."""
 
     number: int
     week: Week
@@ -46,6 +49,7 @@ class KeptRun:
     started_by: str
     ended: datetime | None
     unloaded: datetime | None
+    further: int = 0
 
     @property
     def as_it_was(self) -> StartedRun:
@@ -69,6 +73,7 @@ def kept_runs(book: Book, week: Week) -> tuple[KeptRun, ...]:
             started_by=each.by,
             ended=ended.get(each.number),
             unloaded=unloaded.get(each.number),
+            further=each.told.get("further", 0),
         )
         for each in told
         if each.run is not None
@@ -105,13 +110,15 @@ def start(book: Book, doing: Doing, said: Start) -> KeptRun:
     _no_faults(book, doing, run)
     lots = [_at_the_door(book, each) for each in run.charges]
     told: dict[str, Any] = {"plan": number, "planned": planned.id if planned else ""}
+    told |= {"further": said.further} if said.further else {}
     kept = book.happenings.add(
         Happening("run started", run.start, doing.person.id, week, run.dryer_id, told, run)
     )
     for lot, charge in zip(lots, run.charges, strict=True):
         told = {"run": kept.number, "dryer": run.dryer_id, "racks": charge.racks}
-        what = Happening("on racks", run.start, doing.person.id, week, lot.code, told)
-        _keep_of_lot(book, lot, "on racks", what)
+        kind: Literal["on racks", "back to dryer"] = "back to dryer" if said.further else "on racks"
+        what = Happening(kind, run.start, doing.person.id, week, lot.code, told)
+        _keep_of_lot(book, lot, kind, what)
     keep_deed(book, doing, Act.RUN, run.dryer_id, run=kept.number, started=run)
     return run_numbered(book, doing, kept.number, Act.RUN)
 
@@ -154,14 +161,17 @@ def _add(book: Book, doing: Doing, found: KeptRun, *, kind: HappeningKind, at: d
 
 def _keep_of_lot(book: Book, lot: Lot, state: LotState, what: Happening) -> None:
     """What is held stays held, whatever becomes of its other racks."""
-    state = "held" if lot.state == "held" else state
+    state = "held" if lot.state == "held" and state != "back to dryer" else state
     book.lots.replace(replace(lot, state=state, version=lot.version + 1))
     book.happenings.add(what)
 
 
 def runs_of(book: Book, lot: Lot) -> list[KeptRun]:
-    """The runs on record that hold the lot, in order of start."""
-    return [each for each in kept_runs(book, lot.week) if each.racks_of(lot.note_id)]
+    """The runs on record that hold the lot, in order of start; a further one may be of the week
+    after."""
+    weeks = (lot.week, Week.of(lot.week.monday + timedelta(days=7)))
+    found = (each for week in weeks for each in kept_runs(book, week))
+    return [each for each in found if each.racks_of(lot.note_id)]
 
 
 def _planned(book: Book, said: Start, week: Week) -> tuple[Run | None, int | None]:

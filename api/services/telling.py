@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from api.records.notes import NoteEntry, NoteState
-from api.records.plans import KeptPlan
+from api.records.plans import STANDS, KeptPlan
 from api.records.told import Message
 from api.services.house import zone_of
 from api.services.messages import called, fitting, head_of, lines_for, tell, to_be_sent
@@ -37,6 +37,20 @@ def tell_of_carrying(book: Book, doing: Doing, ended: NoteEntry, anew: NoteEntry
         "not promised yet; no longer expected this week."
     )
     return _tell(book, doing, ended, said)
+
+
+def tell_of_lot(
+    book: Book, doing: Doing, entry: NoteEntry, said: str, *, turns: bool = False
+) -> Message | None:
+    """What became of a lot of hers in the kitchen. turns: with those of it that are still to
+    come."""
+    if turns:
+        coming = book.turns.where(note_id=entry.id, state=STANDS)
+        ahead = sorted(each.start for each in coming if each.start >= doing.at)
+        zone = zone_of(book)
+        days = (f"{short_day(at.astimezone(zone))} {clock(at.astimezone(zone))}" for at in ahead)
+        said = f"{said} Your turns: {', '.join(days)}." if ahead else said
+    return _tell(book, doing, entry, said)
 
 
 def text_of_posting(book: Book, kept: KeptPlan, grower_id: str) -> str:

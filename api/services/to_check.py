@@ -22,14 +22,15 @@ from scheduler.domain.plan import Charge
 from scheduler.domain.process_card import ProcessCard
 from scheduler.started import all_runs
 
-OUT = ("on racks", "off racks", "held", "passed")  # states of lots of which racks may be out
+# States of lots of which racks may be out.
+OUT = ("on racks", "off racks", "held", "back to dryer", "passed")
 
 
 @dataclass(frozen=True, slots=True)
 class ToCheck:
     """The racks of one lot that came out of one run. racks: the positions to sample, as on the day
     sheet; among: those where its racks are. last: what was read and decided last, None while
-    nothing was."""
+    nothing was. went_on: the further run that they are in, after a check that failed."""
 
     lot: Lot
     grower: Grower
@@ -38,10 +39,16 @@ class ToCheck:
     racks: tuple[int, ...]
     among: range
     last: Done | None
+    went_on: KeptRun | None = None
+
+    @property
+    def is_held(self) -> bool:
+        held = self.last is not None and self.last.told["decision"] == "hold"
+        return held and self.went_on is None
 
     @property
     def is_due(self) -> bool:
-        return self.last is None or self.last.told["decision"] == "hold"
+        return self.went_on is None and (self.last is None or self.is_held)
 
 
 def to_check(book: Book, doing: Doing, code: str, number: int) -> ToCheck:
@@ -78,6 +85,7 @@ def _to_check(book: Book, doing: Doing, found: Lot, run: KeptRun) -> ToCheck:
         racks=_racks(planned, found, run),
         among=_among(planned, found, run),
         last=_last(book, found, run.number),
+        went_on=next((each for each in runs_of(book, found) if each.further == run.number), None),
     )
 
 

@@ -22,7 +22,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
-from api.records.jobs import Job, JobState, Step
+from api.records.jobs import Job, JobState, Mending, Step
 from api.services.job_ports import Jobs, Take
 from api.store.columns import DOCUMENT, Value
 from api.store.records import DatabaseRecords
@@ -59,6 +59,7 @@ class JobRow(Table):
     fault: Mapped[str]
     ended_at: Mapped[datetime | None]
     course: Mapped[tuple[Step, ...]] = mapped_column(Value(tuple[Step, ...]))
+    mend: Mapped[Mending | None] = mapped_column(Value(Mending))
     asked: Mapped[Any] = mapped_column(DOCUMENT, deferred=True)
     best: Mapped[Any | None] = mapped_column(DOCUMENT, deferred=True)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from itertools import islice
 
 from scheduler.problem import Draft, Lot, Problem
@@ -13,6 +13,7 @@ from scheduler.whiteboard.masks import first, last
 from scheduler.whiteboard.place import Placing, Taste, piece_sizes, place_lot, placings, put
 
 Order = Callable[[Board, Placing], tuple[float, ...]]
+Home = tuple[int, int]  # dryer and start of a run
 PICKS: tuple[tuple[Pick, Pick], ...] = ((first, last), (last, last), (first, first))
 MOST_WHOLE = 12  # places tried for the whole lot before it is split
 
@@ -85,10 +86,10 @@ def _largest(board: Board, placing: Placing) -> tuple[float, ...]:
     return (-placing.size, placing.run.start, _left(board, placing), placing.run.dryer)
 
 
-def _split(board: Board, lot: Lot) -> Iterator[Draft]:
+def _split(board: Board, lot: Lot, *, orders: Sequence[Order] = ()) -> Iterator[Draft]:
     """In charges, in several tastes: what places most of it first, then what is out first."""
     found: list[tuple[int, int, Draft]] = []
-    for order in (_earliest, _snuggest, _largest):
+    for order in orders or (_earliest, _snuggest, _largest):
         for picks in PICKS[:2]:
             twin, starts = board.copy(), [0]
             left = _put_pieces(twin, lot, (order, picks), starts)
@@ -114,3 +115,24 @@ def _put_pieces(
         if left < lot.least_racks:
             break
     return left
+
+
+def drafts_near(board: Board, lot: Lot, home: Collection[Home]) -> Iterator[Draft]:
+    """Likewise for a lot that had a place: where that was first, then the rest of the board.
+
+    home: dryer and start of the runs that it was in.
+    """
+    if not lot.sizes or not lot.dryers:
+        return
+
+    def homely(board: Board, placing: Placing) -> tuple[float, ...]:
+        away = (placing.run.dryer, placing.run.start) not in home
+        return (away, *_earliest(board, placing))
+
+    whole = sorted(_whole(board, lot), key=lambda placing: homely(board, placing))
+    for placing in whole[:MOST_WHOLE]:
+        twin = board.copy()
+        put(twin, placing)
+        yield twin.draft()
+    if lot.most_charges > 1:
+        yield from _split(board, lot, orders=(homely, _earliest, _snuggest, _largest))

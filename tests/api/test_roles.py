@@ -12,9 +12,9 @@ from tests.book import GROWER, MANAGER, PEOPLE, doing
 
 HANDS = {
     Act.READ_WEEK, Act.READ_DAY_SHEET, Act.READ_NIGHT_SHEET, Act.READ_NOTES, Act.NOTE,
-    Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS, Act.READ_FEES, Act.DOOR, Act.RUN,
-    Act.DRY_CHECK, Act.PACK, Act.TICK, Act.READ_HOUSE, Act.READ_OUTAGES, Act.DOWN_UP,
-    Act.RING, Act.OWN_TOKENS, Act.OWN_FEEDS,
+    Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS, Act.READ_FEES, Act.DOOR, Act.PLACE, Act.RUN,
+    Act.MEND, Act.DRY_CHECK, Act.PUT_RIGHT, Act.CORRECT, Act.PACK, Act.TICK, Act.READ_HOUSE,
+    Act.READ_OUTAGES, Act.DOWN_UP, Act.NIGHT_LOG, Act.RING, Act.OWN_TOKENS, Act.OWN_FEEDS,
     Act.OWN_SETTINGS,
 }  # fmt: skip
 GROWERS_OWN = {
@@ -30,6 +30,7 @@ EXPECTED: dict[Role, dict[Act, str]] = {
         Act.READ_NIGHT_SHEET: "tonight",
         Act.READ_OUTAGES: "all",
         Act.DOWN_UP: "all",
+        Act.NIGHT_LOG: "all",
         Act.OWN_TOKENS: "all",
         Act.OWN_SETTINGS: "all",
         Act.OWN_FEEDS: "tonight",

@@ -192,6 +192,14 @@ def test_what_happens_at_the_dryers_is_written_down(
     steps = [each["what"] for each in json.loads(say("trail", code))["steps"]]
     assert steps[-4:] == ["at the door", "on racks", "off racks", "dry check"]
     say("dry-check", code, "--reading", "1,0.5,8", *decided, "hold", code=2)
+    held_now = say("held")
+    assert f"{code}: " in held_now
+    assert "missing what_happened, cause, product, done_by and verified_by" in held_now
+    say("corrective-action", "99", "--close", code=2)
+    back = say("back-to-dryer", code, "D2")
+    assert "in D2, 4.5 h. Packing: stays." in back
+    assert "To G12: Corrowell Drying Kitchen" in back
+    say("discard", code, "--why", "mould", code=2)
 
 
 def test_the_command_line_asks_for_roles_too(database: str):
@@ -250,3 +258,22 @@ def test_what_is_no_copy_is_refused(database: str, tmp_path: Path):
     strange.write_bytes(b"strange")
     say("restore", str(strange), code=2)
     say("restore", str(tmp_path / "nothing"), code=2)
+
+
+def test_one_lot_is_placed_anew(
+    database: str, planner: FakePlanner, monkeypatch: pytest.MonkeyPatch
+):
+    say("take-in", "august")
+    say("lay-out-week", WEEK)
+    say("post", WEEK)
+    at = datetime.fromisoformat("2026-08-17T08:05:00-04:00")
+    monkeypatch.setattr("api.cli.desk.now", lambda: at)
+    assert "R02: its turn holds." in say("places", "R02")
+    say("door", "R02", "158")
+    assert say("places", "R02").startswith("part: 40 racks in D3, Mon 15:50 to Tue 06:50; 31.6 kg")
+    say("place", "R02", "nowhere", code=2)
+    assert "To G01: " in say("place", "R02", "part")
+    late = ("later", "R09", "2026-08-19T08:00")
+    assert "other run: 40 racks in D3" in say(*late)
+    assert "R09 comes Wed 19 Aug 08:00; it is firm." in say(*late, "--kind", "other run")
+    assert "There is room for nobody who waits." in say("offers", WEEK)

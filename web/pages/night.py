@@ -9,18 +9,26 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
+from api.records.happened import OutageEntry
 from api.routes.outages import OutageNumber
 from api.schemas.outage import DownWanted, UpWanted
 from api.services import outages
+from api.services.emergencies import proposed
 from api.services.house import in_force
 from api.services.night import night_of, tonight
+from api.services.night_log import night_log
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
+from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault, NoSuchPlan
 from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
+from web.views.emergency import emergency_shown
 from web.views.form import Form
+from web.views.links import Link
+from web.views.mend import ADDRESS as MEND
 from web.views.night import ADDRESS, DOWN, night_page, stop_address
+from web.views.night_log import due_told, log_shown
 from web.views.plain import EmptyPage, FormPage
 from web.views.reader import Reader, Undo
 from web.views.reading import N_, Reading
@@ -38,7 +46,10 @@ def night(door: AtDoor) -> Response:
         reader = door.reader(book, doing)
         may_stop = reader.known and doing.reach(Act.DOWN_UP) == "all"
         try:
-            page = night_page(tonight(book, doing), reader.reading, may_stop=may_stop)
+            house = tonight(book, doing)
+            page = night_page(house, reader.reading, may_stop=may_stop)
+            logs = [night_log(book, doing, each.number) for each in house.down]
+            page = replace(page, due=due_told(logs, reader.reading))
         except NoSuchPlan:
             return door.show(EmptyPage(), reader)
     return door.show(page, reader)
@@ -117,7 +128,26 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
         entry, house = night_of(book, doing, number)
         may = reader.known and doing.reach(Act.DOWN_UP) == "all"
         page = stop_page(entry, house, reader.reading, now=doing.at, may_mend=may)
+        if house is not None:
+            log = night_log(book, doing, number)
+            manager = next((each.name for each in house.contacts if each.manager), "")
+            shown = log_shown(log, reader.reading, may=may, manager=manager)
+            found = proposed(book, doing, number)
+            page = replace(
+                page,
+                log=shown,
+                mend=_mend(entry, doing, reader.reading),
+                emergency=emergency_shown(found, reader.reading) if found else None,
+            )
     return reader, page
+
+
+def _mend(entry: OutageEntry, doing: Doing, reading: Reading) -> Link | None:
+    """To the week of the stop, for who may ask for its mend."""
+    if doing.reach(Act.MEND) != "all":
+        return None
+    week = Week.of(reading.local(entry.stopped).date())
+    return Link(reading.say("Re-lay the week"), f"{MEND}?week={week}")
 
 
 @router.post(f"{ONE}/up")

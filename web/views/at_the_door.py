@@ -13,6 +13,7 @@ from scheduler.units import Grams
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
+from web.views.places import place_address
 from web.views.plain import FormPage
 from web.views.reading import Reading
 from web.views.tick_forms import FOR_GOOD, OPENS, Press, name_of
@@ -43,6 +44,7 @@ class DoorRow:
     told: str
     meaning: Meaning | None
     press: Press | None
+    place: Link | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,18 @@ def _row(each: Expected, reading: Reading, *, day: date, may: bool) -> DoorRow:
         else "",
         meaning=meaning_of(weighed, reading) if weighed else None,
         press=None if each.lot or not may else Press(*_opening(each, reading, day)),
+        place=_place(each, reading) if may else None,
     )
+
+
+def _place(each: Expected, reading: Reading) -> Link | None:
+    """Where its place is looked for anew, while it is whole and weighed otherwise than noted."""
+    weighed = each.weighed
+    if weighed is None or each.lot is None or each.lot.state != "raw":
+        return None
+    if weighed.weighed_g == weighed.asked_g:
+        return None
+    return Link(reading.say("Its place"), place_address(each.entry.id))
 
 
 def _facts(each: Expected, reading: Reading) -> Iterable[str]:

@@ -17,6 +17,7 @@ from web.views.form import Field, Form
 from web.views.harvest_notes import ADDRESS, state_of
 from web.views.links import Link
 from web.views.my_lots import MAY_CHANGE, LotPage, lot_page
+from web.views.places import later_address
 from web.views.reading import N_, Reading
 from web.views.tell import MORNING, more_fields, note_fields, said_of
 
@@ -64,6 +65,8 @@ def _links(entry: NoteEntry, reading: Reading, doing: Doing) -> Iterator[Link]:
     where = f"{ADDRESS}/{entry.id}"
     if entry.state not in MAY_CHANGE:
         return
+    if doing.reach(Act.PLACE) == "all" and entry.state in ("firm", "pencilled"):
+        yield Link(reading.say("Comes at another time"), later_address(entry.id))
     if doing.reach(Act.CHANGE_NOTE) == "all":
         yield Link(reading.say("Change it"), f"{where}/change")
     if doing.reach(Act.CARRY_OVER) == "all":

@@ -28,8 +28,8 @@ RELEASE = (  # of the day sheet's cautions, where it is released
     ),
 )
 NEXT_HELD = N_(
-    "Do not pack it. Keep it closed and marked as held. The manager decides what is next: back to "
-    "a dryer, another reading, or discarded."
+    "Do not pack it. Keep it closed and marked as held. What is next: back to a dryer, another "
+    "reading, or discarded. After a second failure the manager decides."
 )
 
 
@@ -84,6 +84,12 @@ class DryCheckPage(Page):
     place: str
     back: Link
     who: str
+    held: Link | None
+    went_on: str
+
+
+def held_address(code: str, run: int) -> str:
+    return f"{address_of(code, run)}/held"
 
 
 def address_of(code: str, run: int) -> str:
@@ -121,6 +127,25 @@ def dry_check_page(
         place=f"check-{found.lot.code}-{found.run.number}",
         back=Link(reading.say("All dry checks that are due"), ADDRESS),
         who=who,
+        held=_held(found, reading),
+        went_on=_went_on(found, reading),
+    )
+
+
+def _held(found: ToCheck, reading: Reading) -> Link | None:
+    """Where it is put right."""
+    where = held_address(found.lot.code, found.run.number)
+    return Link(reading.say("What is done with it"), where) if found.is_held else None
+
+
+def _went_on(found: ToCheck, reading: Reading) -> str:
+    if found.went_on is None:
+        return ""
+    run = found.went_on.run
+    return reading.say(
+        "Its racks dry on in %(dryer)s since %(at)s: they are read when they are out again.",
+        dryer=run.dryer_id,
+        at=reading.moment(run.start),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 from urllib.parse import quote
 
 from api.records.happened import Happening
@@ -13,6 +13,7 @@ from api.services.lot_card import LotCard
 from scheduler.units import Grams
 from web.views.answer import Bill, bill_shown
 from web.views.fees import fees_link
+from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import N_, Reading
@@ -23,6 +24,9 @@ HAPPENED = {  # what happened, in words
     "on racks": N_("on racks"),
     "off racks": N_("off racks"),
     "dry check": N_("dry check"),
+    "back to dryer": N_("back to dryer"),
+    "discarded": N_("discarded"),
+    "corrective action": N_("corrective action"),
     "packed": N_("packed"),
 }
 
@@ -47,6 +51,7 @@ class LotCardPage(Page):
     steps: tuple[Step, ...]
     bill: Bill | None
     fees: Link | None  # of the whole week
+    correct: Link | None = None
 
 
 def card_link(code: str) -> str:
@@ -75,6 +80,27 @@ def _bill(found: LotCard, reading: Reading) -> Bill | None:
     if found.bill is None:
         return None
     return bill_shown(PriceBody.from_domain(found.bill.price, found.bill.currency), reading)
+
+
+def correct_link(found: LotCard, reading: Reading) -> Link | None:
+    """Where its weight, or its bags, are corrected; None where neither can be."""
+    if found.lot is None or found.lot.state not in ("raw", "packed"):
+        return None
+    return Link(reading.say("Correct it"), f"{card_link(found.lot.code)}/correct")
+
+
+def correct_form(found: LotCard, reading: Reading) -> Form | None:
+    lot, say = found.lot, reading.say
+    if lot is None or correct_link(found, reading) is None:
+        return None
+    if lot.state == "packed":
+        value, was = Field("bags", say("Bags of the whole lot"), "whole"), str(lot.bags or "")
+    else:
+        value = Field("weight", say("True weight"), "decimal", unit=reading.weight_unit)
+        was = reading.number(reading.in_unit(lot.weighed_g), 3)
+    fields = (Field("version", "", "hidden"), value, Field("why", say("Cause")))
+    said = {"version": str(lot.version), value.name: was}
+    return Form(f"{card_link(lot.code)}/correct", say("Keep the correction"), fields, said)
 
 
 def _facts(found: LotCard, reading: Reading) -> Iterator[tuple[str, str]]:
@@ -119,19 +145,27 @@ def _detail(each: Happening, reading: Reading) -> str:
     told, say = each.told, reading.say
     if each.kind == "at the door":
         asked, weighed = (Grams(told[name]) for name in ("asked_g", "weighed_g"))
-        return say(
+        said = say(
             "%(weighed)s, told as %(asked)s",
             weighed=reading.weight(weighed),
             asked=reading.weight(asked),
         )
-    if each.kind == "on racks":
+        return f"{said}. {_corrected(told, reading)}".removesuffix(". ")
+    if each.kind == "discarded":
+        return str(told["why"])
+    if each.kind in ("on racks", "back to dryer"):
         return say("%(dryer)s, %(racks)s racks", dryer=told["dryer"], racks=told["racks"])
     if each.kind == "dry check":
         decided = say(DECIDED.get(told["decision"], told["decision"]))
         return say("%(decided)s, decided by %(who)s", decided=decided, who=told["decided_by"])
     if each.kind == "packed":
-        return say("bags: %(bags)s", bags=reading.number(told["bags"]))
+        said = say("bags: %(bags)s", bags=reading.number(told["bags"]))
+        return f"{said}. {_corrected(told, reading)}".removesuffix(". ")
     return ""
+
+
+def _corrected(told: dict[str, Any], reading: Reading) -> str:
+    return reading.say("Corrected: %(why)s", why=told["why"]) if "why" in told else ""
 
 
 DECIDED = {"pass": N_("passed"), "hold": N_("held")}

@@ -35,6 +35,7 @@ NOW = {  # where a note or a lot is, in a sentence
     "on racks": N_("On the racks, in the dryer."),
     "off racks": N_("Out of the dryer, resting until its dry check."),
     "held": N_("Held after its dry check: the kitchen decides what is next."),
+    "back to dryer": N_("Not dry enough yet: back in a dryer."),
     "passed": N_("Dry check passed: it can be packed."),
     "packed": N_("Packed."),
     "discarded": N_("Discarded."),

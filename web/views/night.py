@@ -69,6 +69,7 @@ class NightPage(Page):
     others_down: tuple[Link, ...]
     other: Link | None
     cautions: tuple[Caution, ...]
+    due: tuple[str, ...] = ()  # clocks of exposure that run, or are over
 
 
 def night_page(night: Night, reading: Reading, *, may_stop: bool) -> NightPage:

@@ -13,8 +13,11 @@ from scheduler.day_sheet.cautions import STOPPED
 from scheduler.day_sheet.sheet import Caution
 from scheduler.domain.kitchen import Kitchen
 from scheduler.dryer_down import WARM_C, InDryer, Inside, Keeps, in_cold_store, inside, waiting_for
+from web.views.emergency import EmergencyShown
 from web.views.form import Field, Form
+from web.views.links import Link
 from web.views.night import DOWN, Call, calls, lot_label, room_told, stop_address
+from web.views.night_log import LogShown
 from web.views.page import Page
 from web.views.reading import Reading
 
@@ -55,6 +58,9 @@ class StopPage(Page):
     calls: tuple[Call, ...]
     cautions: tuple[Caution, ...]
     form: Form | None
+    log: LogShown | None = None
+    mend: Link | None = None
+    emergency: EmergencyShown | None = None
 
 
 def station_names(kitchen: Kitchen) -> tuple[tuple[str, str], ...]:

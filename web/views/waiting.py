@@ -20,6 +20,7 @@ from web.views.form import Field, Form
 from web.views.harvest_notes import ADDRESS as NOTES
 from web.views.links import Link, version, week_link
 from web.views.page import Page
+from web.views.places import ROOM
 from web.views.reading import N_, Reading
 
 ADDRESS = "/waiting-list"
@@ -75,8 +76,14 @@ def waiting_page(
             )
             for each in kept.plan.waiting
         ),
-        links=tuple(plan_links(kept, reading, doing, but=ADDRESS)),
+        links=tuple(_all_links(kept, reading, doing)),
     )
+
+
+def _all_links(kept: KeptPlan, reading: Reading, doing: Doing) -> Iterator[Link]:
+    if kept.state == "posted" and doing.reach(Act.PLACE) == "all":
+        yield Link(reading.say("Room for those who wait"), f"{ROOM}/{kept.plan.week}")
+    yield from plan_links(kept, reading, doing, but=ADDRESS)
 
 
 def _row(

@@ -7,8 +7,8 @@ from web.views.reading import N_
 STATES = (
     N_("noted"), N_("papers short"), N_("in order"), N_("pencilled"), N_("firm"), N_("at the door"),
     N_("let go"), N_("stood down"), N_("no-show"), N_("carried over"),
-    N_("raw"), N_("on racks"), N_("off racks"), N_("held"), N_("passed"), N_("packed"),
-    N_("discarded"),
+    N_("raw"), N_("on racks"), N_("off racks"), N_("held"), N_("back to dryer"),
+    N_("passed"), N_("packed"), N_("discarded"),
     N_("rough"), N_("posted"), N_("in hand"), N_("closed"),
 )  # fmt: skip  # of notes, lots and plans
 MEASURES = (

@@ -1,0 +1,121 @@
+"""What was written down by mistake is corrected by one more record, with who and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from api.records.happened import Happening
+from api.records.notes import Lot, note_fields
+from api.services.deeds import keep_deed
+from api.services.errors import NotNow
+from api.services.lots import lot
+from api.services.notes import note
+from api.services.ports import Book
+from api.services.roles import Act, Doing
+from api.services.runs import KeptRun, run_numbered
+from api.services.versions import same_version
+from api.services.weeks import notes_changed
+from scheduler.errors import BadInput, InputFault
+from scheduler.units import Grams
+
+
+@dataclass(frozen=True, slots=True)
+class Right:
+    """How it was in truth: the weight at the door, or the bags packed."""
+
+    weighed_g: Grams | None = None
+    bags: int | None = None
+
+
+def correct_lot(
+    book: Book, doing: Doing, code: str, *, version: int, right: Right, why: str
+) -> Lot:
+    """The weight of a lot that is whole still, or the bags of one that is packed. What was written
+    first stays in the record.
+
+    NotNow where it has gone on since; BadInput where nothing or no reason is said.
+    """
+    found = lot(book, doing, code, Act.CORRECT)
+    same_version(version, found.version, f"lot {code}")
+    _must_say_why(why)
+    if right.weighed_g is not None:
+        return _weight(book, doing, found, right.weighed_g, why=why)
+    if right.bags is None:
+        raise _bad("bags", "must be filled in")
+    if found.state != "packed":
+        raise NotNow(f"lot {code} is {found.state}, not packed")
+    return _keep(book, doing, replace(found, bags=right.bags), "packed",
+                 {"bags": right.bags, "instead_of": found.bags, "why": why})  # fmt: skip
+
+
+def _weight(book: Book, doing: Doing, found: Lot, weighed_g: Grams, *, why: str) -> Lot:
+    if found.state != "raw":
+        raise NotNow(f"lot {found.code} is {found.state}; its weight is no longer corrected")
+    entry = note(book, doing, found.note_id, Act.CORRECT)
+    first = book.happenings.where(subject=found.code, kind="at the door")[0].told["asked_g"]
+    as_weighed = replace(entry.note, field_g=weighed_g)
+    changed = replace(entry, **note_fields(as_weighed), version=entry.version + 1)
+    book.notes.replace(changed)
+    notes_changed(book, entry.week)
+    told = {"asked_g": first, "weighed_g": weighed_g, "instead_of": found.weighed_g, "why": why}
+    return _keep(book, doing, replace(found, weighed_g=weighed_g), "at the door", told)
+
+
+def _keep(book: Book, doing: Doing, after: Lot, kind: Any, told: dict[str, Any]) -> Lot:
+    kept = replace(after, version=after.version + 1)
+    book.lots.replace(kept)
+    by = doing.person.id
+    book.happenings.add(Happening(kind, doing.at, by, kept.week, kept.code, told))
+    keep_deed(book, doing, Act.CORRECT, kept.code, what=kind, **told)
+    return kept
+
+
+def correct_run(
+    book: Book,
+    doing: Doing,
+    number: int,
+    *,
+    ended: datetime | None = None,
+    unloaded: datetime | None = None,
+    why: str,
+) -> KeptRun:
+    """When a run ended or was unloaded in truth; NotNow where that was never written down.
+
+    BadInput for a time out of order, or without a reason.
+    """
+    found = run_numbered(book, doing, number, Act.CORRECT)
+    _must_say_why(why)
+    for kind, at, was in (
+        ("run ended", ended, found.ended),
+        ("unloaded", unloaded, found.unloaded),
+    ):
+        if at is None:
+            continue
+        if was is None:
+            raise NotNow(f"run {number} is not on record as {kind.removeprefix('run ')}")
+        _must_be_in_order(found, kind, at, doing.at)
+        told = {"run": number, "instead_of": was.isoformat(), "why": why}
+        week, dryer_id = found.week, found.run.dryer_id
+        what: Any = kind
+        book.happenings.add(Happening(what, at, doing.person.id, week, dryer_id, told))
+        keep_deed(book, doing, Act.CORRECT, dryer_id, what=kind, at=at, **told)
+    return run_numbered(book, doing, number, Act.CORRECT)
+
+
+def _must_be_in_order(found: KeptRun, kind: str, at: datetime, now: datetime) -> None:
+    end = found.ended or found.run.end
+    earliest = found.run.start if kind == "run ended" else end
+    latest = (found.unloaded or now) if kind == "run ended" else now
+    if not earliest <= at <= latest:
+        raise _bad("ended" if kind == "run ended" else "unloaded", "is out of order with the rest")
+
+
+def _must_say_why(why: str) -> None:
+    if not why.strip():
+        raise _bad("why", "must be filled in")
+
+
+def _bad(field: str, message: str) -> BadInput:
+    return BadInput((InputFault("correction", None, field, message),))

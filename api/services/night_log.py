@@ -1,0 +1,219 @@
+"""The night log of a stop: what was seen and done with its racks, the clock of each, decisions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from api.records.happened import Happening, OutageEntry
+from api.services.deeds import keep_deed
+from api.services.errors import NotNow
+from api.services.night import night_of
+from api.services.notes import week_of
+from api.services.outages import outage
+from api.services.ports import Book
+from api.services.roles import Act, Doing, must
+from scheduler.dryer_down import Inside, inside
+from scheduler.errors import BadInput, InputFault
+from scheduler.exposure_clock import ExposureClock, Mark, Marked, clock_of
+from scheduler.units import Seconds
+
+Seen = Literal["noted", "into the cold", "back to dryer", "out in the warm", "found warm"]
+SEEN: tuple[Seen, ...] = (
+    "noted",
+    "into the cold",
+    "back to dryer",
+    "out in the warm",
+    "found warm",
+)
+MARKS: dict[str, Mark] = {
+    "into the cold": "in control",
+    "back to dryer": "in control",
+    "out in the warm": "warm",
+    "found warm": "found warm",
+}
+LETTERS = "AB"  # two part-lots of a charge at most; more is told in words
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line. part: of which racks, "" where of none. by: who wrote it, by name; decided_by:
+    whose decision it is, "" where it is none."""
+
+    at: datetime
+    by: str
+    part: str
+    seen: Seen | Literal["decided"]
+    text: str
+    celsius: float | None
+    decided_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartClock:
+    """racks: of the whole charge. stood_s: warm before its run, None where that is not known.
+    decided: what a named person said, once the limit was passed."""
+
+    part: str
+    crop: str
+    racks: int
+    stood_s: Seconds | None
+    clock: ExposureClock
+    decided: Entry | None
+
+    @property
+    def asks(self) -> bool:
+        """Over the limit, and nobody has decided yet."""
+        return self.clock.over and self.decided is None
+
+
+@dataclass(frozen=True, slots=True)
+class NightLog:
+    """clocks: of those that ask first, then the least time left."""
+
+    stop: OutageEntry
+    entries: tuple[Entry, ...]
+    clocks: tuple[PartClock, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Wrote:
+    """What is written down: of which part ("": none, or all), what was seen or done, when if not
+    just now."""
+
+    part: str
+    seen: Seen
+    text: str = ""
+    celsius: float | None = None
+    at: datetime | None = None
+
+
+def night_log(book: Book, doing: Doing, number: int) -> NightLog:
+    """As it stands; who is on call reads that of tonight only, as the page of the stop."""
+    stop, house = night_of(book, doing, number)
+    if house is None:
+        return NightLog(stop, (), ())
+    entries = tuple(_entries(book, stop))
+    found = inside(house.standing, stop.station_id, stop.stopped)
+    clocks = (
+        _clock(each, part, entries, stop.stopped, at=doing.at)
+        for each in found
+        if each.ask_by is not None
+        for part in _parts(each.charge.code, entries)
+    )
+    ordered = sorted(clocks, key=lambda each: (not each.asks, -each.clock.exposed_s, each.part))
+    return NightLog(stop, entries, tuple(ordered))
+
+
+def _parts(code: str, entries: tuple[Entry, ...]) -> tuple[str, ...]:
+    """Two part-lots as soon as somebody wrote of one of them."""
+    halves = tuple(f"{code} {letter}" for letter in LETTERS)
+    return halves if any(each.part in halves for each in entries) else (code,)
+
+
+def _clock(
+    found: Inside, part: str, entries: tuple[Entry, ...], stopped: datetime, *, at: datetime
+) -> PartClock:
+    code = found.charge.code
+    own = [each for each in entries if each.part in (part, code)]
+    marks = [Marked(each.at, MARKS[each.seen]) for each in own if each.seen in MARKS]
+    decided = [each for each in own if each.decided_by]
+    return PartClock(
+        part=part,
+        crop=found.card.name,
+        racks=found.charge.racks,
+        stood_s=found.stood_s,
+        clock=clock_of(stopped, found.stood_s, marks, at),
+        decided=decided[-1] if decided else None,
+    )
+
+
+def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:
+    names = {each.id: each.name for each in book.people.where()}
+    told = book.happenings.where(kind="night log", subject=stop.station_id)
+    for each in told:
+        if each.told["outage"] == stop.number:
+            yield Entry(
+                at=each.at,
+                by=names.get(each.by, each.by),
+                part=each.told["part"],
+                seen=each.told["seen"],
+                text=each.told["text"],
+                celsius=each.told["celsius"],
+                decided_by=each.told["decided_by"],
+            )
+
+
+def write_night_log(book: Book, doing: Doing, number: int, wrote: Wrote) -> NightLog:
+    """One more line; nothing is ever taken out. BadInput for a part that was not inside, or a time
+    that has not come or lies before the stop."""
+    must(doing, Act.NIGHT_LOG)
+    stop, at = outage(book, doing, number, Act.NIGHT_LOG), wrote.at or doing.at
+    _must_be_inside(night_log(book, doing, number), wrote.part, wrote.seen)
+    if at > doing.at:
+        raise _bad("at", "has not come yet")
+    if at < stop.stopped:
+        raise _bad("at", "is before it stopped")
+    _keep(book, doing, stop, wrote, at=at)
+    return night_log(book, doing, number)
+
+
+def decide(
+    book: Book, doing: Doing, number: int, *, part: str, decision: str, decided_by: str
+) -> NightLog:
+    """What the person named has decided on racks over the limit; the tool decides nothing.
+
+    NotNow where their clock is not over it, or it was decided.
+    """
+    must(doing, Act.NIGHT_LOG)
+    stop = outage(book, doing, number, Act.NIGHT_LOG)
+    found = next(
+        (each for each in night_log(book, doing, number).clocks if each.part == part), None
+    )
+    if found is None:
+        raise _bad("part", f"{part} was not inside")
+    if not found.asks:
+        raise NotNow(f"nothing is asked about {part}")
+    if not decision.strip() or not decided_by.strip():
+        raise _bad("decided_by" if decision.strip() else "decision", "must be filled in")
+    wrote = Wrote(part, "noted", decision.strip())
+    _keep(book, doing, stop, wrote, at=doing.at, decided_by=decided_by.strip())
+    return night_log(book, doing, number)
+
+
+def _must_be_inside(found: NightLog, part: str, seen: Seen) -> None:
+    codes = {each.part for each in found.clocks}
+    codes |= {f"{code} {letter}" for code in codes for letter in LETTERS}
+    codes |= {code.rpartition(" ")[0] for code in codes if code.rpartition(" ")[2] in LETTERS}
+    if part and part not in codes:
+        raise _bad("part", f"{part} was not inside")
+    if not part and seen != "noted":
+        raise _bad("part", "must be chosen")
+
+
+def _keep(
+    book: Book,
+    doing: Doing,
+    stop: OutageEntry,
+    wrote: Wrote,
+    *,
+    at: datetime,
+    decided_by: str = "",
+) -> None:
+    told = {
+        "outage": stop.number,
+        "part": wrote.part,
+        "seen": "decided" if decided_by else wrote.seen,
+        "text": wrote.text,
+        "celsius": wrote.celsius,
+        "decided_by": decided_by,
+    }
+    week, by = week_of(book, at), doing.person.id
+    book.happenings.add(Happening("night log", at, by, week, stop.station_id, told))
+    keep_deed(book, doing, Act.NIGHT_LOG, stop.station_id, **told)
+
+
+def _bad(field: str, message: str) -> BadInput:
+    return BadInput((InputFault("night log", None, field, message),))

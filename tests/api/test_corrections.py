@@ -1,0 +1,94 @@
+"""What was written by mistake: one more record, the first stays, who and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from api.services.corrections import Right, correct_lot, correct_run
+from api.services.errors import NotAllowed, NotNow, OldVersion
+from api.services.lots import door, lot
+from api.services.notes import note
+from api.services.ports import Book
+from api.services.posting import post
+from api.services.runs import Start, end, start, unload
+from api.services.taking_in import take_in
+from scheduler.domain.plan import Plan
+from scheduler.errors import BadInput
+from scheduler.scenario import load
+from scheduler.units import grams
+from tests.answer.posted import posted
+from tests.api.test_promises import laid_out
+from tests.api.test_runs import at, hand
+from tests.book import GROWER, MANAGER, doing
+from tests.shelves import fresh_shelf
+
+AUGUST = load("august")
+EVENING = hand(at("19:00"))
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return posted(AUGUST)
+
+
+@pytest.fixture
+def book(tmp_path: Path, plan: Plan) -> Iterator[Book]:
+    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
+        take_in(found, doing(MANAGER), AUGUST)
+        post(found, doing(MANAGER), laid_out(found, plan))
+        yield found
+
+
+def weighed(book: Book, kg: float) -> str:
+    return door(book, hand(at("08:05")), "R03", grams(kg), at=at("08:05")).code
+
+
+def test_a_weight_is_corrected_while_the_lot_is_whole(book: Book):
+    code = weighed(book, 53)
+    who = hand(at("08:10"))
+    right = Right(weighed_g=grams(35))
+    done = correct_lot(book, who, code, version=1, right=right, why="two digits changed places")
+    assert (done.weighed_g, done.version) == (grams(35), 2)
+    assert note(book, who, "R03").field_g == grams(35)
+    first, second = book.happenings.where(subject=code, kind="at the door")
+    assert (first.told["weighed_g"], second.told["weighed_g"]) == (grams(53), grams(35))
+    assert (second.told["instead_of"], second.by) == (grams(53), "sal")
+    assert second.told["asked_g"] == AUGUST.note("R03").field_g
+    with pytest.raises(OldVersion):
+        correct_lot(book, who, code, version=1, right=right, why="again")
+    start(book, hand(at("09:56")), Start("D2", at("09:55")))
+    version = lot(book, EVENING, code).version
+    with pytest.raises(NotNow, match="no longer corrected"):
+        correct_lot(book, EVENING, code, version=version, right=right, why="late")
+
+
+def test_the_end_and_the_unloading_of_a_run(book: Book):
+    weighed(book, 35)
+    run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number
+    with pytest.raises(NotNow, match="not on record as ended"):
+        correct_run(book, EVENING, run, ended=at("17:00"), why="x")
+    end(book, hand(at("17:56")), run, at("17:55"))
+    unload(book, hand(at("18:30")), run, at("18:25"))
+    found = correct_run(book, EVENING, run, ended=at("17:35"), why="read the wrong clock")
+    assert found.ended == at("17:35")
+    found = correct_run(book, EVENING, run, unloaded=at("18:20"), why="later than it was")
+    assert (found.ended, found.unloaded) == (at("17:35"), at("18:20"))
+    assert len(book.happenings.where(kind="run ended")) == 2
+    for wrong in ({"ended": at("18:40")}, {"unloaded": at("17:00")}, {"unloaded": at("20:00")}):
+        with pytest.raises(BadInput, match="out of order"):
+            correct_run(book, EVENING, run, why="x", **wrong)
+
+
+def test_it_says_why_and_is_for_the_kitchen(book: Book):
+    code = weighed(book, 35)
+    with pytest.raises(BadInput, match="must be filled in"):
+        correct_lot(book, EVENING, code, version=1, right=Right(weighed_g=grams(36)), why=" ")
+    with pytest.raises(BadInput, match="must be filled in"):
+        correct_lot(book, EVENING, code, version=1, right=Right(), why="x")
+    with pytest.raises(NotNow, match="not packed"):
+        correct_lot(book, EVENING, code, version=1, right=Right(bags=3), why="x")
+    with pytest.raises(NotAllowed):
+        correct_lot(book, doing(GROWER), code, version=1, right=Right(bags=3), why="x")

@@ -1,0 +1,116 @@
+"""The night log: written and never unwritten, clocks of part-lots, a named person's decision."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from api.services.errors import NotAllowed, NotNow
+from api.services.night_log import PartClock, Seen, Wrote, decide, night_log, write_night_log
+from api.services.outages import down
+from api.services.ports import Book
+from api.services.roles import Doing
+from api.services.taking_in import take_in
+from scheduler.domain.outage import Happened
+from scheduler.errors import BadInput
+from scheduler.scenario import load
+from scheduler.units import HOUR
+from tests.book import GROWER, HAND, MANAGER, ON_CALL, doing
+from tests.shelves import fresh_shelf
+
+NIGHT = load("dryer_down")
+
+
+def at(clock: str, day: int = 19) -> datetime:
+    return datetime.fromisoformat(f"2026-08-{day}T{clock}-04:00")
+
+
+STOP = at("22:10", 18)
+
+
+def jun(when: datetime) -> Doing:
+    return doing(ON_CALL, when)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Book]:
+    """D3 with R09 in it stops at 22:10, as the invented night tells."""
+    asked = replace(NIGHT, happened=Happened(NIGHT.happened.now, NIGHT.happened.runs, ()))
+    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
+        take_in(found, doing(MANAGER), asked)
+        down(found, doing(HAND, at("22:45", 18)), "D3", stopped=STOP, cause="fan motor")
+        yield found
+
+
+def number(book: Book) -> int:
+    return book.outages.where(station_id="D3")[0].number
+
+
+def writes(
+    book: Book, when: datetime, part: str, seen: Seen, celsius: float | None = None
+) -> tuple[PartClock, ...]:
+    return write_night_log(book, jun(when), number(book), Wrote(part, seen, "", celsius)).clocks
+
+
+def test_at_the_door_at_2245_the_clock_stands_at_35_minutes(book: Book):
+    (found,) = night_log(book, jun(at("22:45", 18)), number(book)).clocks
+    assert (found.part, found.racks, found.clock.exposed_s) == ("R09", 40, 35 * 60)
+    assert found.clock.ask_by == at("02:10")
+    assert not found.asks
+
+
+def test_the_human_answer_keeps_both_parts_inside_the_limit(book: Book):
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    parts = {each.part: each for each in writes(book, at("00:30"), "R09 B", "into the cold", 3)}
+    assert parts["R09 A"].clock.exposed_s == 110 * 60
+    assert parts["R09 B"].clock.exposed_s == 140 * 60
+    assert not any(each.clock.runs for each in parts.values())
+    later = night_log(book, doing(MANAGER, at("08:00")), number(book))
+    assert {each.clock.exposed_s for each in later.clocks} == {110 * 60, 140 * 60}
+
+
+def test_part_b_at_14_degrees_is_over_the_limit_asked_and_not_decided(book: Book):
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    first = writes(book, at("02:30"), "R09 B", "found warm", 14)[0]
+    assert (first.part, first.clock.exposed_s) == ("R09 B", 4 * HOUR + 20 * 60)
+    assert (first.asks, first.decided) == (True, None)
+    who = jun(at("02:40"))
+    with pytest.raises(BadInput, match="must be filled in"):
+        decide(book, who, number(book), part="R09 B", decision="discard", decided_by=" ")
+    with pytest.raises(NotNow, match="nothing is asked about R09 A"):
+        decide(book, who, number(book), part="R09 A", decision="x", decided_by="Lotte Amberry")
+    done = decide(
+        book, who, number(book), part="R09 B", decision="discard it", decided_by="Lotte Amberry"
+    )
+    (decided,) = [each for each in done.entries if each.decided_by]
+    assert (decided.text, decided.decided_by, decided.by) == (
+        "discard it", "Lotte Amberry", "nell"
+    )  # fmt: skip
+    assert not any(each.asks for each in done.clocks)
+    assert [each.seen for each in done.entries] == [
+        "back to dryer", "into the cold", "found warm", "decided",
+    ]  # fmt: skip
+    assert done.entries[2].celsius == 14
+
+
+def test_what_cannot_be_is_refused(book: Book):
+    with pytest.raises(BadInput, match="R11 was not inside"):
+        writes(book, at("00:00"), "R11", "into the cold")
+    with pytest.raises(BadInput, match="must be chosen"):
+        writes(book, at("00:00"), "", "into the cold")
+    for when, told in ((at("03:00"), "has not come"), (at("20:00", 18), "before it stopped")):
+        wrote = Wrote("R09", "noted", "x", at=when)
+        with pytest.raises(BadInput, match=told):
+            write_night_log(book, jun(at("00:00")), number(book), wrote)
+    with pytest.raises(NotAllowed):
+        write_night_log(book, doing(GROWER, at("00:00")), number(book), Wrote("", "noted", "x"))
+
+
+def test_every_line_is_in_the_trail_of_deeds(book: Book):
+    writes(book, at("00:00"), "", "noted")
+    assert book.deeds.last(act="keep night log", subject="D3")

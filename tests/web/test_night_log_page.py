@@ -1,0 +1,88 @@
+"""The night log on the page of a stop: at 22:45 on a phone, and the limit at 02:30."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from api.services.outages import down
+from api.services.taking_in import take_in
+from scheduler.domain.outage import Happened
+from scheduler.scenario import load
+from tests.api.test_night_log import STOP, at
+from tests.asking import Asking
+from tests.book import HAND, MANAGER, PEOPLE, add_people, doing, token_of
+from tests.served import Kitchen
+from tests.shelves import fresh_shelf
+from tests.site import KEY, entered, send
+from tests.web.test_dry_check import words
+from web.app import create_site
+
+NIGHT = load("dryer_down")
+
+
+@pytest.fixture
+def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
+    now: list[datetime] = [at("22:45", 18)]
+    asked = replace(NIGHT, happened=Happened(NIGHT.happened.now, NIGHT.happened.runs, ()))
+    with fresh_shelf(tmp_path) as shelf:
+        with shelf.writing() as book:
+            take_in(book, doing(MANAGER), asked)
+            add_people(book)
+            down(book, doing(HAND, now[0]), "D3", stopped=STOP, cause="fan motor")
+        app = create_site(shelf, clock=lambda: now[0], key=KEY)
+        with shelf.writing() as book:
+            by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in PEOPLE}
+        yield Kitchen(shelf, by, now)
+
+
+STOPPED = "/night-sheet/stopped/1"
+
+
+def test_at_2245_the_clock_is_there_and_a_line_is_one_form(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    told = words(jun.get(STOPPED).text)
+    assert "R09 tomato 35 min of 4 h in the warm" in told
+    assert "It runs: ask the manager by Wed 19 Aug, 02:10." in told
+    assert "R09 A, 20 racks, about" in told
+    assert "dries on in D2, Wed 19 Aug, 00:" in told
+    assert "R09 B, 20 racks, about" in told
+    assert "into the cold at K1 by" in told
+    assert "Then ring, in this order: G11 Davit Kessane: R09" in told
+    assert "Due D3, R09: 35 min of 4 h in the warm" in words(jun.get("/night-sheet").text)
+    kitchen.now[0] = at("00:30")
+    said = {"part": "R09 B", "seen": "into the cold", "celsius": "3,5"}
+    assert send(jun, STOPPED, said, form=f"{STOPPED}/log").status_code == 303
+    told = words(jun.get(STOPPED).text)
+    assert "R09 B tomato 2 h 20 min of 4 h in the warm It stands still" in told
+    assert "Wed 19 Aug, 00:30: R09 B into the cold 3.5 °C [Nell Harrow]" in told
+
+
+def test_over_the_limit_a_named_person_is_asked_and_the_log_tells_it(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    kitchen.now[0] = at("00:30")
+    send(jun, STOPPED, {"part": "R09 B", "seen": "into the cold"}, form=f"{STOPPED}/log")
+    kitchen.now[0] = at("02:30")
+    warm = {"part": "R09 B", "seen": "found warm", "celsius": "14"}
+    send(jun, STOPPED, warm, form=f"{STOPPED}/log")
+    told = words(jun.get(STOPPED).text)
+    assert "R09 B tomato 4 h 20 min of 4 h in the warm" in told
+    assert "Over the house limit by 20 min: a named person decides." in told
+    assert " safe" not in told
+    said = {"part": "R09 B", "decision": "discard it", "decided_by": "Lotte Amberry"}
+    assert send(jun, STOPPED, said, form=f"{STOPPED}/decide").status_code == 303
+    told = words(jun.get(STOPPED).text)
+    assert "Lotte Amberry decided: discard it" in told
+    assert "R09 B decided discard it (Lotte Amberry) [Nell Harrow]" in told
+    body = kitchen.by["on_call"].get("/api/v1/outages/1/night-log").json()
+    assert [each["seen"] for each in body["lines"]] == ["into the cold", "found warm", "decided"]
+    assert {each["part"]: each["over"] for each in body["clocks"]}["R09 B"]
+
+
+def test_in_spanish(kitchen: Kitchen):
+    page = entered(kitchen, "on_call").get(STOPPED, headers={"Accept-Language": "es"}).text
+    assert "35 min de 4 h en el calor" in words(page)
