@@ -9,9 +9,7 @@ from api.records.plans import KeptPlan
 from api.services.ports import Book
 from api.services.roles import Act
 from scheduler.domain.clock import Week
-from scheduler.ledger import Record, records
-
-WEEKS = 13  # a quarter of a year: what was had before counts no longer (demo)
+from scheduler.ledger import WEEKS, Record, records
 
 
 def so_far(book: Book, week: Week) -> tuple[Record, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from functools import lru_cache
 from random import Random
 from typing import Literal
@@ -114,7 +114,3 @@ def _stops(rng: Random, asked: Asked) -> tuple[Outage, ...]:
         for dryer in asked.kitchen.dryers
         for _ in range(rng.randint(0, 2))
     )
-
-
-def day(text: str) -> date:
-    return date.fromisoformat(text)
