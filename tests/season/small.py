@@ -87,8 +87,14 @@ def _ran(rng: Random, run: Run, gone: set[str]) -> Ran | None:
 
 def _lot(rng: Random, asked: Asked, ran: tuple[Ran, ...], note_id: str) -> LotRecord:
     note, packed = asked.note(note_id), rng.random() < 0.8
-    came = note.arrives + timedelta(minutes=rng.randint(-30, 120))
     own = [each.run for each in ran if any(c.note_id == note_id for c in each.run.charges)]
+    washed = min(
+        c.preparation.wash.start
+        for run in own
+        for c in run.charges
+        if c.note_id == note_id and c.preparation
+    )
+    came = min(washed, note.arrives + timedelta(minutes=rng.randint(-30, 120)))
     decisions: list[Decision] = ["hold", "pass"] if rng.random() < 0.3 else ["pass"]
     bags = rng.randint(1, 40)
     return LotRecord(
