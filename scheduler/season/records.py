@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -144,7 +144,8 @@ class Season:
     weeks: tuple[WeekRecord, ...]
     invented: bool = False
     seed: int | None = None
-    notes: tuple[str, ...] = field(default=())  # what a reader must know of these records
+    notes: tuple[str, ...] = ()  # what a reader must know of these records
+    costs: int | None = None  # what the kitchen paid in the period, minor units, where told
 
     @property
     def kitchen(self) -> Kitchen:

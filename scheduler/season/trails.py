@@ -21,7 +21,7 @@ from scheduler.wording import count
 
 GRAMS = 1000
 COLUMNS = (
-    "event", "when", "lot code", "input lot code", "product", "quantity", "unit", "place", "from",
+    "step", "when", "lot code", "input lot code", "product", "quantity", "unit", "place", "from",
     "to", "grower", "harvest told for", "who", "document type", "document number", "remark",
 )  # fmt: skip
 

@@ -74,8 +74,8 @@ def test_the_trail_opens_in_pandas_and_can_be_sorted(trail: Table):
     assert list(found.columns) == list(COLUMNS)
     assert len(found) == len(trail.rows)
     by_lot = found.sort_values(["lot code", "when"])
-    assert set(by_lot["event"]) >= {"receiving", "transformation", "shipping"}
-    shipped = found[found["event"] == "shipping"]["quantity"].sum()
-    packed = found[found["event"] == "transformation"]["quantity"].sum()
+    assert set(by_lot["step"]) >= {"receiving", "transformation", "shipping"}
+    shipped = found[found["step"] == "shipping"]["quantity"].sum()
+    packed = found[found["step"] == "transformation"]["quantity"].sum()
     assert shipped == pytest.approx(packed)
     assert len(pandas.read_excel(io.BytesIO(workbook([trail])))) == len(trail.rows)
