@@ -16,6 +16,7 @@ from api.services.ports import Shelf
 from web.pages import (
     at_the_door,
     board,
+    board_paper,
     calendar,
     day_sheet,
     door,
@@ -44,8 +45,8 @@ from web.pages.problem import answer_in_kind
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
-    door, first, week, day_sheet, my_lots, tell, calendar, settings, board, night, labels,
-    tick_off, at_the_door, dry_check,
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board_paper, board, night,
+    labels, tick_off, at_the_door, dry_check,
     note_import, standing_lots, harvest_notes, note_changes, lay_out, plans,
     waiting, posting, messages, papers,
 )  # fmt: skip  # where paths overlap, the plainer one stands first

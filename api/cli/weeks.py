@@ -1,8 +1,7 @@
-"""post, week, day, turns, messages, board: plans of the book at the command line."""
+"""post, week, day, turns, messages: plans of the book at the command line."""
 
 from __future__ import annotations
 
-import json
 from typing import Annotated
 
 import typer
@@ -10,8 +9,6 @@ from rich.console import Console
 
 from api.cli.desk import By, WeekArgument, app, day_named, the_desk, week_named
 from api.records.told import Message
-from api.schemas.board import WeekFiguresBody
-from api.services.board import board
 from api.services.house import zone_of
 from api.services.messages import mark_sent, messages
 from api.services.plans import sheet_for, versions_for, week_for
@@ -99,16 +96,3 @@ def messages_command(
 def _what_became(message: Message) -> str:
     sent = ", sent" if message.sent_at else ""
     return sent + (f", overtaken by {message.overtaken_by}" if message.overtaken_by else "")
-
-
-@app.command("board")
-def board_command(
-    first: WeekArgument,
-    last: Annotated[str, typer.Argument(help="Last week, counted too.")],
-    by: By = None,
-) -> None:
-    """Figures of the posted weeks, each with what is divided by what; JSON."""
-    with the_desk(by) as desk, desk.reading() as (book, doing):
-        found = board(book, doing, first=week_named(first), last=week_named(last))
-        bodies = [WeekFiguresBody.from_domain(each).model_dump(mode="json") for each in found]
-    typer.echo(json.dumps(bodies, indent=1, ensure_ascii=False))

@@ -43,6 +43,7 @@ class Act(StrEnum):
     READ_OUTAGES = "read outages"
     DOWN_UP = "down and up"
     READ_BOARD = "read board paper"
+    READ_BILLS = "read invoices"
     SEND_MESSAGES = "send messages"
     KEEP_PEOPLE = "keep people"
     READ_DEEDS = "read deeds"
@@ -79,6 +80,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.READ_OUTAGES: ("all", "all", "no", "no", "all"),
     Act.DOWN_UP: ("all", "all", "no", "no", "all"),
     Act.READ_BOARD: ("all", "no", "no", "all", "no"),
+    Act.READ_BILLS: ("all", "no", "own", "no", "no"),
     Act.SEND_MESSAGES: ("all", "no", "no", "no", "no"),
     Act.KEEP_PEOPLE: ("all", "no", "no", "no", "no"),
     Act.READ_DEEDS: ("all", "no", "no", "no", "no"),

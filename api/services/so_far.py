@@ -30,7 +30,7 @@ def _records(book: Book, posted: int) -> tuple[Record, ...]:
     if kept is None:
         raise LookupError(posted)
     last = records(kept.asked, kept.plan)
-    for number in _posted_before(book, kept):
+    for number in posted_before(book, kept):
         earlier = book.plans.find(number)
         if earlier is not None:
             then = records(kept.asked, kept.plan, posted=earlier.plan)
@@ -39,7 +39,7 @@ def _records(book: Book, posted: int) -> tuple[Record, ...]:
     return last
 
 
-def _posted_before(book: Book, kept: KeptPlan) -> Iterator[int]:
+def posted_before(book: Book, kept: KeptPlan) -> Iterator[int]:
     """Numbers of the plans that were posted for the same week before."""
     for deed in book.deeds.where(subject=str(kept.plan.week), act=Act.POST):
         if deed.told["plan"] != kept.number:

@@ -20,10 +20,11 @@ from scheduler.replay.happened import happened
 from scheduler.replay.harvests import weeks_of
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.scenario import load
+from scheduler.season import counts
 from scheduler.season.records import Posted, Season, WeekRecord
 
 STOPS = ((20, "D1", 30), (32, "D3", 26), (40, "D2", 12))  # week of the year, dryer, hours (demo)
-COSTS_A_HAND_HOUR, COSTS_A_KWH, COSTS_FIXED = 1500, 16, 900_000  # minor units; demo
+A_HAND_HOUR, A_KWH, FIXED = 1500, 16, 900_000  # minor units; demo
 Told = Callable[[str], None]
 
 
@@ -59,19 +60,19 @@ def invented_season(
         if told:
             told(f"Laying out {asked.week} ({number} of {len(asked_for)})")
         found.append(chain.week(asked))
-    return Season(
+    season = Season(
         name="season",
         first=found[0].week.days[0],
         last=found[-1].week.days[-1],
         weeks=tuple(found),
         invented=True,
         seed=seed,
-        costs=_costs(tuple(found)),
         notes=(
             f"An invented season (seed {seed}): harvests and happenings are drawn by chance, the"
             " plans are laid out for them. Nothing here is anybody's figure.",
         ),
     )
+    return replace(season, costs=_costs(season))
 
 
 def _stops(asked: Asked) -> tuple[Outage, ...]:
@@ -84,17 +85,9 @@ def _stops(asked: Asked) -> tuple[Outage, ...]:
     )
 
 
-def _costs(weeks: tuple[WeekRecord, ...]) -> int:
-    """What the kitchen itself paid, in minor units: hands on shift, heat and fans, fixed costs."""
-    shifts = sum(
-        span.seconds
-        for week in weeks
-        for hand in week.kitchen.hands
-        for span in week.kitchen.shifts(hand, week.week.days)
-    )
-    kwh = sum(
-        (charge.prepared_g / 1000) * week.kitchen.kwh_per_kg_water
-        for week in weeks
-        for _, charge in week.charges()
-    )
-    return round(shifts / 3600 * COSTS_A_HAND_HOUR + kwh * COSTS_A_KWH) + COSTS_FIXED
+def _costs(season: Season) -> int:
+    """What the kitchen itself paid, in minor units (demo): hands for their named work, energy,
+    fixed costs. The rest of the hands' shifts is taken to be paid by others."""
+    *_, watt_h = counts.prepared_and_dried(season)
+    hands = counts.duty_s(season) * A_HAND_HOUR // 3600
+    return hands + watt_h * A_KWH // 1000 + FIXED

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from scheduler.domain.rules import TITLES
-from scheduler.season.bills import BillLine, invoices
+from scheduler.season.bills import BillLine, Invoice, invoices
 from scheduler.season.counts import lots, ran, waiting
 from scheduler.season.figures import SCALE, Figure
 from scheduler.season.patronage import Patronage
@@ -17,11 +17,15 @@ from scheduler.units import HOUR
 
 GRAMS = 1000
 MINOR = 100
-PLACES = Decimal("0.0001")
+PLACES, CENT = Decimal("0.0001"), Decimal("0.01")
 
 
 def _hours(seconds: int) -> Decimal:
     return decimal(seconds, HOUR).quantize(PLACES)
+
+
+def _money(minor: int) -> Decimal:
+    return decimal(minor, MINOR).quantize(CENT)
 
 
 def measures_table(figures: Iterable[Figure]) -> Table:
@@ -92,11 +96,15 @@ def _turns(season: Season) -> Iterator[tuple[Value, ...]]:
 
 def bills_table(season: Season) -> Table:
     """Every line of every invoice with the record behind it."""
+    return lines_table(invoices(season))
+
+
+def lines_table(found: Iterable[Invoice]) -> Table:
     return Table(
         "invoices", "Invoices",
         ("month", "grower", "note", "lot", "crop", "what", "quantity", "price", "amount",
          "record"),
-        rows(_bill(line) for invoice in invoices(season) for line in invoice.lines),
+        rows(_bill(line) for invoice in found for line in invoice.lines),
     )  # fmt: skip
 
 
@@ -104,8 +112,8 @@ def _bill(line: BillLine) -> tuple[Value, ...]:
     quantity = Decimal(line.fee.quantity.numerator) / Decimal(line.fee.quantity.denominator)
     return (
         f"{line.month:%Y-%m}", line.grower_id, line.note_id, line.lot_code, line.crop,
-        line.fee.what, quantity.quantize(PLACES), decimal(line.fee.price, MINOR),
-        decimal(line.amount, MINOR), line.record,
+        line.fee.what, quantity.quantize(PLACES), _money(line.fee.price),
+        _money(line.amount), line.record,
     )  # fmt: skip
 
 
@@ -113,7 +121,7 @@ def totals_table(season: Season) -> Table:
     return Table(
         "invoice totals", "Invoices, a line each", ("month", "grower", "lines", "total"),
         rows(
-            (f"{each.month:%Y-%m}", each.grower_id, len(each.lines), decimal(each.total, MINOR))
+            (f"{each.month:%Y-%m}", each.grower_id, len(each.lines), _money(each.total))
             for each in invoices(season)
         ),
     )  # fmt: skip
@@ -124,8 +132,8 @@ def patronage_table(parts: Iterable[Patronage]) -> Table:
         "patronage", "Surplus by rack-hours",
         ("grower", "rack-hours", "allotted", "paid", "retained"),
         rows(
-            (each.grower_id, _hours(each.rack_s), decimal(each.allotted, MINOR),
-             decimal(each.paid, MINOR), decimal(each.retained, MINOR))
+            (each.grower_id, _hours(each.rack_s), _money(each.allotted),
+             _money(each.paid), _money(each.retained))
             for each in parts
         ),
     )  # fmt: skip
@@ -188,3 +196,6 @@ def _refused(season: Season) -> Iterator[tuple[Value, ...]]:
                 decimal(note.field_g, GRAMS), decimal(left, GRAMS), "yes" if whole else "no", rule,
                 TITLES.get(rule or 0, ""), why.reason if why else "",
             )  # fmt: skip
+
+
+OF_RECORDS = (ledger_table, totals_table, bills_table, refused_table, runs_table, lots_table)

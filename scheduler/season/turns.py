@@ -160,10 +160,10 @@ def in_words(found: Spread) -> str:
         float(each) for each in (found.least, found.middle, found.most, found.to_middle)
     )
     return (
-        f"The member with most had {most:.1f} rack-hours a share, the one in the middle"
-        f" {middle:.1f}, the one with least {least:.1f}: at most {times:.1f} times the middle. Two"
-        f" members drawn by lot lie on average {float(200 * found.gini):.0f} % of the mean apart"
-        f" (Gini {float(found.gini):.2f}; 0 would be alike for every share, 1 all for one)."
+        f"The member with most had {most:,.0f} rack-hours a share, the one in the middle"
+        f" {middle:,.0f}, the one with least {least:,.0f}: at most {times:.1f} times the middle."
+        f" Two members drawn by lot lie on average {float(200 * found.gini):.0f} % of the mean"
+        f" apart (Gini {float(found.gini):.2f}; 0 would be alike for every share, 1 all for one)."
     )
 
 

@@ -63,6 +63,7 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", "/api/v1/outages", None, "manager hand on_call"),
     ("POST", "/api/v1/outages", {"station_id": "D1"}, "manager hand on_call"),
     ("GET", f"/api/v1/board?first={WEEK}&last={WEEK}", None, "manager board"),
+    ("GET", "/api/v1/invoices?month=2026-08-01", None, "manager grower"),
     ("GET", "/api/v1/messages", None, "manager"),
     ("GET", "/api/v1/deeds", None, "manager"),
     ("GET", "/api/v1/people", None, "manager"),
