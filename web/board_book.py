@@ -17,7 +17,7 @@ from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
-from api.cli.desk import By, app, the_desk, week_named
+from api.cli.desk import By, app, day_named, the_desk, week_named
 from api.schemas.board import WeekFiguresBody
 from api.services.board import board
 from api.services.roles import Act
@@ -130,7 +130,7 @@ def period(what: str, last: str | None) -> tuple[Week, Week]:
         end = date(int(what), 12, 28)  # always in the last ISO week
         return Week(int(what), 1), Week.of(end)
     if last is None and len(what) == MONTH and what.replace("-", "").isdecimal():
-        first = date.fromisoformat(f"{what}-01")
+        first = day_named(f"{what}-01", "PERIOD")
         after = (first + timedelta(days=31)).replace(day=1)
         return _thursday(first), _thursday(after - timedelta(days=7))
     return week_named(what), week_named(last or what)
