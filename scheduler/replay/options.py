@@ -19,22 +19,23 @@ def worded(found: Sequence[Supposed], currency: str) -> tuple[Option, ...]:
 def _option(each: Supposed, currency: str) -> Option:
     per_kg = each.cost_per_kg
     weeks = len({trial.week for trial in each.trials})
-    seeds = len(each.by_seed)
-    low, high = min(each.by_seed) / GRAMS, max(each.by_seed) / GRAMS
     return Option(
         name=each.change.name,
         says=each.change.says,
         saved=f"{plain(each.saved_g / GRAMS)} kg",
         price=f"{plain(each.cost / MINOR)} {currency}",
         a_kg="nothing saved" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",
-        sure=(
-            f"{plain(low)} to {plain(high)} kg in {seeds} tries;"
-            f" some in {each.weeks_helped} of {weeks} weeks"
-        ),
+        sure=f"{_tries(each)}; some in {each.weeks_helped} of {weeks} weeks",
         binds="" if each.binds is None else f"{TITLES[each.binds]} ({each.binds})",
         saved_kg=each.saved_g / GRAMS,
         off_kg=each.give_or_take_g / GRAMS,
     )
+
+
+def _tries(each: Supposed) -> str:
+    low, high = (plain(end(each.by_seed) / GRAMS) for end in (min, max))
+    tries = len(each.by_seed)
+    return "tried once" if tries == 1 else f"{low} to {high} kg in {tries} tries"
 
 
 def verdict(found: Sequence[Supposed], currency: str) -> str:
@@ -47,7 +48,7 @@ def verdict(found: Sequence[Supposed], currency: str) -> str:
     most = max(found, key=lambda each: each.saved_g)
     told = (
         f"One more dryer would have placed {plain(dryer.saved_g / GRAMS)} kg more of prepared food"
-        f" (give or take {plain(dryer.give_or_take_g / GRAMS)})"
+        f"{_doubt(dryer)}"
     )
     told += f", {_price(dryer, currency)}"
     if best is dryer:
@@ -59,6 +60,12 @@ def verdict(found: Sequence[Supposed], currency: str) -> str:
         more = f"{plain(most.saved_g / GRAMS)} kg"
         others += f"; most of all {most.change.name.lower()}, {more}, {_price(most, currency)}"
     return f"{told}; {others}."
+
+
+def _doubt(each: Supposed) -> str:
+    """The standard deviation of the tries, where there are several."""
+    off = plain(each.give_or_take_g / GRAMS)
+    return f" (give or take {off})" if len(each.by_seed) > 1 else ""
 
 
 def _price(each: Supposed, currency: str) -> str:

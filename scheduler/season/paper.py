@@ -17,6 +17,11 @@ from scheduler.wording import count, listed, percent, plain
 
 RETAINED_PERCENT = 30  # demo: what of the surplus is kept as equity
 MINOR = 100
+SUPPOSED = (
+    "Suppose: every week laid out again from its posted plan with a small limit, without and with"
+    " the change; prepared weight. What a longer look would find, or growers do otherwise, is not"
+    " in it."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +109,8 @@ def paper(
     found = figures(season)
     lines = members(season) if named else _nameless(members(season))
     apart = spread(lines)
+    if options:
+        season = replace(season, notes=(*season.notes, SUPPOSED))
     money = _money(season, lines)
     told = [*_sentences(season, found, money), *([in_words(apart)] if apart else [])]
     return Paper(

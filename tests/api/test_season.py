@@ -71,6 +71,16 @@ def test_the_trail_of_the_book_goes_from_bag_to_farm(kitchen: Kitchen):
     assert "transformation" in [each.event for each in trail.steps]
 
 
+def test_bag_and_rack_codes_lead_to_the_lot(kitchen: Kitchen):
+    manager = kitchen.by["manager"]
+    (code,) = [each["code"] for each in manager.get("/api/v1/lots").json()]
+    whole = manager.get(f"/api/v1/lots/{code}/trail")
+    assert whole.status_code == 200
+    for part in (f"{code}-B007", f"{code}-R12", f"{code}-A-R1"):
+        assert manager.get(f"/api/v1/lots/{part}/trail").json() == whole.json()
+    assert manager.get("/api/v1/lots/26-001-G99-XXX-B001/trail").status_code == 404
+
+
 def test_nothing_posted_is_no_season(kitchen: Kitchen):
     with kitchen.shelf.reading() as book, pytest.raises(NoSuchPlan, match="has been posted"):
         season(book, doing(PEOPLE["manager"]), first=Week(2025, 1), last=Week(2025, 9))
