@@ -10,9 +10,10 @@ import re
 from dataclasses import dataclass
 from datetime import date
 
+from scheduler.domain.gtin import is_gtin
+
 LONGEST = 20  # characters of a batch or lot, AI (10): GS1 application identifiers, 2024-03-17
 _PARTS = re.compile(r"(?P<lot>.+?)(?:-(?P<part>[A-C]))?(?:-R(?P<rack>\d+))?(?:-B(?P<bag>\d+))?")
-_GTIN = 14
 _NET_KG = 6  # digits of AI (310n)
 
 
@@ -37,22 +38,6 @@ def read(text: str) -> Code:
     if found is None:
         return Code(text.strip())
     return Code(found["lot"], found["part"] or "", int(found["rack"] or 0), int(found["bag"] or 0))
-
-
-def check_digit(digits: str) -> int:
-    """Of a GTIN's other digits. Source: GS1, weights 3 and 1 from the right."""
-    weighted = (int(each) * (3, 1)[place % 2] for place, each in enumerate(reversed(digits)))
-    return -sum(weighted) % 10
-
-
-def is_gtin(text: str) -> bool:
-    """Fourteen digits, the last of which checks the others."""
-    return (
-        len(text) == _GTIN
-        and text.isascii()
-        and text.isdecimal()
-        and check_digit(text[:-1]) == int(text[-1])
-    )
 
 
 def gs1(gtin: str, code: Code, *, packed: date, net_g: int) -> str:

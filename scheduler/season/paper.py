@@ -48,10 +48,11 @@ class MemberBar:
 
 @dataclass(frozen=True, slots=True)
 class RuleBar:
-    """Field kg that a rule kept out."""
+    """Field kg that a rule kept out; None where it was not looked for which."""
 
     name: str
     kg: float
+    rule: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +172,7 @@ def _members(season: Season, lines: Sequence[MemberLine]) -> Iterator[MemberBar]
 def _rules(season: Season) -> Iterator[RuleBar]:
     for rule, grams in refused_by_rule(season).items():
         name = "reason not looked for" if rule is None else f"{TITLES[rule]} (rule {rule})"
-        yield RuleBar(name, grams / 1000)
+        yield RuleBar(name, grams / 1000, rule)
 
 
 def _sentences(season: Season, found: Sequence[Figure], money: Money) -> Iterator[str]:
@@ -216,7 +217,7 @@ def _why(season: Season, fill: Figure) -> Iterator[str]:
     if not total:
         yield "Nothing was refused and nothing had to wait."
         return
-    first = rules[0]
+    known = [each for each in rules if each.rule is not None]
     busy = sorted(_weeks(season), key=lambda each: -each.refused_kg)
     few, so_far = [], 0.0
     for week in busy:
@@ -225,7 +226,10 @@ def _why(season: Season, fill: Figure) -> Iterator[str]:
         few.append(week)
         so_far += week.refused_kg
     names = listed(each.name for each in sorted(few, key=lambda each: each.name))
-    told = f"{percent(first.kg / total)} of what had no place was kept out by {first.name.lower()}."
+    told = "Why was not looked for."
+    if known:
+        share, name = percent(known[0].kg / total), known[0].name.lower()
+        told = f"{share} of what had no place was kept out by {name}."
     if len(season.weeks) > 1:
         told += f" Half of it and more fell into {count(len(few), 'week')} ({names})."
     yield f"{told} Dryers were {percent(fill.share)} full while they ran."

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.season.codes import Code, check_digit, gs1, is_gtin, read
+from scheduler.domain.gtin import check_digit, is_gtin
+from scheduler.season.codes import Code, gs1, read
 
 LOTS = ("26-231-G11-TOM", "26-231-G11-TOM-2", "26-001-G03-KAL")
 codes = st.builds(
