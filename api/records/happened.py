@@ -18,6 +18,7 @@ HappeningKind = Literal[
     "off racks",
     "dry check",
     "packed",
+    "collected",
     "ticked",
 ]
 

@@ -35,6 +35,15 @@ class PackWanted(Wanted):
     bags: Annotated[Whole, Field(ge=0, le=100_000)]
 
 
+class HandOutWanted(Wanted):
+    """Bags that went to somebody."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"bags": 24, "to": "farm shop"}]})
+
+    bags: Annotated[Whole, Field(ge=1, le=100_000)]
+    to: Annotated[Text, Field(min_length=1, max_length=80)]
+
+
 class ReadingWanted(Wanted):
     """One rack's sample, its moisture in percent of wet weight."""
 

@@ -184,6 +184,7 @@ def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, 
         packed=_last(own, "packed"),
         checks=tuple(_check(each, ran) for each in own if each.kind == "dry check"),
         discarded_g=dried if lot.state == "discarded" else 0,
+        went_to=tuple((e.told["to"], e.told["bags"]) for e in own if e.kind == "collected"),
     )
 
 

@@ -41,6 +41,7 @@ ROUTES: list[tuple[str, str, Any, str]] = [
     ("GET", "/api/v1/lots", None, "manager hand grower"),
     ("POST", "/api/v1/lots", {"note_id": "R01", "weighed_kg": 1}, "manager hand"),
     ("POST", "/api/v1/lots/X/dry-checks", CHECK, "manager hand"),
+    ("POST", "/api/v1/lots/X/collected", {"bags": 1, "to": "x"}, "manager hand"),
     ("GET", f"/api/v1/runs?week={WEEK}", None, "manager hand"),
     ("POST", "/api/v1/runs", {"dryer_id": "D1"}, "manager hand"),
     ("GET", "/api/v1/runs/1", None, "manager hand"),

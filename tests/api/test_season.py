@@ -17,6 +17,7 @@ from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
 from scheduler.season.figures import figures
+from scheduler.season.sheets import csv_text
 from scheduler.season.trails import Trails
 from tests.answer.posted import posted
 from tests.book import PEOPLE, doing
@@ -79,6 +80,25 @@ def test_bag_and_rack_codes_lead_to_the_lot(kitchen: Kitchen):
     for part in (f"{code}-B007", f"{code}-R12", f"{code}-A-R1"):
         assert manager.get(f"/api/v1/lots/{part}/trail").json() == whole.json()
     assert manager.get("/api/v1/lots/26-001-G99-XXX-B001/trail").status_code == 404
+
+
+def test_bags_go_forward_to_who_took_them(kitchen: Kitchen):
+    hand = kitchen.by["hand"]
+    (lot,) = hand.get("/api/v1/lots").json()
+    path = f"/api/v1/lots/{lot['code']}/collected"
+    seen = {"If-Match": f'"{lot["version"]}"'}
+    first = hand.post(path, {"bags": 40, "to": "=farm shop"}, headers=seen)
+    assert first.is_success
+    assert hand.post(path, {"bags": 1, "to": "again"}, headers=seen).status_code == 412
+    seen = {"If-Match": first.headers["ETag"]}
+    assert hand.post(path, {"bags": 21, "to": "market"}, headers=seen).status_code == 409  # 20 left
+    with kitchen.shelf.reading() as book:
+        found = season(book, doing(PEOPLE["manager"]), first=W34, last=W34)
+    trail = Trails(found).of(lot["code"])
+    assert [(each.to, each.remark) for each in trail.steps if each.event == "shipping"] == [
+        ("=farm shop", "40 bags")
+    ]
+    assert "'=farm shop" in csv_text(Trails(found).sheet())
 
 
 def test_nothing_posted_is_no_season(kitchen: Kitchen):

@@ -20,6 +20,7 @@ HAPPENED = {  # what happened, in words
     "off racks": N_("off racks"),
     "dry check": N_("dry check"),
     "packed": N_("packed"),
+    "collected": N_("collected"),
 }
 
 
@@ -117,6 +118,8 @@ def _detail(each: Happening, reading: Reading) -> str:
         return say("%(decided)s, decided by %(who)s", decided=decided, who=told["decided_by"])
     if each.kind == "packed":
         return say("bags: %(bags)s", bags=reading.number(told["bags"]))
+    if each.kind == "collected":
+        return say("%(bags)s bags by %(who)s", bags=reading.number(told["bags"]), who=told["to"])
     return ""
 
 
