@@ -25,15 +25,10 @@ from api.services.season import season as season_of_book
 from scheduler.cli.commands import Seed
 from scheduler.cli.plainly import plainly, tell
 from scheduler.domain.clock import Week
-from scheduler.replay.changes import CHANGES
-from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
-from scheduler.replay.options import verdict, worded
-from scheduler.replay.season import invented_season
-from scheduler.replay.suppose import Supposed, suppose
 from scheduler.scenario import bundled, load
 from scheduler.season import tables
 from scheduler.season.as_json import board_json
-from scheduler.season.paper import RETAINED_PERCENT, Paper, paper
+from scheduler.season.paper import RETAINED_PERCENT, Option, Paper, paper
 from scheduler.season.patronage import patronage
 from scheduler.season.records import Posted, Ran, Season, WeekRecord
 from scheduler.season.sheets import Table, csv_text, workbook
@@ -84,14 +79,8 @@ def board_command(
         found, named = _season(*what[:PAIR], seed=seed, by=by)
         if costs is not None:
             found = replace(found, costs=round(costs * MINOR))
-        tried = _tried(found, times=supposed)
-        currency = found.kitchen.currency
-        made = paper(
-            found,
-            options=worded(tried, currency),
-            asked_of=verdict(tried, currency),
-            named=named,
-        )
+        options, asked_of = _tried(found, times=supposed)
+        made = paper(found, options=options, asked_of=asked_of, named=named)
         if out is None:
             typer.echo(json.dumps(board_json(made), indent=1, ensure_ascii=False))
             return
@@ -142,12 +131,16 @@ def _thursday(first: date) -> Week:
 
 
 def _invented(seed: int) -> Season:
+    from scheduler.replay.season import invented_season  # noqa: PLC0415 only who lays out loads the solver
+
     with Live(Text(""), console=Console(stderr=True), transient=True) as line:
         return invented_season(seed, told=lambda words: line.update(Text(words)))
 
 
 def _one_week(what: str, seed: int) -> Season:
     """A scenario's week laid out, counted as posted; nothing of it is on record."""
+    from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons  # noqa: PLC0415
+
     asked = load(what)
     plan = with_reasons(asked, lay_out_quickly(asked, Effort(seed=seed)))
     week = WeekRecord(
@@ -157,17 +150,24 @@ def _one_week(what: str, seed: int) -> Season:
         "A scenario's week as laid out: nothing of it has happened.",))  # fmt: skip
 
 
-def _tried(found: Season, *, times: int) -> tuple[Supposed, ...]:
+def _tried(found: Season, *, times: int) -> tuple[tuple[Option, ...], str]:
+    """What was tried, and the sentence on it."""
     if not times:
-        return ()
+        return (), ""
+    from scheduler.replay.changes import CHANGES  # noqa: PLC0415
+    from scheduler.replay.options import verdict, worded  # noqa: PLC0415
+    from scheduler.replay.suppose import suppose  # noqa: PLC0415
+
     with Live(Text(""), console=Console(stderr=True), transient=True) as line:
-        return suppose(
+        tried = suppose(
             found,
             CHANGES,
             seeds=tuple(range(1, times + 1)),
             workers=os.cpu_count() or 1,
             told=lambda done, of: line.update(Text(f"Supposing: {done} of {of} weeks")),
         )
+    currency = found.kitchen.currency
+    return worded(tried, currency), verdict(tried, currency)
 
 
 def _write(out: Path, made: Paper, *, named: bool) -> None:
