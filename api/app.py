@@ -12,6 +12,7 @@ from fastapi import FastAPI
 from api.cookies import Cookies
 from api.measures import Measured
 from api.routes import (
+    bills,
     board,
     day_sheets,
     feeds,
@@ -61,6 +62,7 @@ SUBJECTS = (
     house,
     papers,
     outages,
+    bills,
     board,
     messages,
     health,

@@ -32,6 +32,8 @@ from scheduler.domain.plan import Plan
 from scheduler.started import all_runs
 from scheduler.units import HOUR
 
+WEEKS = 13  # a quarter of a year: what was had before counts no longer (demo)
+
 
 @dataclass(frozen=True, slots=True)
 class Record:

@@ -12,7 +12,8 @@ from pathlib import Path
 
 MISSING = 3  # ends so where the extra, or what it needs of the system, is not installed
 STATIC = Path(__file__).parent / "static"
-STYLES = ("house.css", "board.css", "pdf.css")
+STYLES = ("house.css", "board.css", "paper.css", "pdf.css")
+ALONE = "--alone"  # the page brings its own styles
 OUTSIDE = re.compile(r"<link\b[^>]*>|<script\b.*?</script>", re.DOTALL)
 # A drawing is set by itself: it knows neither the page's styles nor the hatches of another.
 INK = (
@@ -39,7 +40,8 @@ def main() -> None:
 
     html = for_setting(sys.stdin.buffer.read().decode())
     page = HTML(string=html, url_fetcher=URLFetcher(allowed_protocols=()))
-    styles = [CSS(filename=STATIC / name) for name in STYLES]
+    names = () if ALONE in sys.argv else STYLES
+    styles = [CSS(filename=STATIC / name) for name in names]
     sys.stdout.buffer.write(page.write_pdf(stylesheets=styles) or b"")
 
 

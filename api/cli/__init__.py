@@ -2,6 +2,7 @@
 
 from api.cli import (
     acts,
+    bills,
     calls,
     corrections,
     held,
@@ -20,6 +21,6 @@ from api.cli import (
 from api.cli.desk import app
 
 __all__ = [
-    "acts", "app", "calls", "corrections", "held", "house", "keeping", "night", "notes", "people",
-    "places", "runs", "ticks", "weeks", "wishes", "worker",
+    "acts", "app", "bills", "calls", "corrections", "held", "house", "keeping", "night", "notes",
+    "people", "places", "runs", "ticks", "weeks", "wishes", "worker",
 ]  # fmt: skip

@@ -13,6 +13,7 @@ from api.schemas.lot import TrailBody
 from api.schemas.papers import GrowersPapersBody
 from api.services import lots, outages, papers
 from api.services.errors import NotNow
+from api.services.handing_out import hand_out
 from api.services.house import in_force, zone_of
 from scheduler.domain.kitchen import VotedCaps
 from scheduler.units import grams
@@ -46,6 +47,23 @@ def pack_command(
         found = lots.lot(book, doing, lot)
         packed = lots.pack(book, doing, lot, version=found.version, bags=bags)
     typer.echo(f"{packed.code}: {packed.bags} bags.")
+
+
+@app.command("hand-out")
+def hand_out_command(
+    lot: LotCode,
+    bags: Annotated[int, typer.Argument(help="How many.", min=1)],
+    to: Annotated[str, typer.Argument(help="Who has them now.")],
+    by: By = None,
+) -> None:
+    """Bags of a lot went to somebody: its trail goes forward to them.
+
+    Example: commonrack hand-out 26-231-G01-TOM 24 "farm shop"
+    """
+    with the_desk(by) as desk, desk.writing() as (book, doing):
+        version = lots.lot(book, doing, lot).version
+        hand_out(book, doing, lot, version=version, bags=bags, to=to)
+    typer.echo(f"{lot}: {bags} bags to {to}.")
 
 
 @app.command("trail")

@@ -1,4 +1,4 @@
-"""post, week, fees, day, turns, messages, board: plans of the book at the command line."""
+"""post, week, fees, day, turns, messages, compare: plans of the book at the command line."""
 
 from __future__ import annotations
 
@@ -11,9 +11,7 @@ from rich.console import Console
 
 from api.cli.desk import By, WeekArgument, app, day_named, print_listed, the_desk, week_named
 from api.records.told import Message
-from api.schemas.board import WeekFiguresBody
 from api.schemas.comparing import ComparedBody
-from api.services.board import board
 from api.services.comparing import compare
 from api.services.fees import fees_of_week
 from api.services.house import zone_of
@@ -138,16 +136,3 @@ def messages_command(
 def _what_became(message: Message) -> str:
     sent = ", sent" if message.sent_at else ""
     return sent + (f", overtaken by {message.overtaken_by}" if message.overtaken_by else "")
-
-
-@app.command("board")
-def board_command(
-    first: WeekArgument,
-    last: Annotated[str, typer.Argument(help="Last week, counted too.")],
-    by: By = None,
-) -> None:
-    """Figures of the posted weeks, each with what is divided by what; JSON."""
-    with the_desk(by) as desk, desk.reading() as (book, doing):
-        found = board(book, doing, first=week_named(first), last=week_named(last))
-        bodies = [WeekFiguresBody.from_domain(each).model_dump(mode="json") for each in found]
-    typer.echo(json.dumps(bodies, indent=1, ensure_ascii=False))

@@ -22,6 +22,7 @@ HappeningKind = Literal[
     "corrective action",
     "night log",
     "packed",
+    "collected",
     "ticked",
 ]
 

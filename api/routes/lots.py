@@ -16,11 +16,12 @@ from api.schemas.lot import (
     CheckWanted,
     CorrectLotWanted,
     DoorWanted,
+    HandOutWanted,
     LotBody,
     PackWanted,
     TrailBody,
 )
-from api.services import lots
+from api.services import handing_out, lots
 from api.services.corrections import correct_lot
 from api.services.dry_checks import dry_check as check_dry
 from api.services.house import zone_of
@@ -123,6 +124,24 @@ def correct(
         done = correct_lot(book, doing, code, version=version, right=right, why=wanted.why)
         response.headers.update(etag(done.version))
         return LotBody.from_domain(done, zone_of(book))
+
+
+@router.post(
+    "/{code}/collected",
+    operation_id="hand_out",
+    summary="Collected",
+    responses=problems(404, 409, 412, 428),
+)
+def hand_out(
+    desk: AtDesk, code: Id, wanted: HandOutWanted, version: SeenVersion, response: Response
+) -> LotBody:
+    """Bags went to somebody: the lot's trail goes forward to them."""
+    with desk.writing() as (book, doing):
+        later = handing_out.hand_out(
+            book, doing, code, version=version, bags=wanted.bags, to=wanted.to
+        )
+        response.headers.update(etag(later.version))
+        return LotBody.from_domain(later, zone_of(book))
 
 
 @router.get("/{code}/trail", operation_id="trail", summary="Lot trail", responses=problems(404))

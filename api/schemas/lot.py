@@ -51,6 +51,15 @@ class CorrectLotWanted(Wanted):
         return Right(None if self.weighed_kg is None else grams(self.weighed_kg), self.bags)
 
 
+class HandOutWanted(Wanted):
+    """Bags that went to somebody."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"bags": 24, "to": "farm shop"}]})
+
+    bags: Annotated[Whole, Field(ge=1, le=100_000)]
+    to: Annotated[Text, Field(min_length=1, max_length=80)]
+
+
 class ReadingWanted(Wanted):
     """One rack's sample, its moisture in percent of wet weight."""
 

@@ -8,7 +8,7 @@ from api.records.happened import Happening
 from api.records.notes import Lot, NoteEntry
 from api.records.plans import KeptPlan
 from api.services.errors import NoSuchThing
-from api.services.lots import Trail, trail
+from api.services.lots import Trail, lot_code, trail
 from api.services.notes import note
 from api.services.plans import standing
 from api.services.ports import Book
@@ -38,9 +38,10 @@ class LotCard:
 
 
 def lot_card(book: Book, doing: Doing, code: str) -> LotCard:
-    """By lot code, or by the note's id; NoSuchThing alike for what is not there and not hers."""
+    """By the code of a lot, a rack or a bag, or by the note's id; NoSuchThing alike for what is not
+    there and not hers."""
     own = must(doing, Act.READ_LOTS) == "own"
-    found = book.lots.find(code) or book.lots.last(note_id=code)
+    found = book.lots.find(lot_code(book, code)) or book.lots.last(note_id=code)
     try:
         if found is None:
             return _before_the_door(book, note(book, doing, code), own=own)

@@ -21,6 +21,7 @@ from api.services.weeks import notes_changed, week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Charge, Run
 from scheduler.errors import BrokenPromise
+from scheduler.season.codes import read
 from scheduler.units import Grams
 
 
@@ -146,9 +147,14 @@ def pack(
     return packed
 
 
+def lot_code(book: Book, code: str) -> str:
+    """The code of the lot that a code names, which may be its own."""
+    return code if book.lots.find(code) is not None else read(code).lot
+
+
 def trail(book: Book, doing: Doing, code: str) -> Trail:
-    """Back to the field and forward to the bags."""
-    found = lot(book, doing, code)
+    """Back to the field and forward to the bags, by the code of a lot, a part, a rack or a bag."""
+    found = lot(book, doing, lot_code(book, code))
     entry = book.notes.last(id=found.note_id)
     grower = book.growers.find(found.grower_id)
     card = book.cards.find(entry.card_id) if entry else None
@@ -160,8 +166,8 @@ def trail(book: Book, doing: Doing, code: str) -> Trail:
         grower=grower,
         card=card,
         placed=_placed(book, found),
-        happened=book.happenings.where(subject=code),
-        deeds=book.deeds.where(subject=(code, found.note_id)),
+        happened=book.happenings.where(subject=found.code),
+        deeds=book.deeds.where(subject=(found.code, found.note_id)),
         own=whose(doing, Act.READ_LOTS) is not None,
     )
 

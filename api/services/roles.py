@@ -51,6 +51,7 @@ class Act(StrEnum):
     NIGHT_LOG = "keep night log"
     READ_BOARD = "read board paper"
     RING = "ring growers"
+    READ_BILLS = "read invoices"
     SEND_MESSAGES = "send messages"
     KEEP_PEOPLE = "keep people"
     READ_DEEDS = "read deeds"
@@ -95,6 +96,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.NIGHT_LOG: ("all", "all", "no", "no", "all"),
     Act.READ_BOARD: ("all", "no", "no", "all", "no"),
     Act.RING: ("all", "all", "no", "no", "no"),
+    Act.READ_BILLS: ("all", "no", "own", "no", "no"),
     Act.SEND_MESSAGES: ("all", "no", "no", "no", "no"),
     Act.KEEP_PEOPLE: ("all", "no", "no", "no", "no"),
     Act.READ_DEEDS: ("all", "no", "no", "no", "no"),

@@ -9,9 +9,7 @@ from api.records.plans import KeptPlan
 from api.services.ports import Book
 from api.services.roles import Act
 from scheduler.domain.clock import Week
-from scheduler.ledger import Record, records
-
-WEEKS = 13  # a quarter of a year: what was had before counts no longer (demo)
+from scheduler.ledger import WEEKS, Record, records
 
 
 def so_far(book: Book, week: Week) -> tuple[Record, ...]:
@@ -32,7 +30,7 @@ def _records(book: Book, posted: int) -> tuple[Record, ...]:
     if kept is None:
         raise LookupError(posted)
     last = records(kept.asked, kept.plan)
-    for number in _posted_before(book, kept):
+    for number in posted_before(book, kept):
         earlier = book.plans.find(number)
         if earlier is not None:
             then = records(kept.asked, kept.plan, posted=earlier.plan)
@@ -41,7 +39,7 @@ def _records(book: Book, posted: int) -> tuple[Record, ...]:
     return last
 
 
-def _posted_before(book: Book, kept: KeptPlan) -> Iterator[int]:
+def posted_before(book: Book, kept: KeptPlan) -> Iterator[int]:
     """Numbers of the plans that were posted for the same week before."""
     for deed in book.deeds.where(subject=str(kept.plan.week), act=Act.POST):
         if deed.told["plan"] != kept.number:

@@ -185,6 +185,10 @@ class Fees:
     non_member_percent: int
     own_hour: int  # what growers reckon for an hour of their own work, per person
     bag: int
+    # Of the dryer fee, and only if somebody was turned away meanwhile (demo):
+    late_percent: int = 50  # let go after cancel_by_hour of the evening before
+    no_show_percent: int = 100
+    cancel_by_hour: int = 18
 
 
 @dataclass(frozen=True, slots=True)

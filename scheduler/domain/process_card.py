@@ -50,6 +50,7 @@ class ProcessCard:
     approved: bool  # the process authority's letter is at hand
     source: str  # where the figures come from: a publication, "common practice" or "demo"
     approved_until: date | None = None  # last day the letter holds; None: it has none
+    gtin: str = ""  # of a bag; "" where the kitchen has none
 
     def letter_holds(self, on: date) -> bool:
         """Whether the process authority's letter is at hand and in date on that day."""

@@ -83,10 +83,7 @@ def fee_lines(
         _within(each, fees.late_from_hour, HOURS_OF_DAY, zone=zone) for each in usage.tables
     )
     table_s = sum(each.seconds for each in usage.tables)
-    night_s = sum(
-        racks * _within(span, fees.night_from_hour, fees.night_to_hour, zone=zone)
-        for racks, span in usage.racks
-    )
+    night_s = sum(night_rack_s(racks, span, fees, zone=zone) for racks, span in usage.racks)
     rack_s = sum(racks * span.seconds for racks, span in usage.racks)
     crate_days = sum(count * ceil_div(stay.seconds, DAY) for count, stay in usage.crates)
     bench_s = sum(each.seconds for each in usage.benches)
@@ -105,6 +102,11 @@ def fee_lines(
         return kept
     surcharge = Fraction(fees.non_member_percent, 100)
     return (*kept, FeeLine("non-member surcharge", surcharge, total(kept)))
+
+
+def night_rack_s(racks: int, span: Span, fees: Fees, *, zone: ZoneInfo) -> int:
+    """Rack-seconds of the span that lie in the night hours of the fees."""
+    return racks * _within(span, fees.night_from_hour, fees.night_to_hour, zone=zone)
 
 
 def total(lines: Iterable[FeeLine]) -> int:

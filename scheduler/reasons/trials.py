@@ -83,7 +83,7 @@ class Trials:
         if known is not None:
             return known
         ruin = self._ruin(asked, self.rules, note_id)
-        trial = self._trial(asked, ruin, note_id, _moved(ruin, self.draft))
+        trial = self._trial(asked, ruin, note_id, moved_into(ruin, self.draft))
         if asked is self.asked:
             self._unchanged[note_id] = trial
         return trial
@@ -167,7 +167,7 @@ def _exchanged(lots: tuple[Lot, ...], made: tuple[Lot, ...]) -> tuple[Lot, ...]:
     return tuple(replace(new.get(lot.note_id, lot), index=lot.index) for lot in lots)
 
 
-def _moved(ruin: Ruin, draft: Draft) -> Draft:
+def moved_into(ruin: Ruin, draft: Draft) -> Draft:
     """The draft without the lots of which a charge or a run no longer fits; what is firm is as it
     is in the changed week."""
     draft = _with_firm(ruin.problem, draft)

@@ -255,6 +255,13 @@ class FeesRow(Table):
     non_member_percent: int = Field(ge=0, description="surcharge for non-members")
     own_hour: Money = Field(description="what growers reckon for an hour of own work, a person")
     bag: Money = Field(description="an empty bag with its label")
+    late_percent: Share = Field(
+        default=50, description="of the dryer fee for a note let go late, if one was turned away"
+    )
+    no_show_percent: Share = Field(default=100, description="the same where nobody came")
+    cancel_by_hour: Hour = Field(
+        default=18, description="hour of the evening before: later is late"
+    )
 
 
 STATIONS = (

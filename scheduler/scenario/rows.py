@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from scheduler.domain.clock import WeeklyHours
+from scheduler.domain.gtin import is_gtin
 from scheduler.scenario.faults import Checked
 from scheduler.scenario.hours import absences, day, moment, weekly_hours
 
@@ -19,6 +20,15 @@ Moment = Annotated[datetime, BeforeValidator(moment)]
 Day = Annotated[date, BeforeValidator(day)]
 Hours = Annotated[tuple[WeeklyHours, ...], BeforeValidator(weekly_hours)]
 Absences = Annotated[tuple[tuple[datetime, datetime] | date, ...], BeforeValidator(absences)]
+
+
+def _gtin(text: str) -> str:
+    if text and not is_gtin(text):
+        raise ValueError("must be 14 digits, the last of which checks the others")
+    return text
+
+
+Gtin = Annotated[str, AfterValidator(_gtin)]
 
 
 def _paper(text: str) -> date | Literal["missing"]:
@@ -67,6 +77,7 @@ class CardRow(Checked):
     approved_until: Day | None = Field(
         default=None, description="last day the letter holds; empty: it has none"
     )
+    gtin: Gtin = Field(default="", description="GTIN of a bag, 14 digits, for its GS1 label")
     source: Text = Field(description="where the figures come from")
 
 

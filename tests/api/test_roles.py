@@ -19,7 +19,7 @@ HANDS = {
 }  # fmt: skip
 GROWERS_OWN = {
     Act.READ_DAY_SHEET, Act.READ_NOTES, Act.NOTE, Act.CHANGE_NOTE, Act.READ_TURNS, Act.READ_LOTS,
-    Act.READ_FEES, Act.READ_PAPERS, Act.OWN_FEEDS,
+    Act.READ_FEES, Act.READ_PAPERS, Act.OWN_FEEDS, Act.READ_BILLS,
 }  # fmt: skip
 EXPECTED: dict[Role, dict[Act, str]] = {
     "manager": dict.fromkeys(Act, "all"),

@@ -63,6 +63,7 @@ PAGES = (
     Seen("/papers/cards/chili", "manager"),
     Seen("/", "board"),
     Seen("/board/2026-W34", "board"),
+    Seen("/board/season/2026", "board"),
     Seen("/", "on_call"),
     Seen("/night-sheet/down", "on_call"),
     Seen("/my-calendar", "hand"),

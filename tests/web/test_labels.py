@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -11,12 +12,16 @@ import pytest
 import segno
 
 from api.records.people import Role
+from api.services.rack_labels import DayLabels, rack_labels
 from scheduler.domain.plan import Plan
+from scheduler.units import Grams
 from tests.answer.posted import posted
 from tests.asking import Asking
+from tests.book import HAND, doing
 from tests.served import AUGUST, Kitchen
 from tests.site import entered, with_posted, words
-from web.views.labels import QUIET, qr
+from web.views.labels import QUIET, labels_page, qr
+from web.views.reading import Reading
 
 LABELS = "/day-sheets/2026-08-18/labels"
 TUESDAY = date(2026, 8, 18)
@@ -174,3 +179,26 @@ def test_a_grower_comes_to_her_own_page_of_her_own_lot_only(kitchen: Kitchen):
 @pytest.mark.parametrize("role", ["board", "on_call"])
 def test_others_read_no_card(kitchen: Kitchen, role: Role):
     assert entered(kitchen, role).get("/lot-card/R02").status_code == 403
+
+
+def test_a_product_with_a_gtin_has_what_its_bags_say(kitchen: Kitchen, sal: Asking):
+    """Lot of Tuesday 18 August, R12 (bean, bags of 100 g), packed on the day that is planned."""
+    with kitchen.shelf.reading() as book:
+        found = rack_labels(book, doing(HAND, MORNING), TUESDAY)
+    (each, *_) = [one for one in found.charges if one.charge.after]
+    note = found.asked.note(each.charge.note_id)
+    cards = tuple(
+        replace(card, gtin="06291041500213", bag_g=Grams(100)) if card.id == note.card_id else card
+        for card in found.asked.cards
+    )
+    coded = replace(each, lot_code="26-230-G04-BEA")
+    shown = DayLabels(replace(found.asked, cards=cards), (coded, replace(each, lot_code="")))
+    page = labels_page(shown, TUESDAY, Reading(), site="/", each_rack=False, here=False)
+    assert each.charge.after is not None
+    packed = each.charge.after.packing.start.astimezone(AUGUST.kitchen.zone)
+    lot = f"26-230-G04-BEA-{each.charge.letter}".strip("-")
+    assert [label.bag for label in page.labels] == [
+        f"(01)06291041500213(10){lot}(11){packed:%y%m%d}(3103)000100",
+        "",
+    ]
+    assert "Bags: (01)" not in sal.get(LABELS).text

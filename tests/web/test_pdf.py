@@ -22,6 +22,7 @@ from web.pages.as_pdf import SETTING
 from web.pdf import MISSING, for_setting
 
 BOARD, DAY = f"/board/{WEEK}/pdf", "/day-sheets/2026-08-18/pdf"
+SEASON = "/board/season/2026/pdf"
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +38,9 @@ def sheets(pdf: bytes) -> int:
     return len(re.findall(rb"/Type\s*/Page\b", unpacked))
 
 
-@pytest.mark.parametrize(("role", "path", "most"), [("board", BOARD, 1), ("hand", DAY, 3)])
+@pytest.mark.parametrize(
+    ("role", "path", "most"), [("board", BOARD, 1), ("board", SEASON, 2), ("hand", DAY, 3)]
+)
 def test_a_page_is_set(kitchen: Kitchen, role: Any, path: str, most: int):
     if not find_library("pangoft2-1.0"):  # the system's, not pip's
         lacking("needs Pango: apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0")

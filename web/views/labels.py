@@ -11,6 +11,8 @@ from typing import ClassVar
 import segno
 
 from api.services.rack_labels import DayLabels, Labelled
+from scheduler.season.codes import Code as LotCode
+from scheduler.season.codes import gs1
 from web.views.links import Link
 from web.views.lot_card import card_link
 from web.views.page import Page
@@ -29,7 +31,8 @@ class Code:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """opens: the address in its QR code."""
+    """opens: the address in its QR code. bag: what a GS1 label of its bags says, "" where the card
+    has no GTIN or the lot no code yet."""
 
     code: str
     crop: str
@@ -40,6 +43,7 @@ class Label:
     start: str
     opens: str
     qr: Code
+    bag: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +107,19 @@ def _labels(
             start=f"{charge.code}; {reading.moment(run.start)}",
             opens=opens,
             qr=drawn,
+            bag=_bag(found, each),
         )
+
+
+def _bag(found: DayLabels, each: Labelled) -> str:
+    """Packed on the day that the plan has for it."""
+    card = found.asked.card(found.asked.note(each.charge.note_id).card_id)
+    after = each.charge.after
+    if not (card.gtin and each.lot_code and after):
+        return ""
+    packed = after.packing.start.astimezone(found.asked.kitchen.zone).date()
+    lot = LotCode(each.lot_code, each.charge.letter)
+    return gs1(card.gtin, lot, packed=packed, net_g=card.bag_g)
 
 
 def qr(text: str) -> Code:

@@ -28,6 +28,7 @@ HAPPENED = {  # what happened, in words
     "discarded": N_("discarded"),
     "corrective action": N_("corrective action"),
     "packed": N_("packed"),
+    "collected": N_("collected"),
 }
 
 
@@ -161,6 +162,8 @@ def _detail(each: Happening, reading: Reading) -> str:
     if each.kind == "packed":
         said = say("bags: %(bags)s", bags=reading.number(told["bags"]))
         return f"{said}. {_corrected(told, reading)}".removesuffix(". ")
+    if each.kind == "collected":
+        return say("%(bags)s bags by %(who)s", bags=reading.number(told["bags"]), who=told["to"])
     return ""
 
 

@@ -22,6 +22,15 @@ MEASURES = (
     N_("hours in which a dryer stood still over calendar hours of all dryers"),
     N_("racks x hours in which their dryer stood still over racks x calendar hours"),
 )  # fmt: skip
+SEASON = (
+    N_("Hands at work"), N_("Steamer use"), N_("Placed"), N_("Refused"), N_("Waited"),
+    N_("Brought in"), N_("Prepared"), N_("Dried"), N_("Water removed"), N_("Energy"),
+    N_("Bags packed"), N_("Drying hours"), N_("Came in time"), N_("Runs on record"),
+    N_("Dried again"), N_("Passed at once"), N_("Discarded"), N_("By night"),
+    N_("Dryers occupied, whole year"), N_("Rack use, whole year"), N_("dryer-hours"),
+    N_("table-hours"), N_("hand-hours"), N_("steamer-hours"), N_("kg"), N_("lots"), N_("runs"),
+    N_("kWh"),
+)  # fmt: skip
 RULES = (
     N_("Grid"), N_("Hands-on work in staffed hours"), N_("Night end"), N_("Not before the door"),
     N_("Racks"), N_("One run, one climate"), N_("Loading together"),

@@ -1,0 +1,52 @@
+"""Invoices of a month from the book: everybody's, or a grower's own."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from api.services.ports import Book
+from api.services.roles import Act, Doing, whose
+from api.services.season import records_of
+from scheduler.domain.clock import Week
+from scheduler.errors import NoSuchPlan
+from scheduler.season.bills import BillLine, Invoice, invoices
+
+_RUN = re.compile(r"run \S+ in ")  # its number counts the runs of others
+
+
+@dataclass(frozen=True, slots=True)
+class MonthsBills:
+    """month: its first day; currency: of the kitchen, "" where nothing was posted."""
+
+    month: date
+    currency: str
+    invoices: tuple[Invoice, ...]
+
+
+def months_bills(book: Book, doing: Doing, month: date) -> MonthsBills:
+    """What growers owe for the runs that started in that month, by posted plans and records.
+
+    month: any day of it. A grower reads her own, without what tells of others.
+    """
+    own = whose(doing, Act.READ_BILLS)
+    first = month.replace(day=1)
+    last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
+    try:
+        found = records_of(book, first=Week.of(first), last=Week.of(last))
+    except NoSuchPlan:
+        return MonthsBills(first, "", ())
+    hers = tuple(
+        each for each in invoices(found) if each.month == first and own in (None, each.grower_id)
+    )
+    if own is not None:
+        hers = tuple(
+            replace(each, lines=tuple(_for_her(line) for line in each.lines)) for each in hers
+        )
+    return MonthsBills(first, found.kitchen.currency, hers)
+
+
+def _for_her(line: BillLine) -> BillLine:
+    record = _RUN.sub("", line.record).partition("; turned away")[0]
+    return replace(line, record=record)

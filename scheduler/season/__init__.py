@@ -1,0 +1,1 @@
+"""What the board reads over a period: records of its weeks, measures, shares, bills, trails."""

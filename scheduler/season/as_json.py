@@ -1,0 +1,111 @@
+"""The board paper's figures for other programs: numerator, denominator, period and definition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from scheduler.season.paper import Paper
+from scheduler.units import HOUR
+
+
+def board_json(paper: Paper) -> dict[str, Any]:
+    """JSON values. Amounts are whole: seconds of the unit, grams, Wh, minor units, pieces."""
+    season = paper.season
+    return {
+        "kitchen": season.kitchen.name,
+        "from": season.first.isoformat(),
+        "to": season.last.isoformat(),
+        "weeks": [str(week.week) for week in season.weeks],
+        "invented": season.invented,
+        "seed": season.seed,
+        "notes": list(season.notes),
+        "summary": list(paper.summary),
+        "figures": [*_measures(paper), *_rules(paper), *_members(paper), *_money(paper)],
+        "suppose": [
+            {"name": each.name, "what": each.says, "saved_kg": each.saved_kg,
+             "give_or_take_kg": each.off_kg, "cost": each.price, "for_a_kg": each.a_kg,
+             "how_sure": each.sure, "binds_then": each.binds}
+            for each in paper.options
+        ],
+    }  # fmt: skip
+
+
+def _measures(paper: Paper) -> Iterator[dict[str, Any]]:
+    for each in paper.figures:
+        what = each.definition
+        yield {
+            "name": what.name,
+            "numerator": each.numerator,
+            "denominator": each.denominator,
+            "unit": what.unit,
+            "of": what.of,
+            "share": each.share,
+            "from": each.period.start.isoformat(),
+            "to": each.period.end.isoformat(),
+            "definition": f"{what.numerator} / {what.denominator}. {what.meaning}",
+            "footnote": what.footnote,
+        }
+
+
+def _figure(
+    paper: Paper, name: str, pair: tuple[int, int], *, units: tuple[str, str], definition: str
+) -> dict[str, Any]:
+    span = paper.season.span
+    part, whole = pair
+    return {
+        "name": name,
+        "numerator": part,
+        "denominator": whole,
+        "unit": units[0],
+        "of": units[1],
+        "share": part / whole if whole else 0.0,
+        "from": span.start.isoformat(),
+        "to": span.end.isoformat(),
+        "definition": definition,
+        "footnote": "",
+    }
+
+
+def _rules(paper: Paper) -> Iterator[dict[str, Any]]:
+    grams = [round(each.kg * 1000) for each in paper.rules]
+    for each, part in zip(paper.rules, grams, strict=True):
+        yield _figure(
+            paper, f"Without a place: {each.name}", (part, sum(grams)), units=("kg", "kg"),
+            definition="field weight refused or waiting that the rule costs / all of it",
+        )  # fmt: skip
+
+
+def _members(paper: Paper) -> Iterator[dict[str, Any]]:
+    used = sum(each.rack_s for each in paper.lines)
+    for each in paper.lines:
+        yield _figure(
+            paper, f"Rack-hours of {each.grower_id}", (each.rack_s, used),
+            units=("rack-hours", "rack-hours"),
+            definition="the member's loaded rack-hours / those of all",
+        )  # fmt: skip
+    if paper.spread:
+        for name, ratio, what in (
+            ("Largest to middle", paper.spread.to_middle, "most rack-hours a share / the median"),
+            (
+                "Gini",
+                paper.spread.gini,
+                "mean distance of two members drawn by lot / twice the mean",
+            ),
+        ):
+            pair = (ratio.numerator, ratio.denominator)
+            yield _figure(paper, name, pair, units=("", ""), definition=what)
+
+
+def _money(paper: Paper) -> Iterator[dict[str, Any]]:
+    loaded = paper.figure("rack_use").numerator
+    units = ("money", "rack-hours")
+    yield _figure(
+        paper, "Fees for each rack-hour", (paper.money.income, loaded), units=units,
+        definition=f"fees in minor units / loaded rack-seconds ({HOUR} to the hour)",
+    )  # fmt: skip
+    if paper.money.costs is not None:
+        yield _figure(
+            paper, "Costs for each rack-hour", (paper.money.costs, loaded), units=units,
+            definition=f"costs in minor units / loaded rack-seconds ({HOUR} to the hour)",
+        )  # fmt: skip

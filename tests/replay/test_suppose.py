@@ -1,0 +1,109 @@
+"""Suppose over a season: a change that takes nothing away never saves less than none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from scheduler.replay.changes import BY_KEY, CHANGES, evening_shift, one_more_dryer
+from scheduler.replay.laying import Effort, lay_out_quickly
+from scheduler.replay.suppose import Supposed, Trial, one_week, suppose
+from scheduler.scenario import load
+from scheduler.season.records import Posted
+from scheduler.units import Grams
+from tests.season.small import season
+
+TAKES_NOTHING = ("dryer", "dryer and supply", "steamer")
+
+
+def crowded(seed: int) -> Posted:
+    """A small kitchen's week with twice the harvest."""
+    week = season(seed).weeks[0]
+    notes = tuple(replace(each, field_g=Grams(2 * each.field_g)) for each in week.asked.notes)
+    asked = replace(week.asked, notes=notes)
+    return Posted(asked, lay_out_quickly(asked, Effort(0)))
+
+
+@settings(max_examples=4, deadline=None)
+@given(st.integers(1, 60), st.integers(1, 3))
+def test_a_station_more_never_saves_less_than_none(week: int, seed: int):
+    posted = crowded(week)
+    for trial in one_week(posted, TAKES_NOTHING, Effort(10, seed)):
+        assert trial.saved_g >= 0
+        assert trial.without_g >= posted.plan.worth_g
+
+
+def test_a_dryer_more_saves_something_where_dryers_are_short():
+    saved = [
+        trial.saved_g
+        for week in range(1, 5)
+        for trial in one_week(crowded(week), ("dryer",), Effort(0))
+    ]
+    assert sum(saved) > 0
+
+
+def test_the_answer_is_the_same_over_processes():
+    found, seeds = season(3, length=1), (1, 2)
+    one = suppose(found, CHANGES[:1], seeds=seeds, steps=2, workers=1)
+    heard: list[tuple[int, int]] = []
+    two = suppose(
+        found, CHANGES[:1], seeds=seeds, steps=2, workers=2, told=lambda *n: heard.append(n)
+    )
+    assert [each.trials for each in one] == [each.trials for each in two]
+    assert heard[-1] == (2, 2)
+
+
+def trial(week: int, seed: int, saved_g: int, **rules: int) -> Trial:
+    left = tuple((int(name[1:]), grams) for name, grams in rules.items())
+    of = season(1, length=3).weeks[week].week
+    return Trial(of, "dryer", seed, 1000, 1000 + saved_g, left)
+
+
+def test_what_a_change_comes_to_by_hand():
+    """Seed 1 saves 100 + 300 g, seed 2 100 + 0: 400 and 100, mean 250, 212 g apart (sd)."""
+    found = Supposed(
+        BY_KEY["dryer"],
+        50_000,
+        (trial(0, 1, 100), trial(1, 1, 300, r12=5, r5=4), trial(0, 2, 100, r5=2), trial(1, 2, 0)),
+    )
+    assert found.by_seed == (400, 100)
+    assert found.saved_g == 250
+    assert found.give_or_take_g == 212
+    assert found.cost_per_kg == 200_000
+    assert found.weeks_helped == 1
+    assert found.binds == 5  # 6 g against 5 of rule 12
+
+
+def test_nothing_saved_has_no_price_a_kilogram():
+    assert Supposed(BY_KEY["dryer"], 50_000, (trial(0, 1, 0),)).cost_per_kg is None
+
+
+def test_changes_leave_the_rest_of_the_kitchen_alone():
+    august = load("august").kitchen
+    more = one_more_dryer(august)
+    assert [each.id for each in more.dryers] == ["D1", "D2", "D3", "D4", "D5"]
+    assert replace(more, dryers=august.dryers) == august
+    late = evening_shift(august)
+    weekdays = [each for each in late.staffed if each.weekday < 5]
+    assert {each.closes for each in weekdays} == {time(22)}
+    assert [each for each in late.staffed if each.weekday == 5] == [
+        each for each in august.staffed if each.weekday == 5
+    ]
+    jun = next(each for each in late.hands if each.name == "Jun Ferrow")
+    assert {each.closes for each in jun.shifts} == {time(22)}
+    manager = next(each for each in late.hands if each.role == "manager")
+    assert {each.closes for each in manager.shifts} == {time(17), time(13)}
+
+
+@pytest.mark.parametrize("key", list(BY_KEY))
+def test_every_change_has_a_cost_in_whole_minor_units(key: str):
+    asked = load("august")
+    cost = BY_KEY[key].cost((asked,))
+    assert isinstance(cost, int)
+    assert cost >= 0
+    if key == "evening":  # Jun three evenings and Sal two, three hours each at 15.00
+        assert cost == 5 * 3 * 1500

@@ -1,0 +1,196 @@
+"""The board paper of a period, as a page and as files: figures with their fractions, no names for
+who may not have them, nothing loaded from elsewhere."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from typer.testing import CliRunner
+
+from scheduler.domain.clock import Week
+from scheduler.domain.plan import Plan
+from scheduler.errors import BadInput
+from scheduler.replay.changes import CHANGES
+from scheduler.replay.options import verdict, worded
+from scheduler.replay.suppose import Supposed, Trial
+from scheduler.season.as_json import board_json
+from scheduler.season.paper import Paper, paper
+from tests.answer.posted import posted
+from tests.asking import Asking
+from tests.season.small import season
+from tests.served import AUGUST, WEEK, Kitchen, opened
+from tests.site import KEY, entered, words
+from web.app import create_site
+from web.board_book import period
+from web.command import app
+
+YEAR = "/board/season/2026"
+
+
+@pytest.fixture(scope="module")
+def kitchen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
+    folder = tmp_path_factory.mktemp("paper")
+    plan: Plan = posted(AUGUST)
+    with opened(folder, create_site, key=KEY) as found:
+        found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": found.laid_out(plan)})
+        yield found
+
+
+@pytest.fixture(scope="module")
+def manager(kitchen: Kitchen) -> Asking:
+    return entered(kitchen, "manager")
+
+
+@pytest.fixture(scope="module")
+def bea(kitchen: Kitchen) -> Asking:
+    return entered(kitchen, "board")
+
+
+def test_the_season_opens_on_the_year_of_the_posted_weeks(manager: Asking):
+    answer = manager.ask("GET", "/board/season", follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"]) == (303, YEAR)
+
+
+def test_the_board_reads_no_name_and_no_grower(bea: Asking, manager: Asking):
+    for_bea, for_manager = bea.get(YEAR).text, manager.get(YEAR).text
+    for grower in AUGUST.growers:
+        assert grower.name not in for_bea
+        assert f">{grower.id}<" not in for_bea
+    assert ">G01<" in for_manager
+    assert "invoices.csv" not in for_bea
+    assert bea.get(f"{YEAR}/measures.csv").status_code == 200
+    assert bea.get(f"{YEAR}/invoices.csv").status_code == 404
+    assert bea.get(f"{YEAR}/trail.csv").status_code == 404
+
+
+@pytest.mark.parametrize("role", ["hand", "grower", "on_call"])
+def test_others_have_no_board_paper(kitchen: Kitchen, role):
+    assert entered(kitchen, role).get(YEAR).status_code == 403
+
+
+def test_every_measure_stands_with_its_fraction(bea: Asking):
+    html = bea.get(YEAR).text
+    lines = [words(each) for each in re.findall(r"<li><b>(.*?)</li>", html, re.DOTALL)]
+    assert len(lines) == 25
+    assert all(re.search(r": .+ (of|for) .+\(.+ / .+\)", each) for each in lines)
+
+
+def test_tables_download_and_open(manager: Asking):
+    answer = manager.get(f"{YEAR}/invoices.csv")
+    assert answer.headers["content-disposition"] == 'attachment; filename="invoices-2026.csv"'
+    lines = list(csv.DictReader(io.StringIO(answer.text, newline="")))
+    totals = csv.DictReader(io.StringIO(manager.get(f"{YEAR}/invoice totals.csv").text, newline=""))
+    by_hand = round(sum(float(each["amount"]) for each in lines), 2)
+    assert by_hand == round(sum(float(each["total"]) for each in totals), 2) > 0
+    book = load_workbook(io.BytesIO(manager.get(f"{YEAR}/tables.xlsx").content))
+    assert {"measures", "ledger", "invoices", "runs", "trail"} <= set(book.sheetnames)
+
+
+def test_a_year_without_posted_weeks(manager: Asking):
+    assert manager.get("/board/season/2027").status_code == 404
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("board") / "paper"
+    done = CliRunner().invoke(app, ["board", "spring_day", "--out", str(folder)])
+    assert done.exit_code == 0, done.output
+    return folder
+
+
+def test_the_command_writes_paper_tables_and_figures(out: Path):
+    html = (out / "paper.html").read_text(encoding="utf-8")
+    assert "@page board" in html
+    assert not re.findall(r'(?:src|href)="', html)  # it loads nothing
+    figures = json.loads((out / "board.json").read_text(encoding="utf-8"))["figures"]
+    assert len(figures) > 25
+    for each in figures:
+        assert {"numerator", "denominator", "from", "to", "definition"} <= set(each)
+        assert isinstance(each["numerator"], int)
+        assert isinstance(each["denominator"], int)
+    tables = {each.stem for each in (out / "tables").glob("*.csv")}
+    assert tables == set(load_workbook(out / "tables.xlsx").sheetnames)
+    assert "trail" in tables
+
+
+def test_figures_of_the_command_are_those_of_the_runs(out: Path):
+    figures = json.loads((out / "board.json").read_text(encoding="utf-8"))["figures"]
+    use = next(each for each in figures if each["name"] == "Rack use")
+    text = (out / "tables" / "runs.csv").read_text(encoding="utf-8")
+    runs = csv.DictReader(io.StringIO(text, newline=""))
+    assert sum(int(each["rack-seconds"]) for each in runs) == use["numerator"] > 0
+
+
+@pytest.mark.parametrize(
+    ("what", "last", "first", "ending"),
+    [
+        ("2026-W34", None, "2026-W34", "2026-W34"),
+        ("2026-W30", "2026-W36", "2026-W30", "2026-W36"),
+        ("2026-08", None, "2026-W32", "2026-W35"),  # Thursdays 6, 13, 20, 27 August
+        ("2026-10", None, "2026-W40", "2026-W44"),
+        ("2026", None, "2026-W01", "2026-W53"),
+    ],
+)
+def test_periods(what: str, last: str | None, first: str, ending: str):
+    assert period(what, last) == (Week.parse(first), Week.parse(ending))
+
+
+def test_no_period():
+    with pytest.raises(BadInput):
+        period("autumn", None)
+    with pytest.raises(BadInput):
+        period("2026-13", None)
+    with pytest.raises(BadInput):
+        period("2026-08", "2026-09")
+
+
+def supposed(key: str, saved: tuple[int, int], cost: int) -> Supposed:
+    change = next(each for each in CHANGES if each.key == key)
+    trials = tuple(
+        Trial(Week(2026, 36), key, seed, 0, grams, ((5, 10),)) for seed, grams in enumerate(saved)
+    )
+    return Supposed(change, cost, trials)
+
+
+def test_the_verdict_names_the_cheaper_way():
+    tried = (
+        supposed("dryer", (300_000, 500_000), 90_000),
+        supposed("steamer", (0, 0), 30_000),
+        supposed("evening", (600_000, 600_000), 600_000),
+    )
+    told = verdict(tried, "USD")
+    assert told.startswith("One more dryer would have placed 400 kg more of prepared food")
+    assert "at 2.25 USD a kg: of what was tried, the cheapest" in told
+    dear = (supposed("dryer", (100_000, 100_000), 90_000), *tried[1:])
+    assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" not in verdict(tried, "USD")
+    assert "at 9.00 USD a kg" in verdict(dear, "USD")
+    nothing = verdict((supposed("dryer", (0, 0), 90_000), tried[2]), "USD")
+    assert "0 kg more" in nothing
+    assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" in nothing
+    assert worded(tried, "USD")[1].a_kg == "nothing saved"
+
+
+@pytest.fixture(scope="module")
+def small() -> Paper:
+    return paper(season(4))
+
+
+def test_sentences_are_computed_from_the_figures(small: Paper):
+    placed = small.figure("placed")
+    assert f"{round(placed.shown_denominator):,} kg told to it" in small.summary[1]
+    assert json.dumps(board_json(small))
+    assert small.season.first == date(2026, 8, 10)
+
+
+def test_who_stands_without_a_name_stands_in_order_of_use():
+    told = paper(season(4), named=False).lines
+    assert [each.grower_id for each in told] == [str(place) for place in range(1, len(told) + 1)]
+    assert [each.per_share for each in told] == sorted((e.per_share for e in told), reverse=True)
