@@ -16,6 +16,7 @@ from scheduler.domain.mend import ReLaid
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g
+from scheduler.errors import BrokenPromise
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
@@ -66,7 +67,10 @@ def re_laid(
     found, bound_g = _whole(week, small, replace(limits, seconds=left))
     if found is None:
         return offered(week, least, None)
-    return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
+    try:
+        return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
+    except BrokenPromise:  # hands or places by name do not suffice: the small change stands
+        return offered(week, least, None)
 
 
 def _best(
