@@ -19,7 +19,7 @@ from scheduler.whiteboard import whiteboard
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-WINDOWS = 3  # for each round of climbing
+WINDOWS = (3, 1)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
 LONG_S = 60.0  # for a window, where there is no limit
 
@@ -121,7 +121,7 @@ class _Search:
         idle = set(range(crew.climbing))
         while not self._done():
             for member in sorted(idle):
-                crew.send(member, self.best, self._budget(self._finished[member]))
+                crew.send(member, self.best, self._budget(member))
             idle = set()
             while not idle and not (self.stopped or self._late() or self.value >= self.bound):
                 answers.update(self._heard(crew))
@@ -148,13 +148,14 @@ class _Search:
         limit = self.limits.seconds
         return self.limits.work is None and limit is not None and self.passed >= limit
 
-    def _budget(self, round_: int) -> Budget:
+    def _budget(self, member: int) -> Budget:
         """A climber's share of the limits for its next round: one by hand, then some windows for
         each round of climbing; a first cycle of these is cold, the others go from warm to cold."""
         total = self.limits.seconds if self.limits.work is None else None
-        climbed, windows = divmod(max(0, round_ - 1), WINDOWS + 1)
+        round_, most = self._finished[member], WINDOWS[member % len(WINDOWS)]
+        climbed, windows = divmod(max(0, round_ - 1), most + 1)
         warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if climbed >= CYCLE_ROUNDS else 0.0
-        window = bool(round_) and windows < WINDOWS
+        window = bool(round_) and windows < most
         if self.limits.work is not None:
             return Budget(None, ROUND_STEPS, warmth, window)
         left = LONG_S if total is None else max(0.05, total - self.passed)

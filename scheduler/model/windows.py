@@ -28,12 +28,15 @@ ADVICE = 3  # less the days of the window
 TASTES = (0.0, 0.05, 0.15)  # how far the worth of a lot is bent by chance
 
 
+Window = tuple[range, bool]  # days, and whether every lot is free in it
+
+
 class Windows:
     """Chooses days of a draft and fills them anew."""
 
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
-        self.tallies: dict[range, Tally] = defaultdict(Tally)
+        self.tallies: dict[Window, Tally] = defaultdict(Tally)
 
     @cached_property
     def relaxed(self) -> Relaxed:
@@ -45,10 +48,12 @@ class Windows:
         found."""
         if not self.ruin.lots:
             return None
-        days = self._some_days()
-        found = self.filled(draft, days, self._advice(draft, days), effort)
+        window = self._some_window()
+        days, every = window
+        wishes = self._everything(days) if every else self._advice(draft, days)
+        found = self.filled(draft, days, wishes, effort)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
-        self.tallies[days].count(gained > 0)
+        self.tallies[window].count(gained > 0)
         return found if gained >= 0 else None
 
     def _advice(self, draft: Draft, days: range) -> list[Wish]:
@@ -59,13 +64,25 @@ class Windows:
             tastes = {lot.index: 1 + self.random.uniform(-bent, bent) for lot in self.ruin.lots}
             wishes += self.relaxed.wishes(draft, days, tastes)
         lot = self.random.choice(self.ruin.lots)
-        return [*wishes, Wish(lot.index, lot.dryers, lot.racks)]
+        every = [*wishes, Wish(lot.index, lot.dryers, lot.racks)]
+        return [replace(each, racks=each.racks - fewer) for each in every for fewer in FEWER]
+
+    def _everything(self, days: range) -> list[Wish]:
+        """Every lot that may start then, in sizes that fill a dryer, half of it, or take all."""
+        opens, closes = self._times(days)
+        dryers = self.problem.dryers
+        return [
+            Wish(lot.index, lot.dryers, racks // parts)
+            for lot in self.ruin.lots
+            if lot.earliest <= closes and lot.latest >= opens
+            for racks in {lot.racks, *(dryers[index].racks for index in lot.dryers)}
+            for parts in (1, 2)
+        ]
 
     def filled(self, draft: Draft, days: range, wishes: list[Wish], effort: Effort) -> Draft | None:
         """These days with what is wished for there, or what they have now; the other days as they
         are, but for when their runs are unloaded, checked and packed."""
-        window = [self.relaxed.days[day] for day in days]
-        opens, closes = window[0].open, window[-1].close
+        opens, closes = self._times(days)
         board = self.beside(draft, days)
         kept = board.draft()
         wishes = [*wishes, *self._own(draft, kept)]
@@ -77,6 +94,7 @@ class Windows:
                 dryers = {dryer for wish in own for dryer in wish.dryers}
                 lots.append(replace(rest, dryers=tuple(d for d in rest.dryers if d in dryers)))
                 sizes[lot.index] = _sizes(rest, own)
+        window = [self.relaxed.days[day] for day in days]
         build = build_model(self.problem, board.loosened(window), lots, sizes)
         if not build.charges:
             return None
@@ -84,15 +102,20 @@ class Windows:
         hint(build, draft, effort)
         return solved(build, effort)
 
-    def _some_days(self) -> range:
+    def _some_window(self) -> Window:
         count = len(self.relaxed.days)
-        every = [range(first, first + days) for days in (1, 2) for first in range(count + 1 - days)]
+        ones = [range(first, first + 1) for first in range(count)]
+        twos = [range(first, first + 2) for first in range(count - 1)]
+        every = [*((days, False) for days in ones + twos), *((days, True) for days in ones)]
         return self.random.choices(every, [self.tallies[each].weight for each in every])[0]
+
+    def _times(self, days: range) -> tuple[int, int]:
+        return self.relaxed.days[days[0]].open, self.relaxed.days[days[-1]].close
 
     def beside(self, draft: Draft, days: range) -> Board:
         """What starts on other days, or is firm; not what would need a wash-down after a run that
         is taken off."""
-        opens, closes = self.relaxed.days[days[0]].open, self.relaxed.days[days[-1]].close
+        opens, closes = self._times(days)
         firm = self.problem.firm.lots
         inside = [run for run in draft.runs if opens <= run.start <= closes]
         off = {c.lot for run in inside for c in run.charges}
@@ -138,8 +161,7 @@ def left_of(lot: Lot, draft: Draft, opens: int, closes: int) -> Lot | None:
 def _sizes(lot: Lot, wishes: list[Wish]) -> list[int]:
     """Charge sizes that come near what is wished for."""
     near = {
-        max((size for size in lot.sizes if size <= wish.racks - fewer), default=min(lot.sizes))
+        max((size for size in lot.sizes if size <= wish.racks), default=min(lot.sizes))
         for wish in wishes
-        for fewer in FEWER
     }
     return sorted(near)
