@@ -46,7 +46,7 @@ class Windows:
     def improved(self, draft: Draft, effort: Effort) -> Draft | None:
         """A draft that has a day, or two that follow each other, filled anew; None if none was
         found."""
-        if not self.ruin.lots:
+        if not self.ruin.lots or not self.relaxed.days:
             return None
         window = self._some_window()
         days, every = window
