@@ -3,17 +3,18 @@ what it costs."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from itertools import pairwise
 from typing import Literal
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.plan import Plan
+from scheduler.domain.plan import Plan, Run
 from scheduler.domain.turn import TurnKind
 from scheduler.process import money
+from scheduler.started import all_runs
 from scheduler.turns import turns_of
 from scheduler.units import Grams, Seconds
 
@@ -62,7 +63,9 @@ class Compared:
 
 
 def compared(before: tuple[Asked, Plan], after: tuple[Asked, Plan]) -> Compared:
-    """Notes of both plans, those of the later first in order of call."""
+    """Notes of both plans, those of the later first in order of call. A run that had started when
+    one of them was made counts in both as the other has it, else as it is on record."""
+    before, after = _whole(*before, other=after[1]), _whole(*after, other=before[1])
     old, new = _stands(*before), _stands(*after)
     ids = dict.fromkeys(note.id for asked, _ in (after, before) for note in asked.notes)
     nowhere = Stands((), (), Grams(0))
@@ -73,6 +76,27 @@ def compared(before: tuple[Asked, Plan], after: tuple[Asked, Plan]) -> Compared:
         if (kind := _kind(was, now)) is not None
     )
     return Compared(changes, len(ids) - len(changes), _costs(*before), _costs(*after))
+
+
+def _whole(asked: Asked, plan: Plan, *, other: Plan) -> tuple[Asked, Plan]:
+    """With the runs and duties of what is under way and so has no place in the plan."""
+    started = {charge.note_id for run in asked.happened.runs for charge in run.charges}
+    started -= {charge.note_id for _, charge in plan.charges()}
+    parts = {part.note_id for part in plan.part_lots}  # they dry on elsewhere
+    known = {charge.note_id for _, charge in other.charges()} & (started - parts)
+    on_record = (run for run in all_runs(asked, plan) if run not in plan.runs)
+    runs = (*_holding(known, other.runs), *_holding(started - known, on_record))
+    codes = {charge.code for run in runs for charge in run.charges if charge.note_id in known}
+    duties = (each for each in other.duties if each.subject in codes)
+    return asked, replace(plan, runs=(*plan.runs, *runs), duties=(*plan.duties, *duties))
+
+
+def _holding(note_ids: Collection[str], runs: Iterable[Run]) -> Iterator[Run]:
+    """Runs with those of their charges alone."""
+    for run in runs:
+        charges = tuple(each for each in run.charges if each.note_id in note_ids)
+        if charges:
+            yield replace(run, charges=charges)
 
 
 def _kind(old: Stands, new: Stands) -> ChangeKind | None:
@@ -98,7 +122,9 @@ def _stands(asked: Asked, plan: Plan) -> dict[str, Stands]:
         note_id: Stands(
             tuple(sorted(own, key=lambda each: (each[1], each[0]))),
             tuple(sorted(turns.get(note_id, []), key=lambda each: each[1])),
-            Grams(placed[note_id]),
+            Grams(
+                min(placed[note_id], asked.note(note_id).field_g)
+            ),  # of a part-lot, it is told whole
         )
         for note_id, own in runs.items()
     }

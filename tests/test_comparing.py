@@ -6,7 +6,9 @@ from dataclasses import replace
 from datetime import timedelta
 
 from scheduler.comparing import compared
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
+from scheduler.domain.outage import Happened, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan, Run
 from tests.builders import at
 from tests.verify.changes import with_after, with_run
@@ -92,3 +94,40 @@ def test_a_note_of_one_plan_alone_is_told():
     fewer = replace(ASKED, notes=tuple(each for each in ASKED.notes if each.id != "N6"))
     (gone,) = compared((ASKED, PLAN), (fewer, without(PLAN, "N6"))).changes
     assert (gone.note_id, gone.kind) == ("N6", "loses its place")
+
+
+def under_way(note_id: str) -> tuple[Asked, Plan]:
+    """The week once the first run with that note has started, and a plan made without what is in
+    it."""
+    run = next(run for run, charge in PLAN.charges() if charge.note_id == note_id)
+    held = tuple(StartedCharge(each.note_id, each.racks) for each in run.charges)
+    started = StartedRun(run.dryer_id, run.set_point_c, run.start, run.end, held)
+    less = PLAN
+    for each in held:
+        less = without(less, each.note_id)
+    return replace(ASKED, happened=Happened(run.start, (started,))), less
+
+
+def test_a_lot_in_a_run_that_has_started_keeps_its_place():
+    later = under_way("N6")
+    for pair in (((ASKED, PLAN), later), (later, (ASKED, PLAN))):
+        found = compared(*pair)
+        assert found.changes == ()
+        assert found.before == found.after
+
+
+def test_a_run_that_neither_plan_placed_counts_as_it_is_on_record():
+    later = under_way("N6")
+    before = without(PLAN, "N6")
+    (change,) = compared((ASKED, before), later).changes
+    assert (change.note_id, change.kind) == ("N6", "gains a place")
+    assert change.after.placed_g == ASKED.note("N6").field_g
+    both = compared(later, later)
+    assert (both.changes, both.before) == ((), both.after)
+    assert both.before.placed == compared((ASKED, PLAN), (ASKED, PLAN)).before.placed
+
+
+def test_a_waiting_lot_still_loses_its_place_while_another_is_under_way():
+    asked, plan = under_way("N6")
+    (lost,) = compared((ASKED, PLAN), (asked, without(plan, "N2"))).changes
+    assert (lost.note_id, lost.kind) == ("N2", "loses its place")

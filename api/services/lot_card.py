@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from api.records.happened import Happening
 from api.records.notes import Lot, NoteEntry
-from api.records.plans import KeptPlan
 from api.services.errors import NoSuchThing
+from api.services.fees import fees_of_note
 from api.services.lots import Trail, lot_code, trail
 from api.services.notes import note
 from api.services.plans import standing
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
-from scheduler.answer.bills import LotBill, lot_bill
+from scheduler.answer.bills import LotBill
 from scheduler.domain.harvest import Grower
 from scheduler.domain.plan import Charge, Run
 from scheduler.domain.process_card import ProcessCard
@@ -24,7 +24,7 @@ from scheduler.errors import BrokenPromise
 class LotCard:
     """lot: None until it is weighed in. placed: where the plan that stands has it. names: of the
     people in what happened, by their log-in names. own: a grower reads it. bill: what its place
-    in the plan that stands costs."""
+    costs in the plan that stands, or in the last that placed it where it is under way."""
 
     entry: NoteEntry
     lot: Lot | None
@@ -60,7 +60,7 @@ def _of(book: Book, found: Trail, *, own: bool) -> LotCard:
         happened=found.happened,
         names={each.id: each.name for each in book.people.where()},
         own=own,
-        bill=_bill(standing(book, found.note.week), found.note),
+        bill=_bill(book, found.note),
     )
 
 
@@ -79,12 +79,11 @@ def _before_the_door(book: Book, entry: NoteEntry, *, own: bool) -> LotCard:
         happened=(),
         names={},
         own=own,
-        bill=_bill(kept, entry),
+        bill=_bill(book, entry),
     )
 
 
-def _bill(kept: KeptPlan | None, entry: NoteEntry) -> LotBill | None:
+def _bill(book: Book, entry: NoteEntry) -> LotBill | None:
     """At the weight that the plan knows."""
-    if kept is None or all(charge.note_id != entry.id for _, charge in kept.plan.charges()):
-        return None
-    return lot_bill(kept.asked, kept.plan, kept.asked.note(entry.id))
+    kept = standing(book, entry.week)
+    return None if kept is None else fees_of_note(book, kept, entry.id)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
 
 from api.records.notes import NoteEntry
@@ -29,6 +30,7 @@ class Remedy:
     """longer: the week is laid out for longer. to: what of the note is changed. hours: what of the
     kitchen is, its hours and shifts of one weekday. wishes: the numbers of those let go of. more:
     the ids of stations that are of the kind that there should be one more of; no press makes one.
+    spoils: it would start later than its process card keeps the crop; no press does that.
     """
 
     longer: bool = False
@@ -36,6 +38,7 @@ class Remedy:
     hours: dict[str, Any] = field(default_factory=dict)
     wishes: tuple[int, ...] = ()
     more: tuple[str, ...] = ()
+    spoils: bool = False
 
 
 def waiting_in(
@@ -63,8 +66,10 @@ def remedy_of(asked: Asked, waiting: Waiting) -> Remedy | None:
         return Remedy(longer=True)
     for change in later_starts(asked, note):
         if is_said(change.words):
-            changed = change.to(asked).note(note.id)
-            return Remedy(to={"latest_start": changed.latest_start})
+            later = change.to(asked).note(note.id).latest_start
+            if later > note.arrives + timedelta(seconds=asked.card(note.card_id).keeping_s):
+                return Remedy(spoils=True)
+            return Remedy(to={"latest_start": later})
     for change in splits(asked, FULL, note):
         if is_said(change.words) and _is_leave_alone(asked, note, change):
             return Remedy(to={"may_split": True})

@@ -10,13 +10,18 @@ from decimal import Decimal
 import pytest
 
 from api.records.people import Role
+from api.records.plans import From
+from api.services.asking import asked_of
+from api.services.plans import keep
+from api.services.weeks import week_entry
 from api.store import DatabaseShelf
 from scheduler.answer.bills import bills
+from scheduler.domain.outage import Happened, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen
-from tests.shelves import fresh_shelf, put
+from tests.shelves import FRIDAY, fresh_shelf, put
 from tests.site import entered, with_posted, words
 from web.app import create_site
 
@@ -32,6 +37,33 @@ def plan() -> Plan:
 @pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory, plan: Plan) -> Iterator[Kitchen]:
     with with_posted(tmp_path_factory.mktemp("fees"), plan) as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def under_way(tmp_path_factory: pytest.TempPathFactory, plan: Plan) -> Iterator[Kitchen]:
+    """A run of G01's has started, and a second plan is posted, made without what is in it."""
+    with with_posted(tmp_path_factory.mktemp("again"), plan) as found:
+        hers = {note.id for note in AUGUST.notes if note.grower_id == "G01"}
+        run = next(run for run, charge in plan.charges() if charge.note_id in hers)
+        held = tuple(StartedCharge(each.note_id, each.racks) for each in run.charges)
+        started = StartedRun(run.dryer_id, run.set_point_c, run.start, run.end, held)
+        gone = {each.note_id for each in held}
+        runs = (
+            replace(run, charges=tuple(each for each in run.charges if each.note_id not in gone))
+            for run in plan.runs
+        )
+        later = replace(plan, runs=tuple(run for run in runs if run.charges))
+        with found.shelf.writing() as book:
+            entry = week_entry(book, AUGUST.week)
+            assert entry.posted is not None
+            asked = asked_of(book, AUGUST.week, now=FRIDAY)
+            asked = replace(asked, happened=Happened(run.start, (started,)))
+            origin = From(entry.notes_version, entry.posted, "lotte")
+            number = keep(book.plans, asked, later, laid_out_at=FRIDAY, origin=origin)
+            book.plans.set_state(entry.posted, "closed")
+            book.plans.set_state(number, "posted")
+            book.weeks.replace(replace(entry, posted=number))
         yield found
 
 
@@ -129,3 +161,21 @@ def test_the_lot_card_has_them_line_by_line(kitchen: Kitchen, plan: Plan):
 def test_without_a_place_the_lot_card_names_none(kitchen: Kitchen, plan: Plan):
     note = next(note for one in bills(AUGUST, plan) for note in one.unplaced)
     assert "Price:" not in entered(kitchen, "hand").get(f"/lot-card/{note.id}").text
+
+
+def test_a_lot_under_way_keeps_the_bill_of_the_plan_that_placed_it(under_way: Kitchen, plan: Plan):
+    before = next(each for each in bills(AUGUST, plan) if each.grower.id == "G01")
+    page = entered(under_way, "grower").get(FEES).text
+    assert dollars(before.fees) in words(section(page, "G01"))
+    assert "under way" not in page
+    hers = under_way.by["grower"].get(f"/api/v1/weeks/{WEEK}/fees").json()["growers"][0]
+    assert (hers["fees"], hers["under_way"]) == (before.fees, [])
+    every = under_way.by["manager"].get(f"/api/v1/weeks/{WEEK}/fees").json()["growers"]
+    assert sum(each["fees"] for each in every) == sum(each.fees for each in bills(AUGUST, plan))
+
+
+def test_a_lot_card_keeps_it_too(under_way: Kitchen, plan: Plan):
+    before = next(each for each in bills(AUGUST, plan) if each.grower.id == "G01")
+    for lot in before.lots:
+        card = words(entered(under_way, "hand").get(f"/lot-card/{lot.note.id}").text)
+        assert f"Price: {dollars(lot.price.fees)}" in card

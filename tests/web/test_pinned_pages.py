@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -65,9 +66,8 @@ def test_it_is_told_first_and_kept_when_it_is_sent_again(lotte: Asking):
 
 def test_a_firm_lot_elsewhere_is_told_with_the_rule(lotte: Asking, plan: Plan):
     run, charge = next(plan.charges())
-    other = next(each.id for each in AUGUST.kitchen.dryers if each.id != run.dryer_id)
     start = f"{run.dryer_id} {run.start.isoformat()}"
-    said = {"kind": "forbid", "note": charge.note_id, "dryer": other, "when": start}
+    said = {"kind": "forbid", "note": charge.note_id, "dryer": "any", "when": start}
     told = words(judged(lotte, said))
     assert "It breaks a rule." in told
     assert "Rule 18 of the kitchen: Firm is firm" in told
@@ -82,6 +82,34 @@ def test_some_hours_of_a_dryer_are_left_free(lotte: Asking):
     assert "Wed 19 Aug, 11:00 to 15:00" in told
 
 
+def test_left_free_by_a_run_is_its_dryer_until_it_is_out(lotte: Asking, plan: Plan):
+    run = next(run for run in plan.runs if run.unload)
+    assert run.unload
+    start = f"{run.dryer_id} {run.start.isoformat()}"
+    told = words(judged(lotte, {"kind": "leave free", "note": "none", "dryer": run.dryer_id,
+                                "when": start}))  # fmt: skip
+    dryer = AUGUST.kitchen.dryer(run.dryer_id).name
+    ends = run.wash_down.end if run.wash_down else run.unload.end
+    zone = AUGUST.kitchen.zone
+    begins, out = (f"{at.astimezone(zone):%H:%M}" for at in (run.start, ends))
+    (title,) = re.findall(rf"Left free: {dryer}, (.*? to .*?\d\d:\d\d)", told)[:1]
+    assert (title.count(begins), title[-5:]) == (1, out)
+
+
+def test_a_run_of_another_dryer_than_the_chosen_one_is_a_fault(lotte: Asking, plan: Plan):
+    run, charge = next(plan.charges())
+    other = next(each.id for each in AUGUST.kitchen.dryers if each.id != run.dryer_id)
+    start = f"{run.dryer_id} {run.start.isoformat()}"
+    for kind in ("pin", "forbid", "leave free"):
+        said = {"kind": kind, "note": charge.note_id, "dryer": other, "when": start}
+        answer = send(lotte, PAGE, said, form=JUDGED)
+        assert answer.status_code == 422
+        assert f"that run is in {run.dryer_id}" in words(answer.text)
+    said = {"kind": "pin", "note": charge.note_id, "dryer": "any", "when": start, "from": "11:00"}
+    answer = send(lotte, PAGE, said, form=JUDGED)
+    assert (answer.status_code, "must be a day where hours" in words(answer.text)) == (422, True)
+
+
 @pytest.mark.parametrize(
     ("said", "told"),
     [
@@ -94,6 +122,8 @@ def test_some_hours_of_a_dryer_are_left_free(lotte: Asking):
             WEDNESDAY | {"when": "2026-08-19", "from": "15:00", "to": "11:00"},
             "later than the start",
         ),
+        (WEDNESDAY | {"dryer": "D1", "when": "any", "to": "11:00"}, "must be a day where hours"),
+        (WEDNESDAY | {"when": "D1 2026-08-19T09:00:00+00:00"}, "has no such run"),
         (WEDNESDAY | {"note": "X9"}, "no note X9 asks for a place"),
     ],
 )

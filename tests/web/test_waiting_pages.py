@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -106,6 +107,28 @@ def test_a_later_start_is_one_press_away_and_can_be_undone(
     undo = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', notice[0]))
     lotte.ask("POST", "/harvest-notes/R26/change", data=undo, headers=HOME)
     assert manager.get("/api/v1/notes/R26").json()["latest_start"] == SOON
+
+
+def test_no_press_starts_a_lot_later_than_its_card_keeps_it(
+    lotte: Asking, kitchen: Kitchen, plan: Plan
+):
+    asked = asked_in(kitchen)
+    kept_to_the_end = asked.note("R03")
+    card = asked.card(kept_to_the_end.card_id)
+    assert kept_to_the_end.latest_start - kept_to_the_end.arrives == timedelta(
+        seconds=card.keeping_s
+    )
+    later = next(later_starts(asked, kept_to_the_end)).words
+    waiting = (waits(asked, "R03", would_fit(later, in_part=False)),)
+    number = kitchen.laid_out(replace(plan, waiting=waiting))
+    told = row(lotte.get(LIST).text, "R03")
+    assert "It would fit if its latest start were" in words(told)
+    assert "its process card keeps the crop no longer" in words(told)
+    assert "<form" not in told
+    said = {"plan": str(number), "version": "1"}
+    sent = lotte.ask("POST", f"{LIST}/R03/remedy", data=said, headers=HOME)
+    assert sent.status_code == 409
+    assert kitchen.by["manager"].get("/api/v1/notes/R03").json()["version"] == 1
 
 
 def test_a_remedy_pressed_twice_is_done_once(lotte: Asking, kitchen: Kitchen, plan: Plan):

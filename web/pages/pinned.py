@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Path, Query
@@ -31,6 +31,7 @@ from web.views.pinned import (
     PinnedPage,
     judged_page,
     pinned_page,
+    run_named,
     wish_form,
 )
 from web.views.plain import NoKitchenPage
@@ -63,7 +64,7 @@ def judged(door: AtDoor, iso_week: IsoWeek, posted: AtForm) -> Response:
         reader = door.reader(book, doing)
         asked = asked_of(book, week, now=doing.at)
         try:
-            wish = _wish(posted, reader, book)
+            wish = _wish(posted, reader, book, week)
             found = wishes.judge(book, doing, week, wish)
         except BadInput as error:
             return _again(door, week, posted, error)
@@ -78,7 +79,7 @@ def kept(door: AtDoor, iso_week: IsoWeek, posted: AtForm) -> Response:
         must(doing, Act.WISH)
         reader = door.reader(book, doing)
         try:
-            wish = _wish(posted, reader, book)
+            wish = _wish(posted, reader, book, week)
         except BadInput as error:
             return _again(door, week, posted, error)
     reading = reader.reading
@@ -132,7 +133,7 @@ def _again(door: Visit, week: Week, posted: Posted, error: BadInput) -> Response
     return door.show(pinned_page(asked, entries, plan, form, reading), reader, 422)
 
 
-def _wish(posted: Posted, reader: Reader, book: Book) -> Wish:
+def _wish(posted: Posted, reader: Reader, book: Book, week: Week) -> Wish:
     """BadInput with every fault of the form."""
     taken = Taken(posted, reader.reading)
     kind = taken.choice("kind", KINDS)
@@ -144,22 +145,47 @@ def _wish(posted: Posted, reader: Reader, book: Book) -> Wish:
         "kind": kind,
         "note_id": None if note == NO_LOT else note or None,
         "dryer_id": None if dryer == "any" else dryer,
-        **_times(taken, when, zone_of(book)),
     }
+    if " " in when:
+        values |= _of_run(taken, when, book.plans.newest_of(week))
+    else:
+        values |= _times(taken, when, zone_of(book))
     return taken.body(WishWanted, values).wish(zone_of(book))
 
 
-def _times(taken: Taken, when: str, zone: ZoneInfo) -> dict[str, object]:
-    """A run of the plan bears its dryer; a day may be narrowed to some hours."""
-    if " " in when:
-        dryer, _, begins = when.partition(" ")
-        return {"dryer_id": dryer, "start": begins}
-    if when in ("", "any"):
+def _of_run(taken: Taken, when: str, kept: KeptPlan | None) -> dict[str, Any]:
+    """A run bears its dryer; what is left free, is so until that run is out and washed down."""
+    say = taken.reading.say
+    run = next((each for each in (kept.plan.runs if kept else ()) if run_named(each) == when), None)
+    if run is None:
+        taken.fault("when", say("the plan laid out last has no such run"))
         return {}
-    if not any(taken.text(name, needed=False) for name in ("from", "to")):
+    if taken.said.get("dryer") not in ("", "any", run.dryer_id):
+        taken.fault("dryer", say("that run is in %(dryer)s", dryer=run.dryer_id))
+    _must_have_no_hours(taken)
+    found = {"dryer_id": run.dryer_id, "start": run.start}
+    ends = [run.released, *(span.end for span in (run.unload, run.wash_down) if span)]
+    return found | ({"end": max(ends)} if taken.said.get("kind") == "leave free" else {})
+
+
+def _times(taken: Taken, when: str, zone: ZoneInfo) -> dict[str, Any]:
+    """A day, which may be narrowed to some hours."""
+    if when in ("", "any"):
+        _must_have_no_hours(taken)
+        return {}
+    if not any(_hours(taken)):
         return {"day": when}
     day = wishes.when(zone, day=taken.day("when"))
     assert day is not None
     start = taken.moment("when", "from") if taken.text("from", needed=False) else day.start
     end = taken.moment("when", "to") if taken.text("to", needed=False) else day.end
     return {"start": start, "end": end}
+
+
+def _must_have_no_hours(taken: Taken) -> None:
+    if any(_hours(taken)):
+        taken.fault("when", taken.reading.say("must be a day where hours are named"))
+
+
+def _hours(taken: Taken) -> tuple[str, ...]:
+    return tuple(taken.text(name, needed=False) for name in ("from", "to"))

@@ -10,6 +10,7 @@ from typing import ClassVar
 from api.records.plans import KeptPlan
 from api.records.wishes import WishEntry
 from scheduler.domain.asked import Asked
+from scheduler.domain.plan import Run
 from scheduler.domain.rules import TITLES
 from scheduler.domain.wish import Wish, WishKind
 from scheduler.reasons.judged import Judged, Verdict
@@ -133,7 +134,12 @@ def _whens(asked: Asked, kept: KeptPlan | None, reading: Reading) -> Iterator[tu
     for run in kept.plan.runs if kept else ():
         at = f"{reading.moment(run.start)}, {run.dryer_id}"
         text = reading.say("the run at %(at)s", at=at)
-        yield f"{run.dryer_id} {run.start.isoformat()}", text
+        yield run_named(run), text
+
+
+def run_named(run: Run) -> str:
+    """In the form."""
+    return f"{run.dryer_id} {run.start.isoformat()}"
 
 
 def pinned_page(

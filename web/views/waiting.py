@@ -27,6 +27,9 @@ ADDRESS = "/waiting-list"
 NOTHING_KNOWN = KitchenNow()
 STATIONS_DOWN = N_("%(stations)s is down; lay out again once it is back.")
 NO_PRESS = N_("No press can do that: the kitchen, or the process card, would have to be another.")
+KEEPS_NO_LONGER = N_(
+    "No press does that: its process card keeps the crop no longer in the cold store."
+)
 LONGER_SECONDS = 300  # common practice: one break, many times the usual minute
 
 
@@ -151,6 +154,8 @@ def _pressed(row: WaitingNote, remedy: Remedy | None, at: _Desk) -> WaitingNote:
         return row
     if remedy and remedy.hours:
         return replace(row, **_hours(row, plan, at))
+    if remedy and remedy.spoils:
+        return replace(row, needs=say(KEEPS_NO_LONGER))
     if remedy is None or remedy.more:
         down = [each for each in (remedy.more if remedy else ()) if each in at.now.down]
         told = say(STATIONS_DOWN, stations=", ".join(down)) if down else say(NO_PRESS)
