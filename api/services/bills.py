@@ -26,15 +26,17 @@ class MonthsBills:
 
 
 def months_bills(book: Book, doing: Doing, month: date) -> MonthsBills:
-    """What growers owe for the runs that started in that month, by posted plans and records.
+    """What growers owe for the runs that started in that month, by posted plans and records. What
+    was posted and is neither on record nor past is not owed yet.
 
     month: any day of it. A grower reads her own, without what tells of others.
     """
     own = whose(doing, Act.READ_BILLS)
     first = month.replace(day=1)
     last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
+    before = Week.of(first - timedelta(days=7))  # its racks may dry on in the month
     try:
-        found = records_of(book, first=Week.of(first), last=Week.of(last))
+        found = records_of(book, first=before, last=Week.of(last), until=doing.at)
     except NoSuchPlan:
         return MonthsBills(first, "", ())
     hers = tuple(

@@ -10,6 +10,7 @@ from api.records.happened import Happening
 from api.records.notes import Lot, note_fields
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
+from api.services.handing_out import handed_out
 from api.services.lots import lot
 from api.services.notes import note
 from api.services.ports import Book
@@ -19,6 +20,7 @@ from api.services.versions import same_version
 from api.services.weeks import notes_changed
 from scheduler.errors import BadInput, InputFault
 from scheduler.units import Grams
+from scheduler.wording import count
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,9 @@ def correct_lot(
         raise _bad("bags", "must be filled in")
     if found.state != "packed":
         raise NotNow(f"lot {code} is {found.state}, not packed")
+    out = sum(bags for _, bags in handed_out(book, code))
+    if right.bags < out:
+        raise NotNow(f"{count(out, 'bag')} of lot {code} have been handed out")
     return _keep(book, doing, replace(found, bags=right.bags), "packed",
                  {"bags": right.bags, "instead_of": found.bags, "why": why})  # fmt: skip
 

@@ -41,11 +41,12 @@ def lot_card(book: Book, doing: Doing, code: str) -> LotCard:
     """By the code of a lot, a rack or a bag, or by the note's id; NoSuchThing alike for what is not
     there and not hers."""
     own = must(doing, Act.READ_LOTS) == "own"
-    found = book.lots.find(lot_code(book, code)) or book.lots.last(note_id=code)
+    named = book.lots.find(lot_code(book, code))
+    found = named or book.lots.last(note_id=code)
     try:
         if found is None:
             return _before_the_door(book, note(book, doing, code), own=own)
-        return _of(book, trail(book, doing, found.code), own=own)
+        return _of(book, trail(book, doing, code if named else found.code), own=own)
     except NoSuchThing:
         raise NoSuchThing(f"there is no lot {code}") from None
 

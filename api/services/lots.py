@@ -11,8 +11,8 @@ from api.records.house import CardEntry, GrowerEntry
 from api.records.notes import Lot, NoteEntry, note_fields
 from api.records.told import Deed
 from api.services.deeds import keep_deed
-from api.services.errors import NotNow
-from api.services.house import zone_of
+from api.services.errors import NoSuchThing, NotNow
+from api.services.house import in_force, zone_of
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must, seen, whose
@@ -21,7 +21,7 @@ from api.services.weeks import notes_changed, week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Charge, Run
 from scheduler.errors import BrokenPromise
-from scheduler.season.codes import read
+from scheduler.season.codes import Code, read
 from scheduler.units import Grams
 
 
@@ -153,8 +153,16 @@ def lot_code(book: Book, code: str) -> str:
 
 
 def trail(book: Book, doing: Doing, code: str) -> Trail:
-    """Back to the field and forward to the bags, by the code of a lot, a part, a rack or a bag."""
+    """Back to the field and forward to the bags, by the code of a lot, a part, a rack or a bag.
+
+    NoSuchThing also for a bag that was not packed and a rack that no dryer has; where racks lie may
+    have been planned otherwise since.
+    """
     found = lot(book, doing, lot_code(book, code))
+    part = read(code) if found.code != code else Code(code)
+    most = max(each.racks for each in in_force(book).kitchen.dryers)
+    if part.bag > (found.bags or 0) or part.rack > most:
+        raise NoSuchThing(f"lot {found.code} has no {code}")
     entry = book.notes.last(id=found.note_id)
     grower = book.growers.find(found.grower_id)
     card = book.cards.find(entry.card_id) if entry else None

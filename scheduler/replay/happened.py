@@ -10,7 +10,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import dried_g
-from scheduler.season.records import Checked, Gone, LotRecord, Posted, Ran, WeekRecord
+from scheduler.season.records import Checked, Gone, LotRecord, Posted, Ran, Taken, WeekRecord
 from scheduler.units import Grams
 
 HOUR, GRID = timedelta(hours=1), timedelta(minutes=5)
@@ -154,7 +154,7 @@ def _lot(drawn: _Drawn, ran: tuple[Ran, ...], note_id: str, again: Ran | None) -
         packed=packed if bags else None,
         checks=tuple(_checks(drawn, own, again, by)),
         discarded_g=dried if lost else 0,
-        went_to=_went(rng, bags),
+        went_to=_went(rng, bags, packed),
     )
 
 
@@ -184,7 +184,8 @@ def _checks(
     return found
 
 
-def _went(rng: Random, bags: int) -> tuple[tuple[str, int], ...]:
+def _went(rng: Random, bags: int, packed: datetime) -> tuple[Taken, ...]:
+    """To whom, as soon as they are packed: demo."""
     first = bags * rng.randint(30, 100) // 100
     parts = [(rng.choice(BUYERS), first), (BUYERS[0], bags - first)]
-    return tuple(each for each in parts if each[1])
+    return tuple(Taken(to, count, packed) for to, count in parts if count)

@@ -116,10 +116,11 @@ def shift_s(season: Season) -> int:
 def waiting(week: WeekRecord) -> Iterator[tuple[HarvestNote, Grams, bool]]:
     """Each note without a whole place: field weight without one, and whether that is all of it.
 
-    What each split charge rounds away, a gram at most, waits for nothing.
+    A place that is still to come is one. What each split charge rounds away, a gram at most, waits
+    for nothing.
     """
     placed: dict[str, list[Charge]] = {}
-    for _, charge in week.charges(again=False):
+    for charge in (*(each for _, each in week.charges(again=False)), *week.to_come()):
         placed.setdefault(charge.note_id, []).append(charge)
     for note in week.notes():
         own = placed.get(note.id, [])

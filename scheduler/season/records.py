@@ -30,6 +30,15 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class Taken:
+    """Bags that somebody took."""
+
+    to: str
+    bags: int
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class LotRecord:
     """What came of a note at the door. bags: None until it is packed."""
 
@@ -42,7 +51,7 @@ class LotRecord:
     packed: datetime | None = None
     checks: tuple[Checked, ...] = ()
     discarded_g: int = 0  # dried weight
-    went_to: tuple[tuple[str, int], ...] = ()  # who took the bags, and how many
+    went_to: tuple[Taken, ...] = ()
 
     @property
     def held(self) -> bool:
@@ -92,13 +101,15 @@ class Ran:
 @dataclass(frozen=True, slots=True)
 class WeekRecord:
     """A week of the period. posted: every plan posted for it, the last in force; ran: each run
-    once, in order of start."""
+    once, in order of start; expected: runs, or parts of them, that were posted and are neither on
+    record nor past, or whose lots did not come. Those are neither counted nor billed."""
 
     posted: tuple[Posted, ...]
     ran: tuple[Ran, ...]
     lots: tuple[LotRecord, ...] = ()
     outages: tuple[Outage, ...] = ()
     gone: tuple[Gone, ...] = ()
+    expected: tuple[Ran, ...] = ()
 
     @property
     def asked(self) -> Asked:
@@ -132,6 +143,10 @@ class WeekRecord:
             if again or not ran.again
             for charge in ran.run.charges
         )
+
+    def to_come(self) -> Iterator[Charge]:
+        """Charges with a place that is neither on record nor past."""
+        return (charge for each in self.expected for charge in each.run.charges)
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,6 +73,8 @@ class Trails:
         if code.lot not in self._lots:
             raise LookupError(f"there is no lot {text}")
         week, lot = self._lots[code.lot]
+        if not _is_there(week, lot, code):
+            raise LookupError(f"lot {code.lot} has no {text}")
         steps = tuple(sorted(_steps(week, lot, code), key=lambda each: each.at))
         return LotTrail(code, week, lot, steps)
 
@@ -123,6 +125,13 @@ def _steps(week: WeekRecord, lot: LotRecord, code: Code) -> Iterator[Step]:
     yield from _after(week, lot)
 
 
+def _is_there(week: WeekRecord, lot: LotRecord, code: Code) -> bool:
+    """Whether its bag was packed and its part or rack has a place."""
+    placed = (*(each for _, each in week.charges()), *week.to_come())
+    own = [each for each in placed if each.note_id == lot.note_id and _named(each, code)]
+    return code.bag <= (lot.bags or 0) and bool(own or not (code.part or code.rack))
+
+
 def _named(charge: Charge, code: Code) -> bool:
     """Whether the code is of that charge: its part, and a rack among its racks, if one is named."""
     among = range(charge.first_rack, charge.first_rack + charge.racks)
@@ -170,15 +179,13 @@ def _after(week: WeekRecord, lot: LotRecord) -> Iterator[Step]:
         "transformation", lot.packed, lot.code, lot.code, name, net, "kg", week.kitchen.name,
         document=("lot card", lot.code), remark=f"{count(lot.bags, 'bag')}; {_spare(week, lot)}",
     )  # fmt: skip
-    first = 1
-    for to, bags in lot.went_to:
-        codes = f"{Code(lot.code, bag=first)} to {Code(lot.code, bag=first + bags - 1)}"
+    for taken in lot.went_to:
         yield Step(
-            "shipping", lot.packed, lot.code, lot.code, name, decimal(bags * card.bag_g, GRAMS),
-            "kg", week.kitchen.name, sent=week.kitchen.name, to=to,
-            document=("bags", codes), remark=count(bags, "bag"),
+            "shipping", taken.at, lot.code, lot.code, name,
+            decimal(taken.bags * card.bag_g, GRAMS), "kg", week.kitchen.name,
+            sent=week.kitchen.name, to=taken.to,
+            document=("lot card", lot.code), remark=count(taken.bags, "bag"),
         )  # fmt: skip
-        first += bags
 
 
 def _spare(week: WeekRecord, lot: LotRecord) -> str:

@@ -9,7 +9,8 @@ import pytest
 
 from api.services.corrections import Right, correct_lot, correct_run
 from api.services.errors import NotAllowed, NotNow, OldVersion
-from api.services.lots import door, lot
+from api.services.handing_out import hand_out
+from api.services.lots import door, lot, pack
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.posting import post
@@ -92,3 +93,14 @@ def test_it_says_why_and_is_for_the_kitchen(book: Book):
         correct_lot(book, EVENING, code, version=1, right=Right(bags=3), why="x")
     with pytest.raises(NotAllowed):
         correct_lot(book, doing(GROWER), code, version=1, right=Right(bags=3), why="x")
+
+
+def test_no_fewer_bags_than_were_handed_out(book: Book):
+    code = weighed(book, 35)
+    pack(book, EVENING, code, version=1, bags=60)
+    taken = hand_out(book, EVENING, code, version=2, bags=40, to="market")
+    with pytest.raises(NotNow, match=r"40 bags of lot .* have been handed out"):
+        correct_lot(book, EVENING, code, version=taken.version, right=Right(bags=5), why="slip")
+    right = Right(bags=40)
+    done = correct_lot(book, EVENING, code, version=taken.version, right=right, why="slip")
+    assert done.bags == 40

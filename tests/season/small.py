@@ -16,7 +16,16 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.expand import expanded
 from scheduler.prepare import problem
 from scheduler.process.dry_check import Decision
-from scheduler.season.records import Checked, Gone, LotRecord, Posted, Ran, Season, WeekRecord
+from scheduler.season.records import (
+    Checked,
+    Gone,
+    LotRecord,
+    Posted,
+    Ran,
+    Season,
+    Taken,
+    WeekRecord,
+)
 from scheduler.units import Grams
 from scheduler.whiteboard import whiteboard
 
@@ -109,7 +118,7 @@ def _lot(rng: Random, asked: Asked, ran: tuple[Ran, ...], note_id: str) -> LotRe
             Checked(own[-1].end + HOUR, own[-1].id, each, "hand", 0.5, 8.0) for each in decisions
         ),
         discarded_g=rng.randint(0, 200),
-        went_to=(("market", bags),) if packed else (),
+        went_to=(Taken("market", bags, own[-1].end + 50 * HOUR),) if packed else (),
     )
 
 

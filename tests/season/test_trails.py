@@ -72,11 +72,25 @@ def test_a_rack_tells_of_its_own_charge_alone():
     assert week is trail.week
 
 
-def test_bags_are_numbered_through_over_those_who_took_them():
+def test_bags_went_when_they_went_and_nobody_says_which():
     found = season(1)
     lot = next(lot for week in found.weeks for lot in week.lots if lot.bags)
-    shipping = [each for each in Trails(found).of(lot.code).steps if each.event == "shipping"]
-    assert shipping[0].document[1].startswith(f"{lot.code}-B001 to {lot.code}-B")
+    (shipping,) = (each for each in Trails(found).of(lot.code).steps if each.event == "shipping")
+    assert [shipping.at] == [each.at for each in lot.went_to]
+    assert shipping.at != lot.packed
+    assert shipping.document == ("lot card", lot.code)
+
+
+def test_a_bag_a_rack_or_a_part_that_is_not_there():
+    found = season(1)
+    lot = next(lot for week in found.weeks for lot in week.lots if lot.bags)
+    for code in (
+        Code(lot.code, bag=1 + (lot.bags or 0)),
+        Code(lot.code, rack=99),
+        Code(lot.code, "C"),
+    ):
+        with pytest.raises(LookupError, match="has no"):
+            Trails(found).of(str(code))
 
 
 def test_a_code_that_nobody_gave():

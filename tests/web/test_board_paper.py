@@ -8,13 +8,14 @@ import io
 import json
 import re
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
 from typer.testing import CliRunner
 
+from api.services.lots import door
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
@@ -25,6 +26,7 @@ from scheduler.season.as_json import board_json
 from scheduler.season.paper import Paper, paper
 from tests.answer.posted import posted
 from tests.asking import Asking
+from tests.book import HAND, doing
 from tests.season.small import season
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.site import KEY, entered, words
@@ -41,6 +43,10 @@ def kitchen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
     plan: Plan = posted(AUGUST)
     with opened(folder, create_site, key=KEY) as found:
         found.by["manager"].post(f"/api/v1/weeks/{WEEK}/post", {"plan": found.laid_out(plan)})
+        with found.shelf.writing() as book:  # all came, and nobody wrote down a run
+            for note in AUGUST.notes:
+                door(book, doing(HAND, note.arrives), note.id, note.field_g)
+        found.now[0] = AUGUST.notes[0].arrives + timedelta(days=14)
         yield found
 
 
