@@ -18,9 +18,9 @@ from scheduler.wording import count, listed, percent, plain
 RETAINED_PERCENT = 30  # demo: what of the surplus is kept as equity
 MINOR = 100
 SUPPOSED = (
-    "Suppose: every week laid out again from its posted plan with a small limit, without and with"
-    " the change; prepared weight. What a longer look would find, or growers do otherwise, is not"
-    " in it."
+    "Suppose: every week laid out again with a small limit, without and with the change, from the"
+    " same plan by the same steps; prepared weight. What a longer look would find, or growers do"
+    " otherwise, is not in it."
 )
 
 
