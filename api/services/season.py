@@ -170,6 +170,7 @@ class _Ran:
 
 def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, Ran]) -> LotRecord:
     own = [each for each in told if each.subject == lot.code]
+    door = next((each for each in own if each.kind == "at the door"), None)
     note = asked.note(lot.note_id)
     card = asked.card(note.card_id)
     prepared = trimmed_g(lot.weighed_g, card.trim_loss_percent)
@@ -179,12 +180,13 @@ def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, 
         code=lot.code,
         came=lot.at,
         weighed_g=lot.weighed_g,
-        by=next((each.by for each in own if each.kind == "at the door"), ""),
+        by=door.by if door else "",
         bags=lot.bags,
         packed=_last(own, "packed"),
         checks=tuple(_check(each, ran) for each in own if each.kind == "dry check"),
         discarded_g=dried if lot.state == "discarded" else 0,
         went_to=tuple((e.told["to"], e.told["bags"]) for e in own if e.kind == "collected"),
+        told_g=Grams(door.told["asked_g"]) if door else None,
     )
 
 

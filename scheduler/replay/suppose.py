@@ -64,6 +64,12 @@ class Supposed:
         return Grams(round(mean(self.by_seed)))
 
     @property
+    def without_g(self) -> Grams:
+        """Prepared grams placed without it over all weeks, the mean over the seeds."""
+        seeds = {each.seed for each in self.trials}
+        return Grams(round(sum(each.without_g for each in self.trials) / len(seeds)))
+
+    @property
     def cost_per_kg(self) -> int | None:
         """Minor units for each kg saved; None where none is."""
         return None if self.saved_g <= 0 else round(self.cost * 1000 / self.saved_g)

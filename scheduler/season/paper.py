@@ -57,7 +57,10 @@ class RuleBar:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """What the board might do, worded: kg saved of those that waited, its price, how sure."""
+    """What the board might do, worded: kg saved of those that waited, its price, how sure.
+
+    without_g: prepared weight placed without it, to which saved_g comes.
+    """
 
     name: str
     says: str
@@ -66,7 +69,8 @@ class Option:
     a_kg: str
     sure: str
     binds: str
-    saved_kg: float
+    saved_g: int
+    without_g: int
     off_kg: float
 
 
