@@ -99,7 +99,7 @@ def _rules(paper: Paper) -> Iterator[dict[str, Any]]:
 
 def _members(paper: Paper) -> Iterator[dict[str, Any]]:
     used = sum(each.rack_s for each in paper.lines)
-    for each in paper.lines:
+    for each in paper.lines if paper.named else ():
         yield _figure(
             paper, f"Rack-hours of {each.grower_id}", (each.rack_s, used),
             units=("rack-hours", "rack-hours"),

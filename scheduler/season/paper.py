@@ -87,7 +87,8 @@ class Money:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """Everything on the board paper of a period. options: empty where none was tried."""
+    """Everything on the board paper of a period. options: empty where none was tried. named: else
+    no shares may stand in it, nor what would give them away beside rack-hours a share."""
 
     season: Season
     figures: tuple[Figure, ...]
@@ -99,6 +100,7 @@ class Paper:
     money: Money
     options: tuple[Option, ...]
     summary: tuple[str, ...]
+    named: bool = True
 
     def figure(self, key: str) -> Figure:
         return next(each for each in self.figures if each.definition.key == key)
@@ -129,6 +131,7 @@ def paper(
         money=money,
         options=tuple(options),
         summary=tuple([asked_of, *told] if asked_of else told),
+        named=named,
     )
 
 
