@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from api.services.errors import NotAllowed
 from api.services.plans import sheet_of
@@ -16,11 +16,13 @@ from scheduler.started import all_runs
 
 @dataclass(frozen=True, slots=True)
 class Labelled:
-    """A charge of a run that starts that day. lot_code: "" until it is weighed in."""
+    """A charge of a run that starts that day. lot_code: "" until it is weighed in; packed: when
+    its lot first was."""
 
     run: Run
     charge: Charge
     lot_code: str
+    packed: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,13 @@ def rack_labels(book: Book, doing: Doing, day: date) -> DayLabels:
     return DayLabels(
         asked=kept.asked,
         charges=tuple(
-            Labelled(run, charge, codes.get(charge.note_id, ""))
+            _labelled(book, run, charge, codes.get(charge.note_id, ""))
             for run in runs
             for charge in sorted(run.charges, key=lambda each: each.first_rack)
         ),
     )
+
+
+def _labelled(book: Book, run: Run, charge: Charge, lot_code: str) -> Labelled:
+    packed = book.happenings.where(subject=lot_code, kind="packed") if lot_code else ()
+    return Labelled(run, charge, lot_code, min((each.at for each in packed), default=None))

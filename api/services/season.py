@@ -22,6 +22,7 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.errors import NoSuchPlan
 from scheduler.process.yields import dried_g, trimmed_g
 from scheduler.season.records import (
+from scheduler.units import Grams
     Checked,
     Gone,
     LotRecord,
@@ -106,6 +107,7 @@ def _gone(book: Book, week: Week, plans: dict[int, KeptPlan]) -> Iterator[Gone]:
 
 def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, Ran]) -> LotRecord:
     own = [each for each in told if each.subject == lot.code]
+    door = next((each for each in own if each.kind == "at the door"), None)
     note = asked.note(lot.note_id)
     card = asked.card(note.card_id)
     prepared = trimmed_g(lot.weighed_g, card.trim_loss_percent)
@@ -115,7 +117,7 @@ def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, 
         code=lot.code,
         came=lot.at,
         weighed_g=lot.weighed_g,
-        by=next((each.by for each in own if each.kind == "at the door"), ""),
+        by=door.by if door else "",
         bags=lot.bags,
         packed=next((each.at for each in own if each.kind == "packed"), None),
         checks=tuple(_check(each, ran) for each in own if each.kind == "dry check"),
@@ -123,6 +125,7 @@ def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, 
         went_to=tuple(
             Taken(e.told["to"], e.told["bags"], e.at) for e in own if e.kind == "collected"
         ),
+        told_g=Grams(door.told["asked_g"]) if door else None,
     )
 
 

@@ -51,6 +51,7 @@ class ProcessCard:
     source: str  # where the figures come from: a publication, "common practice" or "demo"
     approved_until: date | None = None  # last day the letter holds; None: it has none
     gtin: str = ""  # of a bag; "" where the kitchen has none
+    keeps_days: int = 0  # a bag from packing to best before, as the kitchen says; 0: not told
 
     def letter_holds(self, on: date) -> bool:
         """Whether the process authority's letter is at hand and in date on that day."""

@@ -6,6 +6,7 @@ Prices are demo figures: commercial dryers cost 6,000 to 20,000 (Final report FN
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import time
@@ -16,22 +17,28 @@ from scheduler.domain.kitchen import Kitchen
 
 MINOR = 100
 HAND_HOUR = 15 * MINOR  # demo
-DRYER_PRICE, DRYER_YEARS = 9_000 * MINOR, 10  # demo, within the published range
-STEAMER_PRICE, STEAMER_YEARS = 2_400 * MINOR, 8  # demo
-SUPPLY_PRICE, SUPPLY_YEARS, MORE_WATTS = 4_000 * MINOR, 20, 8_000  # demo
+DRYER = (9_000 * MINOR, 10)  # price and years; demo, within the published range
+STEAMER = (2_400 * MINOR, 8)  # demo
+SUPPLY, MORE_WATTS = (4_000 * MINOR, 20), 8_000  # demo
+WEEKS_OPEN = 35  # in a year, April to November: the demo's season
+OPEN = f", for the weeks asked for of {WEEKS_OPEN} open in a year"
 EVENING = time(22)
 SATURDAY = 5
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing done otherwise. cost: of all the weeks together, in minor units."""
+    """One thing done otherwise. cost: of all the weeks together, in minor units.
+
+    afresh: weeks are laid out from nothing, not from the posted plan, which the change would keep.
+    """
 
     key: str
     name: str
     made: Callable[[Asked], Asked]
     cost: Callable[[tuple[Asked, ...]], int]
     says: str
+    afresh: bool = False
 
 
 def _kitchen(how: Callable[[Kitchen], Kitchen]) -> Callable[[Asked], Asked]:
@@ -85,8 +92,16 @@ def in_order_of_call(asked: Asked) -> Asked:
     return replace(asked, notes=tuple(sorted(asked.notes, key=lambda note: note.id)))
 
 
-def _a_year(price: int, years: int) -> Callable[[tuple[Asked, ...]], int]:
-    return lambda _: price // years
+def _a_year(*parts: tuple[int, int]) -> Callable[[tuple[Asked, ...]], int]:
+    """Prices, each over its years, for the part of the kitchen's open weeks that is asked for."""
+    a_year = sum(price // years for price, years in parts)
+    return lambda weeks: a_year * _open_weeks(weeks) // WEEKS_OPEN
+
+
+def _open_weeks(weeks: tuple[Asked, ...]) -> int:
+    """Weeks asked for; of any one year no more than it is open, so that a year costs a year."""
+    by_year = Counter(asked.week.year for asked in weeks)
+    return sum(min(number, WEEKS_OPEN) for number in by_year.values())
 
 
 def _longer_shifts(weeks: tuple[Asked, ...]) -> int:
@@ -106,13 +121,12 @@ def _both(kitchen: Kitchen) -> Kitchen:
 
 CHANGES: tuple[Change, ...] = (
     Change(
-        "dryer", "One more dryer", _kitchen(one_more_dryer), _a_year(DRYER_PRICE, DRYER_YEARS),
-        "like the first, on the power supply there is; 9,000 written off over 10 years",
+        "dryer", "One more dryer", _kitchen(one_more_dryer), _a_year(DRYER),
+        "like the first, on the power supply there is; 9,000 written off over 10 years" + OPEN,
     ),
     Change(
         "dryer and supply", "One more dryer, 8 kW more supply", _kitchen(_both),
-        lambda _: DRYER_PRICE // DRYER_YEARS + SUPPLY_PRICE // SUPPLY_YEARS,
-        "the same, and 4,000 for the supply over 20 years",
+        _a_year(DRYER, SUPPLY), "the same, and 4,000 for the supply over 20 years" + OPEN,
     ),
     Change(
         "evening", "Evening shift to 22:00", _kitchen(evening_shift), _longer_shifts,
@@ -120,12 +134,12 @@ CHANGES: tuple[Change, ...] = (
     ),
     Change(
         "steamer", "One more steamer", _kitchen(one_more_steamer),
-        _a_year(STEAMER_PRICE, STEAMER_YEARS),
-        "like the first; 2,400 written off over 8 years",
+        _a_year(STEAMER), "like the first; 2,400 written off over 8 years" + OPEN,
     ),
     Change(
         "order", "Notes in order of call", in_order_of_call, lambda _: 0,
-        "first come, first served, instead of the least served first; it costs nothing",
+        "first come, first served, instead of the least served first; it costs nothing; each week"
+        " laid out from nothing both ways", afresh=True,
     ),
 )  # fmt: skip
 BY_KEY = {each.key: each for each in CHANGES}

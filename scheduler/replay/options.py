@@ -27,7 +27,8 @@ def _option(each: Supposed, currency: str) -> Option:
         a_kg="nothing saved" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",
         sure=f"{_tries(each)}; some in {each.weeks_helped} of {weeks} weeks",
         binds="" if each.binds is None else f"{TITLES[each.binds]} ({each.binds})",
-        saved_kg=each.saved_g / GRAMS,
+        saved_g=each.saved_g,
+        without_g=each.without_g,
         off_kg=each.give_or_take_g / GRAMS,
     )
 

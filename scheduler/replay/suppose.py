@@ -1,9 +1,10 @@
 """Suppose for the board: a season's weeks laid out again with one thing changed, over processes.
 
-Both the kitchen as it is and the changed one go on from the plan that was posted, with the same
-steps, so that a change which takes nothing away is never worth less than none: the changed kitchen
-begins with what the other came to. Weights are prepared grams (goal A). Repeated with several
-seeds; how far these lie apart is how sure the answer is.
+The kitchen as it is and the changed one go on from the same plan with the same further steps, so
+that what the search finds by going on is credited to neither: a change that changes nothing saves
+nothing. Each may have the luck of its search, so a change may seem to save less than none. Weights
+are prepared grams (goal A). Repeated with several seeds; how far these lie apart is how sure the
+answer is.
 """
 
 from __future__ import annotations
@@ -61,6 +62,12 @@ class Supposed:
     def saved_g(self) -> Grams:
         """The mean over the seeds."""
         return Grams(round(mean(self.by_seed)))
+
+    @property
+    def without_g(self) -> Grams:
+        """Prepared grams placed without it over all weeks, the mean over the seeds."""
+        seeds = {each.seed for each in self.trials}
+        return Grams(round(sum(each.without_g for each in self.trials) / len(seeds)))
 
     @property
     def cost_per_kg(self) -> int | None:
@@ -149,24 +156,26 @@ def _done(tasks: list[Task], workers: int, told: Told | None) -> Iterator[list[T
 
 
 def one_week(posted: Posted, keys: tuple[str, ...], effort: Effort) -> list[Trial]:
-    """The week as it is, and with each change in turn."""
+    """The week as it is, and with each change in turn, all from the same start."""
     asked = posted.asked
-    as_it_is = lay_out_quickly(asked, effort, start=posted.plan)
-    found = []
-    for key in keys:
-        changed = BY_KEY[key].made(asked)
-        plan = with_reasons(changed, lay_out_quickly(changed, effort, start=as_it_is))
-        left = tuple((each.rule, each.prepared_g) for each in plan.waiting)
-        found.append(_trial(as_it_is, plan, key, effort=effort, left=left))
-    return found
+    changes = [BY_KEY[key] for key in keys]
+    starts = {
+        afresh: None if afresh else lay_out_quickly(asked, effort, start=posted.plan)
+        for afresh in {each.afresh for each in changes}
+    }
+    without = {
+        afresh: lay_out_quickly(asked, effort, start=start) for afresh, start in starts.items()
+    }
+    return [
+        _trial(posted, change, effort, without=without[change.afresh], start=starts[change.afresh])
+        for change in changes
+    ]
 
 
 def _trial(
-    as_it_is: Plan,
-    plan: Plan,
-    key: str,
-    *,
-    effort: Effort,
-    left: tuple[tuple[int | None, int], ...],
+    posted: Posted, change: Change, effort: Effort, *, without: Plan, start: Plan | None
 ) -> Trial:
-    return Trial(plan.week, key, effort.seed, as_it_is.worth_g, plan.worth_g, left)
+    changed = change.made(posted.asked)
+    plan = with_reasons(changed, lay_out_quickly(changed, effort, start=start))
+    left = tuple((each.rule, each.prepared_g) for each in plan.waiting)
+    return Trial(plan.week, change.key, effort.seed, without.worth_g, plan.worth_g, left)

@@ -78,6 +78,10 @@ class CardRow(Checked):
         default=None, description="last day the letter holds; empty: it has none"
     )
     gtin: Gtin = Field(default="", description="GTIN of a bag, 14 digits, for its GS1 label")
+    keeps_days: int = Field(
+        default=0, ge=0, le=3650,
+        description="days from packing to best before, as the kitchen says; 0: none on the label",
+    )  # fmt: skip
     source: Text = Field(description="where the figures come from")
 
 

@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from scheduler.season.paper import Paper
+from scheduler.season.definitions import Unit
+from scheduler.season.figures import shown
+from scheduler.season.paper import Option, Paper
 from scheduler.units import HOUR
+
+GRAMS = 1000
+Units = tuple[Unit, Unit] | None  # of what is divided, by what; None for bare numbers
 
 
 def board_json(paper: Paper) -> dict[str, Any]:
-    """JSON values. Amounts are whole: seconds of the unit, grams, Wh, minor units, pieces."""
+    """JSON values. Amounts are whole: seconds of the unit, grams, Wh, minor units, pieces; a share
+    is in the units named: money for each rack-hour."""
     season = paper.season
     return {
         "kitchen": season.kitchen.name,
@@ -22,12 +28,20 @@ def board_json(paper: Paper) -> dict[str, Any]:
         "notes": list(season.notes),
         "summary": list(paper.summary),
         "figures": [*_measures(paper), *_rules(paper), *_members(paper), *_money(paper)],
-        "suppose": [
-            {"name": each.name, "what": each.says, "saved_kg": each.saved_kg,
-             "give_or_take_kg": each.off_kg, "cost": each.price, "for_a_kg": each.a_kg,
-             "how_sure": each.sure, "binds_then": each.binds}
-            for each in paper.options
-        ],
+        "suppose": [_supposed(paper, each) for each in paper.options],
+    }
+
+
+def _supposed(paper: Paper, option: Option) -> dict[str, Any]:
+    figure = _figure(
+        paper, option.name, (option.saved_g, option.without_g), units=("kg", "kg"),
+        definition="prepared weight that the change places more / placed without it by as long a"
+        " search, over the weeks; mean of the tries",
+    )  # fmt: skip
+    return {
+        **figure, "what": option.says, "saved_kg": option.saved_g / GRAMS,
+        "give_or_take_kg": option.off_kg, "cost": option.price, "for_a_kg": option.a_kg,
+        "how_sure": option.sure, "binds_then": option.binds,
     }  # fmt: skip
 
 
@@ -49,7 +63,7 @@ def _measures(paper: Paper) -> Iterator[dict[str, Any]]:
 
 
 def _figure(
-    paper: Paper, name: str, pair: tuple[int, int], *, units: tuple[str, str], definition: str
+    paper: Paper, name: str, pair: tuple[int, int], *, units: Units, definition: str
 ) -> dict[str, Any]:
     span = paper.season.span
     part, whole = pair
@@ -57,14 +71,21 @@ def _figure(
         "name": name,
         "numerator": part,
         "denominator": whole,
-        "unit": units[0],
-        "of": units[1],
-        "share": part / whole if whole else 0.0,
+        "unit": units[0] if units else "",
+        "of": units[1] if units else "",
+        "share": _share(pair, units),
         "from": span.start.isoformat(),
         "to": span.end.isoformat(),
         "definition": definition,
         "footnote": "",
     }
+
+
+def _share(pair: tuple[int, int], units: Units) -> float:
+    part, whole = pair
+    if not whole:
+        return 0.0
+    return shown(part, units[0]) / shown(whole, units[1]) if units else part / whole
 
 
 def _rules(paper: Paper) -> Iterator[dict[str, Any]]:
@@ -78,7 +99,7 @@ def _rules(paper: Paper) -> Iterator[dict[str, Any]]:
 
 def _members(paper: Paper) -> Iterator[dict[str, Any]]:
     used = sum(each.rack_s for each in paper.lines)
-    for each in paper.lines:
+    for each in paper.lines if paper.named else ():
         yield _figure(
             paper, f"Rack-hours of {each.grower_id}", (each.rack_s, used),
             units=("rack-hours", "rack-hours"),
@@ -94,12 +115,12 @@ def _members(paper: Paper) -> Iterator[dict[str, Any]]:
             ),
         ):
             pair = (ratio.numerator, ratio.denominator)
-            yield _figure(paper, name, pair, units=("", ""), definition=what)
+            yield _figure(paper, name, pair, units=None, definition=what)
 
 
 def _money(paper: Paper) -> Iterator[dict[str, Any]]:
     loaded = paper.figure("rack_use").numerator
-    units = ("money", "rack-hours")
+    units: Units = ("money", "rack-hours")
     yield _figure(
         paper, "Fees for each rack-hour", (paper.money.income, loaded), units=units,
         definition=f"fees in minor units / loaded rack-seconds ({HOUR} to the hour)",

@@ -8,10 +8,10 @@ from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 
 from scheduler.domain.clock import Span, local_instant
-from scheduler.domain.plan import Charge, Run
+from scheduler.domain.plan import Charge
 from scheduler.process.money import FeeLine, Usage, fee_lines, total, usage_of
-from scheduler.season.counts import waiting
 from scheduler.season.records import Gone, Posted, Ran, Season, WeekRecord
+from scheduler.season.turned_away import turned_away
 from scheduler.wording import clock, clock_from, count
 
 
@@ -141,7 +141,7 @@ class _Records:
 
 
 def _gone(week: WeekRecord, gone: Gone) -> Iterator[BillLine]:
-    """Late or nobody there: a part of the dryer fee, and only if somebody was turned away."""
+    """Late or nobody there: a part of the dryer fee, and only if somebody else was turned away."""
     fees, promised = week.kitchen.fees, _promised(week, gone.note_id)
     late = gone.how == "no-show" or _late(week, promised, gone)
     percent = fees.no_show_percent if gone.how == "no-show" else fees.late_percent
@@ -149,13 +149,18 @@ def _gone(week: WeekRecord, gone: Gone) -> Iterator[BillLine]:
         return
     note = promised.asked.note(gone.note_id)
     placed = [each for each in promised.plan.charges() if each[1].note_id == gone.note_id]
-    away = [each for each in placed if turned_away(week, each[0])]
+    away = [
+        (run, charge, out)
+        for run, charge in placed
+        if (out := turned_away(week, run, charge, of=note.grower_id))
+    ]
     if not away:
         return
-    racks = tuple((charge.racks, Span(run.start, run.end)) for run, charge in away)
-    fee = total(fee_lines(Usage(racks=racks), fees, zone=week.kitchen.zone))
+    racks = tuple((charge.racks, Span(run.start, run.end)) for run, charge, _ in away)
+    member = promised.asked.grower(note.grower_id).shares > 0
+    fee = total(fee_lines(Usage(racks=racks), fees, zone=week.kitchen.zone, member=member))
     what = "no-show" if gone.how == "no-show" else "let go late"
-    turned = ", ".join(sorted({one for run, _ in away for one in turned_away(week, run)}))
+    turned = ", ".join(sorted({one for *_, out in away for one in out}))
     yield BillLine(
         note.grower_id, month_of(week, away[0][0].start), note.id, "",
         promised.asked.card(note.card_id).name,
@@ -182,17 +187,6 @@ def _late(week: WeekRecord, promised: Posted | None, gone: Gone) -> bool:
     arrives = promised.asked.note(gone.note_id).arrives.astimezone(zone).date()
     eve = arrives - timedelta(days=1)
     return gone.at > local_instant(eve, time(week.kitchen.fees.cancel_by_hour), zone)
-
-
-def turned_away(week: WeekRecord, run: Run) -> list[str]:
-    """Notes left without a place that could have been in that run by its time and its dryer."""
-    groups = week.kitchen.dryer(run.dryer_id).groups
-    return [
-        note.id
-        for note, _, _ in waiting(week)
-        if week.asked.card(note.card_id).group in groups
-        and note.arrives <= run.start <= note.latest_start
-    ]
 
 
 def month_of(week: WeekRecord, at: datetime) -> date:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from scheduler.domain.gtin import is_gtin
 
@@ -40,15 +40,22 @@ def read(text: str) -> Code:
     return Code(found["lot"], found["part"] or "", int(found["rack"] or 0), int(found["bag"] or 0))
 
 
-def gs1(gtin: str, code: Code, *, packed: date, net_g: int) -> str:
-    """(01) GTIN, (10) lot, (11) production date, (310n) net weight in kg, as people read it.
+def gs1(
+    gtin: str, code: Code, *, net_g: int, packed: date | None = None, keeps_days: int = 0
+) -> str:
+    """(01) GTIN, (10) lot, (11) production date, (15) best before, (310n) net weight in kg, as
+    people read it.
 
-    Net weight with three decimals, n = 3; where that does not fit, with two. ValueError for what
-    the standard does not hold: a wrong GTIN, a lot of more than 20 characters, no weight.
+    No date before the lot is packed; no best before where nobody told how long a bag keeps. Net
+    weight with three decimals, n = 3; where that does not fit, with two. ValueError for what the
+    standard does not hold: a wrong GTIN, a lot of more than 20 characters, no weight.
     """
     lot = f"{code.lot}-{code.part}" if code.part else code.lot
     if not is_gtin(gtin) or len(lot) > LONGEST or not 0 < net_g < 10 ** (_NET_KG + 1):
         raise ValueError(f"no GS1 label holds {gtin} {lot} {net_g} g")
     places = 3 if net_g < 10**_NET_KG else 2
     net = net_g if places == 3 else net_g // 10  # noqa: PLR2004 grams are kg with three decimals
-    return f"(01){gtin}(10){lot}(11){packed:%y%m%d}(310{places}){net:0{_NET_KG}d}"
+    dates = f"(11){packed:%y%m%d}" if packed else ""
+    if packed and keeps_days:
+        dates += f"(15){packed + timedelta(days=keeps_days):%y%m%d}"
+    return f"(01){gtin}(10){lot}{dates}(310{places}){net:0{_NET_KG}d}"

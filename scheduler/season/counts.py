@@ -8,7 +8,7 @@ from datetime import timedelta
 from scheduler.domain.clock import Span, without
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.plan import Charge
+from scheduler.domain.plan import Charge, Duty, Plan
 from scheduler.measures import is_whole, stopped_for
 from scheduler.process.money import night_rack_s
 from scheduler.process.yields import dried_g
@@ -99,9 +99,29 @@ def duty_s(season: Season) -> int:
     return sum(
         duty.span.seconds
         for week in season.weeks
-        for duty in week.plan.duties
+        for duty in _duties(week)
         if duty.who in {hand.name for hand in week.kitchen.hands}
     )
+
+
+def _duties(week: WeekRecord) -> Iterator[Duty]:
+    """Those of the last posted plan; of lots that ran and had begun before it was posted, those of
+    the last plan that had them."""
+    yield from week.plan.duties
+    left = {charge.note_id for _, charge in week.charges(again=False)}
+    left -= _placed(week.plan)
+    for earlier in reversed(week.posted[:-1]):
+        own = left & _placed(earlier.plan)
+        subjects = {charge.code for _, charge in earlier.plan.charges() if charge.note_id in own}
+        subjects |= {
+            run.id for run in earlier.plan.runs if {each.note_id for each in run.charges} <= own
+        }
+        yield from (duty for duty in earlier.plan.duties if duty.subject in subjects)
+        left -= own
+
+
+def _placed(plan: Plan) -> set[str]:
+    return {charge.note_id for _, charge in plan.charges()}
 
 
 def shift_s(season: Season) -> int:
@@ -145,7 +165,12 @@ def lots(season: Season) -> Iterator[tuple[WeekRecord, LotRecord]]:
 
 
 def told_g(season: Season) -> int:
-    return sum(week.asked.note(lot.note_id).field_g for week, lot in lots(season))
+    return sum(told_of(week, lot) for week, lot in lots(season))
+
+
+def told_of(week: WeekRecord, lot: LotRecord) -> Grams:
+    """Field weight as told before the lot came: the door writes over the note's own."""
+    return week.asked.note(lot.note_id).field_g if lot.told_g is None else lot.told_g
 
 
 def charge_dried_g(week: WeekRecord, charge: Charge) -> int:

@@ -18,9 +18,9 @@ from scheduler.wording import count, listed, percent, plain
 RETAINED_PERCENT = 30  # demo: what of the surplus is kept as equity
 MINOR = 100
 SUPPOSED = (
-    "Suppose: every week laid out again from its posted plan with a small limit, without and with"
-    " the change; prepared weight. What a longer look would find, or growers do otherwise, is not"
-    " in it."
+    "Suppose: every week laid out again with a small limit, without and with the change, from the"
+    " same plan by the same steps; prepared weight. What a longer look would find, or growers do"
+    " otherwise, is not in it."
 )
 
 
@@ -57,7 +57,10 @@ class RuleBar:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """What the board might do, worded: kg saved of those that waited, its price, how sure."""
+    """What the board might do, worded: kg saved of those that waited, its price, how sure.
+
+    without_g: prepared weight placed without it, to which saved_g comes.
+    """
 
     name: str
     says: str
@@ -66,7 +69,8 @@ class Option:
     a_kg: str
     sure: str
     binds: str
-    saved_kg: float
+    saved_g: int
+    without_g: int
     off_kg: float
 
 
@@ -83,7 +87,8 @@ class Money:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """Everything on the board paper of a period. options: empty where none was tried."""
+    """Everything on the board paper of a period. options: empty where none was tried. named: else
+    no shares may stand in it, nor what would give them away beside rack-hours a share."""
 
     season: Season
     figures: tuple[Figure, ...]
@@ -95,6 +100,7 @@ class Paper:
     money: Money
     options: tuple[Option, ...]
     summary: tuple[str, ...]
+    named: bool = True
 
     def figure(self, key: str) -> Figure:
         return next(each for each in self.figures if each.definition.key == key)
@@ -125,6 +131,7 @@ def paper(
         money=money,
         options=tuple(options),
         summary=tuple([asked_of, *told] if asked_of else told),
+        named=named,
     )
 
 

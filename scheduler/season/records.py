@@ -40,7 +40,8 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class LotRecord:
-    """What came of a note at the door. bags: None until it is packed."""
+    """What came of a note at the door. bags: None until it is packed. told_g: what was told before
+    it came, None where that is what its note still says."""
 
     note_id: str
     code: str
@@ -52,6 +53,7 @@ class LotRecord:
     checks: tuple[Checked, ...] = ()
     discarded_g: int = 0  # dried weight
     went_to: tuple[Taken, ...] = ()
+    told_g: Grams | None = None
 
     @property
     def held(self) -> bool:
@@ -193,6 +195,7 @@ def between(first: date, last: date, zone: ZoneInfo) -> Span:
 
 
 def whole_year(season: Season) -> Span:
-    """The calendar year in which the season ends, by the kitchen's clock."""
-    year = season.last.year
+    """The calendar year of the season's last week, by the kitchen's clock: W53 of 2026 ends in
+    January, and is 2026's."""
+    year = Week.of(season.last).year
     return between(date(year, 1, 1), date(year, 12, 31), season.zone)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from datetime import date, timedelta
 from decimal import Decimal
 
 from scheduler.domain.rules import TITLES
 from scheduler.season.bills import BillLine, Invoice, invoices
-from scheduler.season.counts import lots, ran, waiting
+from scheduler.season.counts import lots, ran, told_of, waiting
 from scheduler.season.figures import SCALE, Figure
 from scheduler.season.patronage import Patronage
 from scheduler.season.records import Season
@@ -95,8 +97,26 @@ def _turns(season: Season) -> Iterator[tuple[Value, ...]]:
 
 
 def bills_table(season: Season) -> Table:
-    """Every line of every invoice with the record behind it."""
-    return lines_table(invoices(season))
+    """Every line of every invoice with the record behind it; from, to: the days of the month that
+    the season has."""
+    table = lines_table(invoices(season))
+    days = [_days(season, line.month) for each in invoices(season) for line in each.lines]
+    return _dated(table, days)
+
+
+def _dated(table: Table, days: Iterable[tuple[date, date]]) -> Table:
+    """With the days behind the month: a period of weeks may have a part of it alone."""
+    return replace(
+        table,
+        columns=(table.columns[0], "from", "to", *table.columns[1:]),
+        rows=tuple((row[0], *span, *row[1:]) for row, span in zip(table.rows, days, strict=True)),
+    )
+
+
+def _days(season: Season, month: date) -> tuple[date, date]:
+    """First and last day of the month that lie in the season."""
+    end = (month + timedelta(days=31)).replace(day=1) - timedelta(days=1)
+    return max(season.first, month), min(season.last, end)
 
 
 def lines_table(found: Iterable[Invoice]) -> Table:
@@ -118,13 +138,15 @@ def _bill(line: BillLine) -> tuple[Value, ...]:
 
 
 def totals_table(season: Season) -> Table:
-    return Table(
+    found = invoices(season)
+    table = Table(
         "invoice totals", "Invoices, a line each", ("month", "grower", "lines", "total"),
         rows(
             (f"{each.month:%Y-%m}", each.grower_id, len(each.lines), _money(each.total))
-            for each in invoices(season)
+            for each in found
         ),
     )  # fmt: skip
+    return _dated(table, (_days(season, each.month) for each in found))
 
 
 def patronage_table(parts: Iterable[Patronage]) -> Table:
@@ -149,7 +171,7 @@ def lots_table(season: Season) -> Table:
             (
                 lot.code, lot.note_id, (note := week.asked.note(lot.note_id)).grower_id,
                 week.asked.card(note.card_id).name, note.arrives.astimezone(zone),
-                lot.came.astimezone(zone), decimal(note.field_g, GRAMS),
+                lot.came.astimezone(zone), decimal(told_of(week, lot), GRAMS),
                 decimal(lot.weighed_g, GRAMS), lot.bags, "yes" if lot.held else "no",
                 decimal(lot.discarded_g, GRAMS),
             )

@@ -61,6 +61,7 @@ def test_records_tell_what_was_seen_and_else_what_was_posted(kitchen: Kitchen, p
     assert len(week.expected) == len(plan.runs) - 1
     (lot,) = week.lots
     assert (lot.note_id, lot.bags, lot.packed) == ("R03", 60, monday("19:00"))
+    assert lot.told_g == AUGUST.note("R03").field_g
     figure = {each.definition.key: each for each in figures(found)}
     assert figure["on_record"].numerator == 1
     assert figure["yields"].numerator == 60

@@ -1,15 +1,23 @@
-"""Suppose over a season: a change that takes nothing away never saves less than none."""
+"""Suppose over a season: a change that changes nothing saves nothing, by whatever search."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import time
+from datetime import time, timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.replay.changes import BY_KEY, CHANGES, evening_shift, one_more_dryer
+from scheduler.domain.clock import Week
+from scheduler.replay.changes import (
+    BY_KEY,
+    CHANGES,
+    WEEKS_OPEN,
+    Change,
+    evening_shift,
+    one_more_dryer,
+)
 from scheduler.replay.laying import Effort, lay_out_quickly
 from scheduler.replay.suppose import Supposed, Trial, one_week, suppose
 from scheduler.scenario import load
@@ -18,6 +26,7 @@ from scheduler.units import Grams
 from tests.season.small import season
 
 TAKES_NOTHING = ("dryer", "dryer and supply", "steamer")
+NOTHING = Change("nothing", "Nothing", lambda asked: asked, lambda _: 0, "all as it is")
 
 
 def crowded(seed: int) -> Posted:
@@ -30,11 +39,33 @@ def crowded(seed: int) -> Posted:
 
 @settings(max_examples=4, deadline=None)
 @given(st.integers(1, 60), st.integers(1, 3))
-def test_a_station_more_never_saves_less_than_none(week: int, seed: int):
+def test_a_station_more_never_places_less_than_was_posted(week: int, seed: int):
     posted = crowded(week)
     for trial in one_week(posted, TAKES_NOTHING, Effort(10, seed)):
-        assert trial.saved_g >= 0
+        assert trial.with_g >= posted.plan.worth_g
         assert trial.without_g >= posted.plan.worth_g
+
+
+@pytest.mark.parametrize("afresh", [False, True])
+def test_what_a_longer_search_finds_is_credited_to_no_change(
+    monkeypatch: pytest.MonkeyPatch, afresh: bool
+):
+    """Of these weeks a further ten steps find more in the kitchen as it is."""
+    monkeypatch.setitem(BY_KEY, NOTHING.key, replace(NOTHING, afresh=afresh))
+    saved = {
+        trial.saved_g
+        for week in (9, 15)
+        for trial in one_week(crowded(week), (NOTHING.key,), Effort(10))
+    }
+    assert saved == {0}
+
+
+def test_the_order_of_call_does_not_begin_from_the_plan_of_turns():
+    """Laid out from nothing both ways, so that the posted plan counts for neither."""
+    plain = crowded(15)
+    better = replace(plain, plan=lay_out_quickly(plain.asked, Effort(20)))
+    assert better.plan.worth_g > plain.plan.worth_g
+    assert one_week(better, ("order",), Effort(0)) == one_week(plain, ("order",), Effort(0))
 
 
 def test_a_dryer_more_saves_something_where_dryers_are_short():
@@ -107,3 +138,17 @@ def test_every_change_has_a_cost_in_whole_minor_units(key: str):
     assert cost >= 0
     if key == "evening":  # Jun three evenings and Sal two, three hours each at 15.00
         assert cost == 5 * 3 * 1500
+
+
+def test_a_price_is_of_the_weeks_it_is_set_against():
+    """A dryer of 900.00 a year: one week of 35 open, all of them, all of the calendar's."""
+    monday = Week(2026, 1).monday
+    asked = load("august")
+
+    def cost(weeks: int) -> int:
+        days = (monday + timedelta(weeks=each) for each in range(weeks))
+        return BY_KEY["dryer"].cost(tuple(replace(asked, week=Week.of(day)) for day in days))
+
+    assert cost(1) == 90_000 // WEEKS_OPEN == 2571
+    assert cost(7) == 18_000
+    assert cost(WEEKS_OPEN) == cost(53) == 90_000

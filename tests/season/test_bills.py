@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -10,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.domain.plan import AfterDryer, Charge, Plan, Preparation, Run, TablePlace
+from scheduler.domain.harvest import Paper
+from scheduler.domain.plan import AfterDryer, Charge, Plan, Preparation, Run, TablePlace, Waiting
 from scheduler.scenario import load
 from scheduler.season.bills import bill_lines, invoices
 from scheduler.season.patronage import cost_per_rack_hour, patronage
@@ -130,10 +132,10 @@ def test_a_member_without_shares_pays_the_surcharge_on_what_she_had(august: Seas
 
 
 def away(august: Season, how: str, when: str, *, waits: bool) -> Season:
-    """R22 does not come. waits: R13, tomatoes of Wednesday to Thursday 20:00, has no place; else no
+    """R22 does not come. waits: R20, tomatoes of Thursday to Friday 20:00, has no place; else no
     note is left waiting."""
     week = august.weeks[0]
-    keep = {"R09", "R22", "R13"} if waits else {"R09", "R22"}
+    keep = {"R09", "R22", "R20"} if waits else {"R09", "R22"}
     asked = replace(week.asked, notes=tuple(each for each in week.asked.notes if each.id in keep))
     gone = Gone("R22", how, at(when))  # type: ignore[arg-type] # either
     ran = tuple(each for each in week.ran if each.run.dryer_id == "D3")
@@ -155,9 +157,72 @@ def test_nobody_there_costs_only_if_somebody_was_turned_away(
     found = bill_lines(away(august, how, when, waits=True))
     charged = [each for each in found if each.note_id == "R22"]
     assert [each.amount for each in charged] == ([] if amount is None else [amount])
-    assert all("turned away: R13" in each.record for each in charged)
+    assert all("turned away: R20" in each.record for each in charged)
     empty = bill_lines(away(august, how, when, waits=False))
     assert not [each for each in empty if each.note_id == "R22"]
+
+
+def with_r20(found: Season, *, grower: str = "", **changes: object) -> Season:
+    """The note R20 otherwise than told, by its own grower with a paper short or by another."""
+    week = found.weeks[0]
+    notes = tuple(
+        replace(each, grower_id=grower or each.grower_id, **changes)  # type: ignore[arg-type]
+        if each.id == "R20"
+        else each
+        for each in week.asked.notes
+    )
+    asked = replace(week.asked, notes=notes)
+    return replace(found, weeks=(replace(week, posted=(Posted(asked, week.plan),)),))
+
+
+def short_of_papers(found: Season) -> Season:
+    week = found.weeks[0]
+    own = week.asked.note("R20").grower_id
+    short = (Paper("orientation", None),)
+    growers = tuple(
+        replace(each, papers=short) if each.id == own else each for each in week.asked.growers
+    )
+    asked = replace(week.asked, growers=growers)
+    return replace(found, weeks=(replace(week, posted=(Posted(asked, week.plan),)),))
+
+
+def kept_out_by(found: Season, rule: int) -> Season:
+    week = found.weeks[0]
+    out = (Waiting("R20", Grams(1), Grams(1), rule),)
+    posted = (Posted(week.asked, replace(week.plan, waiting=out)),)
+    return replace(found, weeks=(replace(week, posted=posted),))
+
+
+@pytest.mark.parametrize(
+    "but",
+    [
+        lambda found: with_r20(found, grower="G11"),  # her own
+        lambda found: with_r20(found, may_split=False, field_g=Grams(900_000)),  # 900 kg
+        short_of_papers,
+        lambda found: kept_out_by(found, 15),
+        lambda found: kept_out_by(found, 16),
+    ],
+)
+def test_who_could_not_have_had_the_place_was_not_turned_away(
+    august: Season, but: Callable[[Season], Season]
+):
+    found = away(august, "no-show", "Thu 12:00", waits=True)
+    assert [each for each in bill_lines(found) if each.note_id == "R22"]
+    assert [each for each in bill_lines(kept_out_by(found, 5)) if each.note_id == "R22"]
+    assert not [each for each in bill_lines(but(found)) if each.note_id == "R22"]
+
+
+def test_a_place_that_nobody_came_for_bears_the_surcharge(august: Season):
+    """27.61 and 40 % of it, 11.04."""
+    found = away(august, "no-show", "Thu 12:00", waits=True)
+    week = found.weeks[0]
+    growers = tuple(
+        replace(each, shares=0) if each.id == "G11" else each for each in week.asked.growers
+    )
+    posted = (Posted(replace(week.asked, growers=growers), week.plan),)
+    other = replace(found, weeks=(replace(week, posted=posted),))
+    (line,) = [each for each in bill_lines(other) if each.note_id == "R22"]
+    assert line.amount == 2761 + 1104
 
 
 def test_racks_dried_again_are_charged_as_rack_hours_alone(august: Season):

@@ -46,6 +46,13 @@ def test_label_of_a_bag():
     assert told == "(01)06291041500213(10)26-231-G11-TOM-A(11)260820(3103)000100"
 
 
+def test_no_date_before_it_is_packed_and_no_best_before_that_nobody_told():
+    lot, gtin = Code("26-231-G11-TOM"), "06291041500213"
+    assert gs1(gtin, lot, net_g=100, keeps_days=365) == f"(01){gtin}(10){lot}(3103)000100"
+    told = gs1(gtin, lot, net_g=100, packed=date(2026, 8, 20), keeps_days=365)
+    assert told == f"(01){gtin}(10){lot}(11)260820(15)270820(3103)000100"
+
+
 def test_what_is_heavier_than_a_ton_has_two_decimals():
     told = gs1("06291041500213", Code("26-231-G11-TOM"), packed=date(2026, 8, 20), net_g=1_234_560)
     assert told.endswith("(3102)123456")

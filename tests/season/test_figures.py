@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
@@ -12,7 +13,8 @@ from hypothesis import strategies as st
 from scheduler.process.yields import dried_g
 from scheduler.season.definitions import DEFINITIONS
 from scheduler.season.figures import Figure, figures, refused_by_rule
-from scheduler.season.records import Season, between
+from scheduler.season.records import Posted, Season, between
+from scheduler.units import Grams
 from tests.season.small import season
 
 QUICK = settings(max_examples=8, deadline=None)
@@ -166,3 +168,39 @@ def test_a_share_is_in_shown_units():
     figure = by_key(season(2))["energy"]
     assert not figure.is_share
     assert figure.share == pytest.approx(float(Fraction(figure.numerator, figure.denominator)))
+
+
+def test_the_last_week_of_2026_is_of_that_year():
+    """W53 ends on 3 January 2027."""
+    found = replace(season(1), last=date(2027, 1, 3))
+    year = by_key(found)["rack_use_year"].period
+    assert year == between(date(2026, 1, 1), date(2026, 12, 31), found.zone)
+
+
+def test_what_was_told_is_not_what_the_door_wrote_into_the_note():
+    found = season(2)
+    week = found.weeks[0]
+    lot = replace(week.lots[0], told_g=Grams(77_000))
+    weeks = (replace(week, lots=(lot, *week.lots[1:])), *found.weeks[1:])
+    before, after = (by_key(each)["kg_in"] for each in (found, replace(found, weeks=weeks)))
+    note = week.asked.note(lot.note_id)
+    assert after.denominator - before.denominator == 77_000 - note.field_g
+    assert after.numerator == before.numerator
+
+
+def test_hands_duties_of_what_had_begun_before_a_mend_are_counted():
+    """A second plan is posted once the first run has begun: it has neither that nor its duties."""
+    found = season(2)
+    week = next(each for each in found.weeks if len(each.plan.runs) > 1 and not each.gone)
+    plan, begun = week.plan, {charge.note_id for charge in week.plan.runs[0].charges}
+    runs = tuple(
+        each for each in plan.runs if not begun & {charge.note_id for charge in each.charges}
+    )
+    dropped = {each.id for each in plan.runs if each not in runs}
+    dropped |= {charge.code for _, charge in plan.charges() if charge.note_id in begun}
+    duties = tuple(each for each in plan.duties if each.subject not in dropped)
+    assert len(duties) < len(plan.duties)
+    mended = Posted(week.asked, replace(plan, runs=runs, duties=duties))
+    one = replace(found, weeks=(week,))
+    two = replace(found, weeks=(replace(week, posted=(*week.posted, mended)),))
+    assert by_key(two)["hands"].numerator == by_key(one)["hands"].numerator > 0

@@ -72,6 +72,10 @@ def test_the_board_reads_no_name_and_no_grower(bea: Asking, manager: Asking):
         assert f">{grower.id}<" not in for_bea
     assert ">G01<" in for_manager
     assert "invoices.csv" not in for_bea
+    for told in ('data-name="shares"', 'data-name="rack-hours"', "part of the shares"):
+        assert told in for_manager
+        assert told not in for_bea  # everybody's shares are known, and would name her
+    assert 'data-name="per share"' in for_bea
     assert bea.get(f"{YEAR}/measures.csv").status_code == 200
     assert bea.get(f"{YEAR}/invoices.csv").status_code == 404
     assert bea.get(f"{YEAR}/trail.csv").status_code == 404
@@ -199,4 +203,6 @@ def test_sentences_are_computed_from_the_figures(small: Paper):
 def test_who_stands_without_a_name_stands_in_order_of_use():
     told = paper(season(4), named=False).lines
     assert [each.grower_id for each in told] == [str(place) for place in range(1, len(told) + 1)]
+    figures = board_json(paper(season(4), named=False))["figures"]
+    assert not [each for each in figures if each["name"].startswith("Rack-hours of")]
     assert [each.per_share for each in told] == sorted((e.per_share for e in told), reverse=True)

@@ -182,23 +182,42 @@ def test_others_read_no_card(kitchen: Kitchen, role: Role):
 
 
 def test_a_product_with_a_gtin_has_what_its_bags_say(kitchen: Kitchen, sal: Asking):
-    """Lot of Tuesday 18 August, R12 (bean, bags of 100 g), packed on the day that is planned."""
+    """Lot of Tuesday 18 August, R12 (bean, bags of 100 g): dates once it is packed, nothing where
+    the lot's code is longer than a label holds."""
     with kitchen.shelf.reading() as book:
         found = rack_labels(book, doing(HAND, MORNING), TUESDAY)
     (each, *_) = [one for one in found.charges if one.charge.after]
     note = found.asked.note(each.charge.note_id)
     cards = tuple(
-        replace(card, gtin="06291041500213", bag_g=Grams(100)) if card.id == note.card_id else card
+        replace(card, gtin="06291041500213", bag_g=Grams(100), keeps_days=365)
+        if card.id == note.card_id
+        else card
         for card in found.asked.cards
     )
     coded = replace(each, lot_code="26-230-G04-BEA")
-    shown = DayLabels(replace(found.asked, cards=cards), (coded, replace(each, lot_code="")))
+    packed = replace(coded, packed=datetime(2026, 8, 22, 3, tzinfo=UTC))  # Friday at 23:00
+    long = replace(coded, lot_code="26-230-GROWER04-BEAN-2")
+    of_day = (coded, packed, long, replace(each, lot_code=""))
+    shown = DayLabels(replace(found.asked, cards=cards), of_day)
     page = labels_page(shown, TUESDAY, Reading(), site="/", each_rack=False, here=False)
-    assert each.charge.after is not None
-    packed = each.charge.after.packing.start.astimezone(AUGUST.kitchen.zone)
     lot = f"26-230-G04-BEA-{each.charge.letter}".strip("-")
     assert [label.bag for label in page.labels] == [
-        f"(01)06291041500213(10){lot}(11){packed:%y%m%d}(3103)000100",
+        f"(01)06291041500213(10){lot}(3103)000100",
+        f"(01)06291041500213(10){lot}(11)260821(15)270821(3103)000100",
+        "",
         "",
     ]
     assert "Bags: (01)" not in sal.get(LABELS).text
+
+
+def test_the_label_knows_when_its_lot_was_packed(kitchen: Kitchen, plan: Plan):
+    note_id = of_the_day(plan)[0][0].split()[0]
+    hand = kitchen.by["hand"]
+    lot = hand.post("/api/v1/lots", {"note_id": note_id, "weighed_kg": 44}).json()
+    kitchen.now[0] += timedelta(hours=1)
+    hand.post(f"/api/v1/lots/{lot['code']}/pack", {"bags": 7}, headers={"If-Match": '"1"'})
+    with kitchen.shelf.reading() as book:
+        found = rack_labels(book, doing(HAND, MORNING), TUESDAY)
+    packed = {each.charge.note_id: each.packed for each in found.charges}
+    assert packed.pop(note_id) == MORNING + timedelta(hours=1)
+    assert set(packed.values()) == {None}

@@ -18,6 +18,7 @@ from web.views.reading import Reading
 
 WIDE, HALF = 700.0, 335.0
 NAMED_WEEKS = 2  # every second week is named
+SHARES, HOURS = 0, 5  # columns of the members' table
 ROOM, NAMES, RULES = 1.25, 86.0, 134.0
 SHOWN_FIRST = ("rack_use", "placed", "fill", "rack_use_year")
 
@@ -67,6 +68,7 @@ class BoardPaperPage(Page):
     happened: Drawing
     rules: Drawing
     members: Drawing
+    named: bool
     options: tuple[Option, ...]
     money: tuple[Big, ...]
     measures: tuple[MeasureRow, ...]
@@ -109,10 +111,11 @@ def board_paper_page(
         options=paper.options,
         money=tuple(_money(paper, reading)),
         measures=tuple(_measure(each, reading, footnotes) for each in paper.figures),
-        member_columns=(
+        named=paper.named,
+        member_columns=tuple(_shown((
             say("shares"), say("notes"), say("of them refused"), say("longest run of refusals"),
             say("moved"), say("rack-hours"), say("by night"), say("per share"),
-        ),
+        ), named=paper.named)),
         member_rows=tuple(_member_rows(paper, reading)),
         footnotes=tuple(footnotes),
         notes=season.notes,
@@ -202,6 +205,8 @@ def _rules(paper: Paper, reading: Reading) -> Drawing:
 
 
 def _members(paper: Paper, reading: Reading) -> Drawing:
+    if not paper.named:
+        return _nameless_members(paper, reading)
     most = max((max(each.used, each.shares) for each in paper.members), default=0) or 1
     lines = [
         Line(
@@ -212,6 +217,15 @@ def _members(paper: Paper, reading: Reading) -> Drawing:
         for each in paper.members
     ]
     label = reading.say("Part of the rack-hours over part of the shares, by member")
+    return lying(label, lines, width=HALF, left=34.0)
+
+
+def _nameless_members(paper: Paper, reading: Reading) -> Drawing:
+    """Shares are known of each member: they would name her."""
+    hours = [(each.grower_id, float(each.per_share)) for each in paper.lines]
+    most = max((each for _, each in hours), default=0) or 1
+    lines = [Line(name, ((each / most, INK),), reading.number(each, 1)) for name, each in hours]
+    label = reading.say("Rack-hours for each share, by member")
     return lying(label, lines, width=HALF, left=34.0)
 
 
@@ -238,4 +252,10 @@ def _member_rows(paper: Paper, reading: Reading) -> Iterator[MemberRow]:
             reading.percent(each.night_rack_s / each.rack_s if each.rack_s else 0.0),
             number(float(each.per_share), 1),
         )  # fmt: skip
-        yield MemberRow(each.grower_id, cells)
+        yield MemberRow(each.grower_id, tuple(_shown(cells, named=paper.named)))
+
+
+def _shown(cells: tuple[str, ...], *, named: bool) -> Iterator[str]:
+    """Of a line of members: without names no shares, and no rack-hours to reckon them from."""
+    kept = (place for place in range(len(cells)) if named or place not in (SHARES, HOURS))
+    return (cells[place] for place in kept)

@@ -32,7 +32,7 @@ class Code:
 @dataclass(frozen=True, slots=True)
 class Label:
     """opens: the address in its QR code. bag: what a GS1 label of its bags says, "" where the card
-    has no GTIN or the lot no code yet."""
+    has no GTIN, the lot no code yet, or one too long for it."""
 
     code: str
     crop: str
@@ -112,14 +112,18 @@ def _labels(
 
 
 def _bag(found: DayLabels, each: Labelled) -> str:
-    """Packed on the day that the plan has for it."""
+    """With its dates once it is packed: the plan's day may come otherwise. "" where the standard
+    has no room for the lot's code."""
     card = found.asked.card(found.asked.note(each.charge.note_id).card_id)
-    after = each.charge.after
-    if not (card.gtin and each.lot_code and after):
+    if not (card.gtin and each.lot_code):
         return ""
-    packed = after.packing.start.astimezone(found.asked.kitchen.zone).date()
+    zone = found.asked.kitchen.zone
+    packed = each.packed.astimezone(zone).date() if each.packed else None
     lot = LotCode(each.lot_code, each.charge.letter)
-    return gs1(card.gtin, lot, packed=packed, net_g=card.bag_g)
+    try:
+        return gs1(card.gtin, lot, net_g=card.bag_g, packed=packed, keeps_days=card.keeps_days)
+    except ValueError:
+        return ""
 
 
 def qr(text: str) -> Code:
