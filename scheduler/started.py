@@ -44,6 +44,22 @@ def _of_part_lots(asked: Asked, plan: Plan) -> Iterator[Run]:
         )
 
 
+def not_on_record(asked: Asked, plan: Plan) -> tuple[Run, ...]:
+    """Planned runs that nobody has written down: what is on record stands for the nearest planned
+    run of its dryer that shares a note with it, whenever it started."""
+    left = list(plan.runs)
+    for run in sorted(asked.happened.runs, key=lambda each: each.start):
+        alike = [each for each in left if each.dryer_id == run.dryer_id and _share(each, run)]
+        if alike:
+            left.remove(min(alike, key=lambda each: abs(each.start - run.start)))
+    return tuple(left)
+
+
+def _share(planned: Run, run: StartedRun) -> bool:
+    names = {each.note_id for each in planned.charges}
+    return any(each.note_id in names for each in run.charges)
+
+
 def stopped_early(asked: Asked, run: StartedRun) -> datetime:
     """The end of drying: as planned, or when its dryer stopped under it."""
     stops = (

@@ -11,7 +11,7 @@ from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.hands import Hands, up
-from scheduler.started import stopped_early
+from scheduler.started import not_on_record, stopped_early
 
 FOREVER = timedelta(days=60)
 
@@ -77,9 +77,8 @@ class _Used:
 
     def planned(self) -> Iterator[Busy]:
         now = self.asked.happened.now
-        known = {(run.dryer_id, run.start) for run in self.asked.happened.runs}
-        for run in self.plan.runs if self.plan else ():
-            if run.dryer_id == self.dryer.id and (run.dryer_id, run.start) not in known:
+        for run in not_on_record(self.asked, self.plan) if self.plan else ():
+            if run.dryer_id == self.dryer.id:
                 out = run.unload.start if run.unload else run.released
                 movable = None if now and run.start <= now else run
                 group = self._group(run.charges[0].note_id)

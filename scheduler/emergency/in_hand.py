@@ -14,6 +14,7 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.drying import Conditions, Known, water_percent_after
 from scheduler.process.yields import trimmed_g
+from scheduler.started import not_on_record
 from scheduler.units import HOUR, Grams, Seconds, ceil_div
 
 
@@ -38,13 +39,14 @@ def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
     """What a mend of the plan is asked, and verified against.
 
     The plan is what is promised; a planned run that had begun when its dryer stopped counts as on
-    record even where nobody wrote it down. What else has begun goes on as it was promised.
+    record even where nobody wrote it down, unless another is on record as inside. What else has
+    begun goes on as it was promised.
     """
-    known = {(run.dryer_id, run.start) for run in asked.happened.runs}
+    known = {_stop_under(asked, run, now) for run in asked.happened.runs} | {None}
     begun = tuple(
         _as_started(run)
-        for run in plan.runs
-        if (run.dryer_id, run.start) not in known and _stop_under(asked, run, now)
+        for run in not_on_record(asked, plan)
+        if _stop_under(asked, run, now) not in known
     )
     happened = replace(asked.happened, now=now, runs=(*asked.happened.runs, *begun))
     return replace(asked, happened=happened, promised=replace(asked.promised, plan=plan))
