@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
@@ -106,12 +106,14 @@ def _charge(
 
 
 def _stood_s(plan: Plan | None, run: StartedRun, note_id: str) -> Seconds | None:
-    """From the first basket cut to the start of the run, as planned; None where no plan tells."""
-    for planned, charge in plan.charges() if plan else ():
-        near = abs(planned.start - run.start) < timedelta(hours=1)
-        if charge.note_id == note_id and planned.dryer_id == run.dryer_id and near:
-            if charge.preparation is None:
-                return None
-            stood = (run.start - charge.preparation.cut.start).total_seconds()
-            return Seconds(max(0, int(stood)))
-    return None
+    """From the first basket cut, as planned, to the start of the run as it was; None where no plan
+    tells. Of several charges in that dryer the nearest planned is meant, however late it began."""
+    own = [
+        (abs(planned.start - run.start), charge.preparation)
+        for planned, charge in (plan.charges() if plan else ())
+        if charge.note_id == note_id and planned.dryer_id == run.dryer_id
+    ]
+    _, made = min(own, key=lambda each: each[0], default=(None, None))
+    if made is None:
+        return None
+    return Seconds(max(0, int((run.start - made.cut.start).total_seconds())))

@@ -1,4 +1,4 @@
-"""Rules 5, 8, 11 and 18 for the runs of part-lots: racks, and their dryer before and after."""
+"""Rules 5, 6, 8, 11 and 18 for runs of part-lots: racks, and their dryer before and after."""
 
 from __future__ import annotations
 
@@ -62,6 +62,10 @@ def _racks(dryer: Dryer, parts: Sequence[Left]) -> Iterator[Fault]:
             yield together[0].fault(
                 5, f"dries on among {racks} racks; {dryer.id} holds {dryer.racks}"
             )
+        strange = next((e for e in together if e.card.group != together[0].card.group), None)
+        if strange:
+            other = together[0].part.code
+            yield strange.fault(6, f"dries on beside {other}, which is of another group")
 
 
 def _stops(reading: Reading, left: Left) -> Iterator[Fault]:

@@ -149,6 +149,16 @@ def test_what_is_on_record_as_inside_is_believed_and_not_the_plan(asked: Asked):
     assert {each.note_id for each in found.part_lots} == {"R10"}
 
 
+@pytest.mark.parametrize("minutes", [0, 55, 65, 90])
+def test_what_it_stood_counts_however_late_its_run_began(asked: Asked, minutes: int):
+    late, cut_before = timedelta(minutes=minutes), timedelta(minutes=60)
+    found = emergency(asked, planned_before(asked, late, cut_before=cut_before), "D3", STOP)
+    stood = late + cut_before
+    assert {each.stood_s for each in found.part_lots} == {stood.total_seconds()}
+    until = {way.until for way in found.ways["R09"]}
+    assert until == {STOP + timedelta(hours=4) - stood}
+
+
 def stopped_too(asked: Asked, *stations: str) -> Asked:
     more = (Outage(each, at("Tue 20:00"), None) for each in stations)
     outages = (*asked.happened.outages, *more)
