@@ -14,7 +14,7 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.drying import Conditions, Known, water_percent_after
 from scheduler.process.yields import trimmed_g
-from scheduler.started import not_on_record
+from scheduler.started import dried_on, not_on_record
 from scheduler.units import HOUR, Grams, Seconds, ceil_div
 
 
@@ -89,7 +89,9 @@ def _charge(
     if dried_s >= card.drying_s:
         return
     prepared = trimmed_g(note.field_g, card.trim_loss_percent)
-    every = [c.racks for r in asked.happened.runs for c in r.charges if c.note_id == note.id]
+    again = dried_on(asked, plan) if plan else {}
+    fresh = (each for each in asked.happened.runs if each not in again)
+    every = [c.racks for each in fresh for c in each.charges if c.note_id == note.id]
     known, air = Known.of(card), Conditions(card.set_point_c)
     yield Stopped(
         note=note,

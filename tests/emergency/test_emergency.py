@@ -10,12 +10,14 @@ import pytest
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.mend import Emergency
-from scheduler.domain.outage import Outage, StartedCharge
+from scheduler.domain.outage import Outage, StartedCharge, StartedRun
 from scheduler.domain.part_lot import DriesOn, Held, PartLot
 from scheduler.domain.plan import Plan, Preparation
+from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, found_warm, proposals, stopped_stations, waits_g
 from scheduler.emergency.busy import in_use
 from scheduler.emergency.hands import hands_after
+from scheduler.prepare.part_lots import part_runs
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.scenario import load
 from scheduler.started import all_runs
@@ -157,6 +159,27 @@ def test_what_it_stood_counts_however_late_its_run_began(asked: Asked, minutes: 
     assert {each.stood_s for each in found.part_lots} == {stood.total_seconds()}
     until = {way.until for way in found.ways["R09"]}
     assert until == {STOP + timedelta(hours=4) - stood}
+
+
+@pytest.mark.parametrize("minutes", [0, 7])
+def test_a_part_lots_run_on_record_is_there_once(asked: Asked, night: Emergency, minutes: int):
+    first, _ = parts(night)
+    assert first.dries_on
+    begun = first.dries_on.start + timedelta(minutes=minutes)
+    run = StartedRun(
+        "D2", 57.0, begun, begun + timedelta(hours=5), (StartedCharge("R09", Racks(20)),)
+    )
+    told = replace(asked, happened=replace(asked.happened, runs=(*asked.happened.runs, run)))
+    plan = Plan(asked.week, "full", (), (), part_lots=night.part_lots)
+    own = [each for each in all_runs(told, plan) if each.start >= STOP and each.dryer_id == "D2"]
+    assert (own[0].charges[0].code, own[0].start) == ("R09 A", begun)
+    assert len(own) == len({each.dries_on for each in night.part_lots if on_d2(each)})
+    drawn = part_runs(replace(told, promised=Promised(plan)))
+    assert ("D2", first.dries_on.start, first.dries_on.end) not in drawn
+
+
+def on_d2(part: PartLot) -> bool:
+    return part.dries_on is not None and part.dries_on.dryer_id == "D2"
 
 
 def stopped_too(asked: Asked, *stations: str) -> Asked:

@@ -76,6 +76,15 @@ def begun_late(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
     return replace(asked, promised=promised), plan
 
 
+def on_record(asked: Asked, plan: Plan, start: str, end: str) -> tuple[Asked, Plan]:
+    """A and B are promised; the run of A in D2 is written down with these times."""
+    asked, plan = with_promised(*night(asked, plan, A, B), A, B)
+    run = StartedRun("D2", 57.0, at(start), at(end), (StartedCharge("N9", Racks(10)),))
+    happened = replace(asked.happened, now=at("Wed 07:10"), runs=(*asked.happened.runs, run))
+    kitchen = replace(asked.kitchen, limits=replace(asked.kitchen.limits, supply_watts=20_000))
+    return replace(asked, kitchen=kitchen, happened=happened), plan
+
+
 def two_inside(asked: Asked, plan: Plan, card_id: str) -> tuple[Asked, Plan]:
     """Beside ten racks of N9 nine of another note stopped, and both dry on in one run."""
     asked, plan = night(asked, plan, a(letter=""), b(note_id="N8", letter="", **TOGETHER))
@@ -209,6 +218,12 @@ TWINS = (
         says="dries on after that of N9 A; 1 h of hands' time are needed in between",
     ),
     Twin(
+        "the part-lot before began so late that turn-round is cut short",
+        8,
+        lambda x, p: on_record(x, p, "Wed 03:05", "Wed 07:05"),
+        says="N9 B dries on after the run of Wed 19 Aug 03:05",
+    ),
+    Twin(
         "turn-round before the next run is cut short",
         8,
         lambda x, p: night(x, p, A, dries(b(), "Wed 08:30", "Wed 12:50", dryer_id="D1")),
@@ -267,6 +282,8 @@ ALLOWED = (
         19,
         lambda x, p: night(x, p, A, b(held=Held("K1", at("Tue 23:30"), at("Wed 05:30")))),
     ),
+    Twin("its run is on record", 20, lambda x, p: on_record(x, p, "Tue 23:00", "Wed 03:00")),
+    Twin("its run began late", 20, lambda x, p: on_record(x, p, "Tue 23:10", "Wed 03:10")),
     Twin("as it was decided", 18, lambda x, p: with_promised(*night(x, p, A, B), A, B)),
     Twin("two notes of one group in one run", 6, lambda x, p: two_inside(x, p, "tomato")),
     Twin(
