@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import StartedRun
+from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
 from scheduler.units import Grams
@@ -15,18 +16,37 @@ from scheduler.units import Grams
 def all_runs(asked: Asked, plan: Plan) -> tuple[Run, ...]:
     """Every run of the week in order of start, those already started and those of part-lots
     included."""
-    started = (_as_run(asked, number, run) for number, run in enumerate(asked.happened.runs, 1))
-    every = (*started, *_of_part_lots(asked, plan), *plan.runs)
+    begun, known = enumerate(asked.happened.runs, 1), dried_on(asked, plan)
+    started = (_as_run(asked, number, run) for number, run in begun if run not in known)
+    parts = _of_part_lots(asked, plan, {on: run for run, on in known.items()})
+    every = (*started, *parts, *plan.runs)
     return tuple(sorted(every, key=lambda run: (run.start, run.dryer_id)))
 
 
-def _of_part_lots(asked: Asked, plan: Plan) -> Iterator[Run]:
-    """Runs in which part-lots dry on; several may share one."""
+def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
+    """Runs on record in which part-lots dried on, with what was planned: the nearest one in that
+    dryer of a part-lot whose note it holds, whenever it started."""
+    found: dict[StartedRun, DriesOn] = {}
+    for run in asked.happened.runs:
+        notes = {each.note_id for each in run.charges}
+        planned = [
+            part.dries_on
+            for part in plan.part_lots
+            if part.note_id in notes and part.stopped <= run.start
+            if part.dries_on and part.dries_on.dryer_id == run.dryer_id
+        ]
+        if planned:
+            found[run] = min(planned, key=lambda each: abs(each.start - run.start))
+    return found
+
+
+def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun]) -> Iterator[Run]:
+    """Runs in which part-lots dry on; several may share one. As they were, where on record."""
     runs = dict.fromkeys(each.dries_on for each in plan.part_lots if each.dries_on)
-    for number, run in enumerate(runs, 1):
-        charges, first = [], 1
+    for number, planned in enumerate(runs, 1):
+        charges, first, run = [], 1, known.get(planned, planned)
         for part in plan.part_lots:
-            if part.dries_on == run:
+            if part.dries_on == planned:
                 note = asked.note(part.note_id)
                 code, racks = (part.note_id, part.letter), part.racks
                 charges.append(Charge(*code, racks, first, note.field_g, part.prepared_g))
@@ -42,6 +62,22 @@ def _of_part_lots(asked: Asked, plan: Plan) -> Iterator[Run]:
             wash_down=None,
             charges=tuple(charges),
         )
+
+
+def not_on_record(asked: Asked, plan: Plan) -> tuple[Run, ...]:
+    """Planned runs that nobody has written down: what is on record stands for the nearest planned
+    run of its dryer that shares a note with it, whenever it started."""
+    left = list(plan.runs)
+    for run in sorted(asked.happened.runs, key=lambda each: each.start):
+        alike = [each for each in left if each.dryer_id == run.dryer_id and _share(each, run)]
+        if alike:
+            left.remove(min(alike, key=lambda each: abs(each.start - run.start)))
+    return tuple(left)
+
+
+def _share(planned: Run, run: StartedRun) -> bool:
+    names = {each.note_id for each in planned.charges}
+    return any(each.note_id in names for each in run.charges)
 
 
 def stopped_early(asked: Asked, run: StartedRun) -> datetime:

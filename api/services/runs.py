@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -9,6 +10,7 @@ from typing import Any, Literal
 
 from api.records.happened import Happening, HappeningKind
 from api.records.notes import Lot, LotState
+from api.records.plans import KeptPlan
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotNow
 from api.services.house import in_force, zone_of
@@ -18,8 +20,10 @@ from api.services.roles import Act, Doing, must
 from api.services.weeks import week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.outage import StartedCharge, StartedRun
-from scheduler.domain.plan import Plan, Run
+from scheduler.domain.plan import Run
 from scheduler.errors import BadInput, InputFault
+from scheduler.started import all_runs
+from scheduler.units import Racks
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,13 +190,17 @@ def _planned(book: Book, said: Start, week: Week) -> tuple[Run | None, int | Non
         for each in book.happenings.where(week=week, kind="run started")
         if each.told.get("plan") == kept.number
     }
-    left = _in_dryer(kept.plan, said.dryer_id, had)
+    left = _in_dryer(kept, said.dryer_id, had)
     return next((each for each in left if said.planned in ("", each.id)), None), kept.number
 
 
-def _in_dryer(plan: Plan, dryer_id: str, had: set[Any]) -> Iterator[Run]:
-    by_start = sorted(plan.runs, key=lambda run: run.start)
-    return (each for each in by_start if each.dryer_id == dryer_id and each.id not in had)
+def _in_dryer(kept: KeptPlan, dryer_id: str, had: set[Any]) -> Iterator[Run]:
+    """Those of part-lots included, in order of start; not what had begun before it was laid out."""
+    begun = {(each.dryer_id, each.start) for each in kept.asked.happened.runs}
+    for run in all_runs(kept.asked, kept.plan):
+        fresh = (run.dryer_id, run.start) not in begun and run.id not in had
+        if run.dryer_id == dryer_id and fresh:
+            yield run
 
 
 def _as_started(said: Start, planned: Run | None) -> StartedRun:
@@ -200,13 +208,21 @@ def _as_started(said: Start, planned: Run | None) -> StartedRun:
     if planned is not None:
         set_point_c = planned.set_point_c if set_point_c is None else set_point_c
         ends = ends or said.at + (planned.end - planned.start)
-        charges = tuple(StartedCharge(each.note_id, each.racks) for each in planned.charges)
+        charges = _together(planned)
     if set_point_c is None or ends is None or not charges:
         raise NotNow(
             f"no run of {said.dryer_id} is posted that is not on record;"
             " say what is on its racks, when it ends and its set point"
         )
     return StartedRun(said.dryer_id, set_point_c, said.at, ends, charges)
+
+
+def _together(planned: Run) -> tuple[StartedCharge, ...]:
+    """Each note once: two part-lots of one may dry on together."""
+    racks: Counter[str] = Counter()
+    for each in planned.charges:
+        racks[each.note_id] += each.racks
+    return tuple(StartedCharge(note_id, Racks(many)) for note_id, many in racks.items())
 
 
 def _no_faults(book: Book, doing: Doing, run: StartedRun) -> None:

@@ -11,7 +11,7 @@ from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.hands import Hands, up
-from scheduler.started import stopped_early
+from scheduler.started import dried_on, not_on_record, stopped_early
 
 FOREVER = timedelta(days=60)
 
@@ -70,16 +70,18 @@ class _Used:
                 yield Busy(run.start, self._free(stopped_early(self.asked, run)), group)
 
     def dried_on(self, parts: Iterable[PartLot]) -> Iterator[Busy]:
+        known = dried_on(self.asked, self.plan).values() if self.plan else ()
         for part in parts:
+            if part.dries_on in known:
+                continue  # as it was
             if part.dries_on and part.dries_on.dryer_id == self.dryer.id:
                 free = self._free(part.dries_on.end)
                 yield Busy(part.dries_on.start, free, self._group(part.note_id))
 
     def planned(self) -> Iterator[Busy]:
         now = self.asked.happened.now
-        known = {(run.dryer_id, run.start) for run in self.asked.happened.runs}
-        for run in self.plan.runs if self.plan else ():
-            if run.dryer_id == self.dryer.id and (run.dryer_id, run.start) not in known:
+        for run in not_on_record(self.asked, self.plan) if self.plan else ():
+            if run.dryer_id == self.dryer.id:
                 out = run.unload.start if run.unload else run.released
                 movable = None if now and run.start <= now else run
                 group = self._group(run.charges[0].note_id)

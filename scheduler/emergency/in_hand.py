@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
@@ -14,6 +14,7 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.drying import Conditions, Known, water_percent_after
 from scheduler.process.yields import trimmed_g
+from scheduler.started import dried_on, not_on_record
 from scheduler.units import HOUR, Grams, Seconds, ceil_div
 
 
@@ -38,13 +39,14 @@ def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
     """What a mend of the plan is asked, and verified against.
 
     The plan is what is promised; a planned run that had begun when its dryer stopped counts as on
-    record even where nobody wrote it down. What else has begun goes on as it was promised.
+    record even where nobody wrote it down, unless another is on record as inside. What else has
+    begun goes on as it was promised.
     """
-    known = {(run.dryer_id, run.start) for run in asked.happened.runs}
+    known = {_stop_under(asked, run, now) for run in asked.happened.runs} | {None}
     begun = tuple(
         _as_started(run)
-        for run in plan.runs
-        if (run.dryer_id, run.start) not in known and _stop_under(asked, run, now)
+        for run in not_on_record(asked, plan)
+        if _stop_under(asked, run, now) not in known
     )
     happened = replace(asked.happened, now=now, runs=(*asked.happened.runs, *begun))
     return replace(asked, happened=happened, promised=replace(asked.promised, plan=plan))
@@ -87,7 +89,9 @@ def _charge(
     if dried_s >= card.drying_s:
         return
     prepared = trimmed_g(note.field_g, card.trim_loss_percent)
-    every = [c.racks for r in asked.happened.runs for c in r.charges if c.note_id == note.id]
+    again = dried_on(asked, plan) if plan else {}
+    fresh = (each for each in asked.happened.runs if each not in again)
+    every = [c.racks for each in fresh for c in each.charges if c.note_id == note.id]
     known, air = Known.of(card), Conditions(card.set_point_c)
     yield Stopped(
         note=note,
@@ -104,12 +108,14 @@ def _charge(
 
 
 def _stood_s(plan: Plan | None, run: StartedRun, note_id: str) -> Seconds | None:
-    """From the first basket cut to the start of the run, as planned; None where no plan tells."""
-    for planned, charge in plan.charges() if plan else ():
-        near = abs(planned.start - run.start) < timedelta(hours=1)
-        if charge.note_id == note_id and planned.dryer_id == run.dryer_id and near:
-            if charge.preparation is None:
-                return None
-            stood = (run.start - charge.preparation.cut.start).total_seconds()
-            return Seconds(max(0, int(stood)))
-    return None
+    """From the first basket cut, as planned, to the start of the run as it was; None where no plan
+    tells. Of several charges in that dryer the nearest planned is meant, however late it began."""
+    own = [
+        (abs(planned.start - run.start), charge.preparation)
+        for planned, charge in (plan.charges() if plan else ())
+        if charge.note_id == note_id and planned.dryer_id == run.dryer_id
+    ]
+    _, made = min(own, key=lambda each: each[0], default=(None, None))
+    if made is None:
+        return None
+    return Seconds(max(0, int((run.start - made.cut.start).total_seconds())))

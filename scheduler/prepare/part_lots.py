@@ -9,14 +9,17 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.prepare.calendar import Calendar
+from scheduler.started import dried_on
 from scheduler.units import GRID, ceil_div
 
 
 def part_runs(asked: Asked) -> set[tuple[str, datetime, datetime]]:
-    """Dryer, start and end of each run in which part-lots dry on."""
+    """Dryer, start and end of each run in which part-lots dry on and that is not on record."""
     plan = asked.promised.plan
-    parts = plan.part_lots if plan else ()
-    return {(r.dryer_id, r.start, r.end) for each in parts if (r := each.dries_on) is not None}
+    if plan is None:
+        return set()
+    runs = {each.dries_on for each in plan.part_lots} - set(dried_on(asked, plan).values())
+    return {(each.dryer_id, each.start, each.end) for each in runs if each is not None}
 
 
 def for_part_lots(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tuple[int, int]]:

@@ -50,10 +50,13 @@ def _warm_s(part: PartLot) -> int | None:
 
 
 def _stood_s(reading: Reading, left: Left) -> int:
-    """What it stood cut before its run, as the promised plan had it."""
-    promised = reading.asked.promised.plan
+    """From its cut, as the promised plan had it, until its run really began."""
+    promised, best = reading.asked.promised.plan, None
     for run, charge in promised.charges() if promised else ():
-        same = (run.dryer_id, run.start) == (left.run.dryer_id, left.run.start)
-        if same and charge.note_id == left.note.id and charge.preparation:
-            return max(0, int((run.start - charge.preparation.cut.start).total_seconds()))
-    return 0
+        if (run.dryer_id, charge.note_id) == (left.run.dryer_id, left.note.id):
+            off = abs((run.start - left.run.start).total_seconds())
+            if best is None or off < best[0]:
+                best = (off, charge.preparation)
+    if best is None or best[1] is None:
+        return 0
+    return max(0, int((left.run.start - best[1].cut.start).total_seconds()))

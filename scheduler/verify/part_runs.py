@@ -1,4 +1,4 @@
-"""Rules 5, 8, 11 and 18 for the runs of part-lots: racks, and their dryer before and after."""
+"""Rules 5, 6, 8, 11 and 18 for runs of part-lots: racks, and their dryer before and after."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from scheduler.units import Grams
 from scheduler.verify.emergency import Left, lefts
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
-from scheduler.verify.started import started_groups, stop_of
+from scheduler.verify.started import as_part_lot, started_groups, stop_of
 from scheduler.verify.wording import lasting
 
 
@@ -62,6 +62,10 @@ def _racks(dryer: Dryer, parts: Sequence[Left]) -> Iterator[Fault]:
             yield together[0].fault(
                 5, f"dries on among {racks} racks; {dryer.id} holds {dryer.racks}"
             )
+        strange = next((e for e in together if e.card.group != together[0].card.group), None)
+        if strange:
+            other = together[0].part.code
+            yield strange.fault(6, f"dries on beside {other}, which is of another group")
 
 
 def _stops(reading: Reading, left: Left) -> Iterator[Fault]:
@@ -138,7 +142,8 @@ def _uses(reading: Reading, dryer: Dryer, left: Left, others: Iterable[Left]) ->
         what = f"the run of {at(run.start)}"
         yield _Use(run.start, run.end, out, frozenset(reading.groups(run)), what)
     for started in reading.asked.happened.runs:
-        if started.dryer_id == dryer.id:
+        own = as_part_lot(reading, started) == left.part.dries_on
+        if started.dryer_id == dryer.id and not own:
             end, groups = stop_of(reading, started), started_groups(reading, started)
             yield _Use(started.start, end, end, groups, f"the run of {at(started.start)}")
     mine = left.part.dries_on

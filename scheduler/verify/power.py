@@ -11,7 +11,7 @@ from scheduler.domain.kitchen import Dryer
 from scheduler.units import MINUTE
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
-from scheduler.verify.started import stop_of
+from scheduler.verify.started import as_part_lot, stop_of
 
 _QUARTER_S = 15 * MINUTE
 _PERCENT = 100
@@ -72,10 +72,11 @@ def _draws(reading: Reading) -> Iterator[tuple[Span, int]]:
     drying = [(run.dryer_id, run.start, run.end) for run in reading.plan.runs]
     started = reading.asked.happened.runs
     drying += [(run.dryer_id, run.start, stop_of(reading, run)) for run in started]
+    begun = {as_part_lot(reading, run) for run in started}
     drying += {
         (run.dryer_id, run.start, run.end)
         for part in reading.plan.part_lots
-        if (run := part.dries_on) is not None
+        if (run := part.dries_on) is not None and run not in begun
     }
     for dryer_id, start, end in drying:
         if dryer_id in dryers:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from scheduler.domain.outage import StartedRun
+from scheduler.domain.part_lot import DriesOn
 from scheduler.verify.reading import Reading
 
 
@@ -37,3 +38,20 @@ def started_groups(reading: Reading, run: StartedRun) -> frozenset[str]:
     held = {charge.note_id for charge in run.charges}
     cards = {note.card_id for note in reading.asked.notes if note.id in held}
     return frozenset(card.group for card in reading.asked.cards if card.id in cards)
+
+
+def as_part_lot(reading: Reading, run: StartedRun) -> DriesOn | None:
+    """What was planned for the part-lot that dried on in it: of its note, in its dryer, after the
+    stop, the nearest; None where fresh racks went in."""
+    held, best = {charge.note_id for charge in run.charges}, None
+    for part in reading.plan.part_lots:
+        on = part.dries_on
+        if on is None or on.dryer_id != run.dryer_id or part.note_id not in held:
+            continue
+        if part.stopped <= run.start and (best is None or _off(on, run) < _off(best, run)):
+            best = on
+    return best
+
+
+def _off(on: DriesOn, run: StartedRun) -> float:
+    return abs((on.start - run.start).total_seconds())

@@ -26,6 +26,7 @@ from api.services.taking_in import take_in
 from api.services.turns import turns
 from api.services.weeks import week_entry
 from scheduler.domain.outage import StartedCharge
+from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.scenario import load
@@ -34,6 +35,7 @@ from scheduler.verify import verify
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.book import GROWER, HAND, MANAGER, doing
+from tests.builders import hours
 from tests.served import WEEK as IN_WORDS
 from tests.served import Kitchen
 from tests.shelves import fresh_shelf
@@ -269,3 +271,27 @@ def test_over_http(kitchen: Kitchen, plan: Plan):
     assert cook.post(f"{path}/end", {}).status_code == 409
     (run,) = cook.get("/api/v1/runs", params={"week": IN_WORDS}).json()
     assert (run["ended"], run["unloaded"]) == (None, "2026-08-17T18:00:00-04:00")
+
+
+def test_the_run_of_a_part_lot_is_started_as_posted_and_once(book: Book):
+    weighed_in(book, "R03")
+    start(book, hand(at("09:55")), Start("D2", at("09:55")))
+    (run,) = kept_runs(book, AUGUST.week)
+    stop = at("13:55")
+    on = DriesOn("D1", run.run.set_point_c, at("16:00"), at("20:00"))
+    part = PartLot("R03", "", Racks(9), Grams(16_000), "D2", stop, hours(4), 60.0, dries_on=on)
+    others = replace(part, letter="B"), replace(part, letter="A")
+    put_up(book, others)
+    kept = start(book, hand(at("16:07")), Start("D1", at("16:07"), planned="part-lots 1"))
+    assert kept.run.charges == (StartedCharge("R03", Racks(18)),)
+    assert (kept.run.end, kept.run.set_point_c) == (at("20:07"), on.set_point_c)
+    end(book, hand(at("20:10")), kept.number, at("20:07"))
+    put_up(book, others)
+    with pytest.raises(NotNow, match="no run of D1 is posted"):
+        start(book, hand(at("21:00")), Start("D1", at("21:00")))
+
+
+def put_up(book: Book, parts: tuple[PartLot, ...]) -> None:
+    """A plan of part-lots alone as the posted one."""
+    number = laid_out(book, Plan(AUGUST.week, "full", (), (), part_lots=parts))
+    book.weeks.replace(replace(week_entry(book, AUGUST.week), posted=number))

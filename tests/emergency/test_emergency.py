@@ -8,14 +8,20 @@ from datetime import datetime, timedelta
 import pytest
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
 from scheduler.domain.mend import Emergency
-from scheduler.domain.outage import Outage
+from scheduler.domain.outage import Outage, StartedCharge, StartedRun
 from scheduler.domain.part_lot import DriesOn, Held, PartLot
-from scheduler.domain.plan import Plan
+from scheduler.domain.plan import Plan, Preparation
+from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, found_warm, proposals, stopped_stations, waits_g
+from scheduler.emergency.busy import in_use
+from scheduler.emergency.hands import hands_after
+from scheduler.prepare.part_lots import part_runs
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.scenario import load
-from scheduler.units import HOUR, Grams
+from scheduler.started import all_runs
+from scheduler.units import HOUR, Grams, Racks
 from scheduler.verify import verify
 from tests.builders import at, hours
 
@@ -110,6 +116,70 @@ def test_cold_enough_or_within_the_limit_nobody_is_asked(
     warm, decision = found_warm(asked, second, at(when), celsius=celsius)
     assert decision is None
     assert (warm == second) == (celsius < 5)
+
+
+def planned_before(asked: Asked, late: timedelta, *, cut_before: timedelta | None = None) -> Plan:
+    """A plan of the runs on record, each so much before it really started."""
+    runs = []
+    for run in all_runs(asked, Plan(asked.week, "full", (), ())):
+        done = None
+        if cut_before is not None:
+            cut = Span(run.start - late - cut_before, run.start - late)
+            done = Preparation("W1", cut, cut, (), (), cut.end)
+        charges = tuple(replace(each, preparation=done) for each in run.charges)
+        runs.append(replace(run, start=run.start - late, end=run.end - late, charges=charges))
+    return Plan(asked.week, "full", tuple(runs), ())
+
+
+@pytest.mark.parametrize("minutes", [0, -4, 7, 90])
+def test_a_run_written_down_off_its_planned_start_is_inside_once(asked: Asked, minutes: int):
+    plan = planned_before(asked, timedelta(minutes=minutes))
+    found = emergency(asked, plan, "D3", STOP)
+    assert [(each.racks, each.prepared_g) for each in found.part_lots] == [(20, 58_750)] * 2
+    hands = hands_after(asked, STOP, STOP)
+    for dryer in asked.kitchen.dryers:
+        used = in_use(asked, plan, dryer, hands=hands)
+        assert used == in_use(asked, None, dryer, hands=hands)
+
+
+def test_what_is_on_record_as_inside_is_believed_and_not_the_plan(asked: Asked):
+    plan = planned_before(asked, timedelta(0))
+    own = [run for run in asked.happened.runs if run.dryer_id == "D3"]
+    others = [replace(run, charges=(StartedCharge("R10", Racks(12)),)) for run in own]
+    told = replace(asked, happened=replace(asked.happened, runs=tuple(others)))
+    found = emergency(told, plan, "D3", STOP)
+    assert {each.note_id for each in found.part_lots} == {"R10"}
+
+
+@pytest.mark.parametrize("minutes", [0, 55, 65, 90])
+def test_what_it_stood_counts_however_late_its_run_began(asked: Asked, minutes: int):
+    late, cut_before = timedelta(minutes=minutes), timedelta(minutes=60)
+    found = emergency(asked, planned_before(asked, late, cut_before=cut_before), "D3", STOP)
+    stood = late + cut_before
+    assert {each.stood_s for each in found.part_lots} == {stood.total_seconds()}
+    until = {way.until for way in found.ways["R09"]}
+    assert until == {STOP + timedelta(hours=4) - stood}
+
+
+@pytest.mark.parametrize("minutes", [0, 7])
+def test_a_part_lots_run_on_record_is_there_once(asked: Asked, night: Emergency, minutes: int):
+    first, _ = parts(night)
+    assert first.dries_on
+    begun = first.dries_on.start + timedelta(minutes=minutes)
+    run = StartedRun(
+        "D2", 57.0, begun, begun + timedelta(hours=5), (StartedCharge("R09", Racks(20)),)
+    )
+    told = replace(asked, happened=replace(asked.happened, runs=(*asked.happened.runs, run)))
+    plan = Plan(asked.week, "full", (), (), part_lots=night.part_lots)
+    own = [each for each in all_runs(told, plan) if each.start >= STOP and each.dryer_id == "D2"]
+    assert (own[0].charges[0].code, own[0].start) == ("R09 A", begun)
+    assert len(own) == len({each.dries_on for each in night.part_lots if on_d2(each)})
+    drawn = part_runs(replace(told, promised=Promised(plan)))
+    assert ("D2", first.dries_on.start, first.dries_on.end) not in drawn
+
+
+def on_d2(part: PartLot) -> bool:
+    return part.dries_on is not None and part.dries_on.dryer_id == "D2"
 
 
 def stopped_too(asked: Asked, *stations: str) -> Asked:

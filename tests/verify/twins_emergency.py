@@ -9,7 +9,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import OnCall
 from scheduler.domain.outage import Happened, Outage, StartedCharge, StartedRun
 from scheduler.domain.part_lot import DriesOn, Held, PartLot
-from scheduler.domain.plan import Plan
+from scheduler.domain.plan import Charge, Plan, Preparation, Run
 from scheduler.domain.promised import Promised, Taken
 from scheduler.units import Grams, Racks
 from tests.builders import at, dryer, hours, note, span
@@ -37,6 +37,7 @@ B = replace(
     held=Held("K1", at("Tue 23:30"), at("Wed 07:30")),
     dries_on=DriesOn("D2", 57.0, at("Wed 08:00"), at("Wed 12:00")),
 )
+TOGETHER = {"held": None, "dries_on": A.dries_on}
 HELD_LONG = Held("K1", at("Tue 23:30"), at("Wed 17:30"))
 
 
@@ -61,6 +62,36 @@ def a(**changes: Any) -> PartLot:
 
 def b(**changes: Any) -> PartLot:
     return replace(B, **changes)
+
+
+def begun_late(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
+    """N9 was promised a run in D3 at 9:50, cut from 9:00 on; it began at 11:00."""
+    asked, plan = night(asked, plan, *parts)
+    cut = span("Tue 09:00", "09:30")
+    made = Preparation("W1", cut, cut, (), (), cut.end)
+    charge = Charge("N9", "", Racks(19), 1, Grams(60_000), Grams(56_400), made)
+    begins, ends = at("Tue 09:50"), at("Wed 00:50")
+    run = Run("R", "D3", 57.0, begins, ends, ends, None, None, (charge,))
+    promised = Promised(replace(plan, runs=(*plan.runs, run)))
+    return replace(asked, promised=promised), plan
+
+
+def on_record(asked: Asked, plan: Plan, start: str, end: str) -> tuple[Asked, Plan]:
+    """A and B are promised; the run of A in D2 is written down with these times."""
+    asked, plan = with_promised(*night(asked, plan, A, B), A, B)
+    run = StartedRun("D2", 57.0, at(start), at(end), (StartedCharge("N9", Racks(10)),))
+    happened = replace(asked.happened, now=at("Wed 07:10"), runs=(*asked.happened.runs, run))
+    kitchen = replace(asked.kitchen, limits=replace(asked.kitchen.limits, supply_watts=20_000))
+    return replace(asked, kitchen=kitchen, happened=happened), plan
+
+
+def two_inside(asked: Asked, plan: Plan, card_id: str) -> tuple[Asked, Plan]:
+    """Beside ten racks of N9 nine of another note stopped, and both dry on in one run."""
+    asked, plan = night(asked, plan, a(letter=""), b(note_id="N8", letter="", **TOGETHER))
+    charges = (StartedCharge("N9", Racks(10)), StartedCharge("N8", Racks(9)))
+    happened = replace(asked.happened, runs=(replace(RUN, charges=charges),))
+    told = note("N8", "G3", card_id, 27_000)
+    return replace(asked, notes=(*asked.notes, told), happened=happened), plan
 
 
 def dries(part: PartLot, start: str, end: str, **changes: Any) -> PartLot:
@@ -138,6 +169,14 @@ TWINS = (
         says="would be warm for 4 h 5 min",
     ),
     Twin(
+        "what stood before a run that began late counts until it began",
+        19,
+        lambda x, p: begun_late(
+            x, p, a(stood_s=None), b(held=Held("K1", at("Wed 00:05"), at("Wed 08:00")))
+        ),
+        says="would be warm for 4 h 5 min",
+    ),
+    Twin(
         "kept beyond the start of its run",
         19,
         lambda x, p: night(x, p, A, b(held=Held("K1", at("Tue 23:30"), at("Wed 08:05")))),
@@ -167,10 +206,22 @@ TWINS = (
         lambda x, p: night(x, p, dries(A, "Tue 23:00", "Wed 03:00", set_point_c=60.1), B),
     ),
     Twin(
+        "two groups in one run",
+        6,
+        lambda x, p: two_inside(x, p, "pepper"),
+        says="N8 dries on beside N9, which is of another group",
+    ),
+    Twin(
         "turn-round after the run before is cut short",
         8,
         lambda x, p: night(x, p, A, dries(b(), "Wed 07:55", "Wed 11:55")),
         says="dries on after that of N9 A; 1 h of hands' time are needed in between",
+    ),
+    Twin(
+        "the part-lot before began so late that turn-round is cut short",
+        8,
+        lambda x, p: on_record(x, p, "Wed 03:05", "Wed 07:05"),
+        says="N9 B dries on after the run of Wed 19 Aug 03:05",
     ),
     Twin(
         "turn-round before the next run is cut short",
@@ -231,7 +282,10 @@ ALLOWED = (
         19,
         lambda x, p: night(x, p, A, b(held=Held("K1", at("Tue 23:30"), at("Wed 05:30")))),
     ),
+    Twin("its run is on record", 20, lambda x, p: on_record(x, p, "Tue 23:00", "Wed 03:00")),
+    Twin("its run began late", 20, lambda x, p: on_record(x, p, "Tue 23:10", "Wed 03:10")),
     Twin("as it was decided", 18, lambda x, p: with_promised(*night(x, p, A, B), A, B)),
+    Twin("two notes of one group in one run", 6, lambda x, p: two_inside(x, p, "tomato")),
     Twin(
         "both in one run",
         5,
