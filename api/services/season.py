@@ -114,7 +114,7 @@ class _Ran:
 
     def _seen(self, kept: KeptRun, told: dict[str, Any]) -> Ran:
         planned = self._planned(told)
-        was = kept.as_it_was
+        was = kept.dried
         run = Run(
             id=planned.id if planned else f"on record {kept.number}",
             dryer_id=was.dryer_id,
