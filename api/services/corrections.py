@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from api.records.happened import Happening
@@ -15,9 +15,10 @@ from api.services.lots import lot
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing
-from api.services.runs import KeptRun, run_numbered
+from api.services.runs import KeptRun, kept_runs, run_numbered
 from api.services.versions import same_version
 from api.services.weeks import notes_changed
+from scheduler.domain.clock import Week
 from scheduler.errors import BadInput, InputFault
 from scheduler.units import Grams
 from scheduler.wording import count
@@ -100,7 +101,7 @@ def correct_run(
             continue
         if was is None:
             raise NotNow(f"run {number} is not on record as {kind.removeprefix('run ')}")
-        _must_be_in_order(found, kind, at, doing.at)
+        _must_be_in_order(found, kind, at, _next_start(book, found, doing.at))
         told = {"run": number, "instead_of": was.isoformat(), "why": why}
         week, dryer_id = found.week, found.run.dryer_id
         what: Any = kind
@@ -109,10 +110,22 @@ def correct_run(
     return run_numbered(book, doing, number, Act.CORRECT)
 
 
-def _must_be_in_order(found: KeptRun, kind: str, at: datetime, now: datetime) -> None:
+def _next_start(book: Book, found: KeptRun, now: datetime) -> datetime:
+    """Of the next run on record in its dryer, which may be one of the week after; else now."""
+    weeks = (found.week, Week.of(found.week.monday + timedelta(days=7)))
+    starts = (
+        each.run.start
+        for week in weeks
+        for each in kept_runs(book, week)
+        if each.run.dryer_id == found.run.dryer_id and each.run.start > found.run.start
+    )
+    return min(starts, default=now)
+
+
+def _must_be_in_order(found: KeptRun, kind: str, at: datetime, until: datetime) -> None:
     end = found.ended or found.run.end
     earliest = found.run.start if kind == "run ended" else end
-    latest = (found.unloaded or now) if kind == "run ended" else now
+    latest = min(found.unloaded or until, until) if kind == "run ended" else until
     if not earliest <= at <= latest:
         raise _bad("ended" if kind == "run ended" else "unloaded", "is out of order with the rest")
 

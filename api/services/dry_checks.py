@@ -10,7 +10,7 @@ from api.records.happened import Happening
 from api.records.notes import Lot, LotState, NoteEntry
 from api.services.at_the_door import charges_of, posted_plan
 from api.services.deeds import keep_deed
-from api.services.errors import NotNow
+from api.services.errors import NotAllowed, NotNow
 from api.services.house import card_of
 from api.services.lots import lot
 from api.services.notes import note
@@ -24,6 +24,7 @@ from scheduler.day_sheet.sampling import sample_count
 from scheduler.errors import BadInput, InputFault
 from scheduler.process.dry_check import Counted, Decision, Reading, counted
 
+SECOND = 2  # failures from which on the manager decides
 HELD = "held after its dry check. Wait for word from the kitchen before you come to pack it."
 PASSED = "its dry check was passed."
 
@@ -52,7 +53,8 @@ class Checked:
 
 def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check) -> Checked:
     """Keep the readings and the decision. A person may hold what the readings would let pass, never
-    the other way round: NotNow. Nor before the run is unloaded."""
+    the other way round: NotNow. Nor before the run is unloaded. What a second check holds is let
+    pass by the manager alone: NotAllowed."""
     found = lot(book, doing, code, Act.DRY_CHECK)
     same_version(version, found.version, f"lot {code}")
     if found.state in ("packed", "discarded"):
@@ -63,6 +65,8 @@ def dry_check(book: Book, doing: Doing, code: str, *, version: int, check: Check
     come_to, before = _counted(book, entry, run, check.readings), failures(book, found)
     if check.decision == "pass" and come_to.decision == "hold":
         raise NotNow(f"lot {code} is to be held: {'; '.join(come_to.reasons)}")
+    if check.decision == "pass" and last_decisions(book, found).get(run.number) == "hold":
+        must_be_manager(book, doing, found)
     checked = replace(found, state=_state(book, found, run, check), version=found.version + 1)
     book.lots.replace(checked)
     told = _told(run, check, come_to)
@@ -77,6 +81,12 @@ def failures(book: Book, found: Lot) -> int:
     """How often it was held after a dry check."""
     told = book.happenings.where(subject=found.code, kind="dry check")
     return sum(each.told["decision"] == "hold" for each in told)
+
+
+def must_be_manager(book: Book, doing: Doing, found: Lot) -> None:
+    """NotAllowed for anybody else once it has failed twice."""
+    if failures(book, found) >= SECOND and doing.person.role != "manager":
+        raise NotAllowed(f"lot {found.code} failed a second dry check: the manager decides")
 
 
 def _tell(book: Book, doing: Doing, entry: NoteEntry, *, before: int, checked: Lot) -> None:

@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 
 from api.services.asking import asked_of
 from api.services.at_the_door import posted_plan
-from api.services.night import night_of
-from api.services.notes import week_of
+from api.services.night import night_of, week_inside
 from api.services.ports import Book
 from api.services.promises import promised_in
 from api.services.roles import Doing
@@ -30,7 +29,7 @@ def proposed(book: Book, doing: Doing, number: int) -> Proposed | None:
     dryers = set() if house is None else {each.id for each in house.kitchen.dryers}
     if house is None or back or stop.station_id not in dryers or book.settings.last() is None:
         return None
-    week = week_of(book, stop.stopped)
+    week = week_inside(house, stop)
     asked, kept = asked_of(book, week, now=doing.at), posted_plan(book, week)
     asked = replace(asked, promised=promised_in(book, asked, moving=False))
     found = emergency(asked, None if kept is None else kept.plan, stop.station_id, doing.at)

@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from api.records.happened import Happening
 from api.records.notes import Lot
 from api.services.deeds import keep_deed
-from api.services.dry_checks import failures, last_decisions
-from api.services.errors import NotAllowed, NotNow
+from api.services.dry_checks import SECOND, failures, last_decisions, must_be_manager
+from api.services.errors import NotNow
 from api.services.house import card_of, zone_of
 from api.services.lots import lot
 from api.services.night import house_at
@@ -34,7 +34,6 @@ from scheduler.process.more_hours import more_hours, proposed_s
 from scheduler.units import HOUR, Seconds
 from scheduler.wording import clock, short_day
 
-SECOND = 2  # failures from which on the manager decides
 DISCARDED = "discarded after its dry check; its packing turn is called off."
 AT_ONCE = timedelta(minutes=15)  # to bring the racks over: demo
 MOST_S = Seconds(72 * HOUR)  # no drying goes on for longer than the longest card three times: demo
@@ -180,12 +179,6 @@ def send_back(book: Book, doing: Doing, code: str, *, version: int, back: Back) 
     entry = note(book, doing, found.note_id, Act.PUT_RIGHT)
     tell_of_lot(book, doing, entry, _said(book, way, packing))
     return WentOn(kept, _still_held(book, code), packing)
-
-
-def must_be_manager(book: Book, doing: Doing, found: Lot) -> None:
-    """NotAllowed for anybody else once it has failed twice."""
-    if failures(book, found) >= SECOND and doing.person.role != "manager":
-        raise NotAllowed(f"lot {found.code} failed a second dry check: the manager decides")
 
 
 def _proposed(book: Book, doing: Doing, own: KeptRun, code: str) -> Seconds:

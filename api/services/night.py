@@ -79,6 +79,17 @@ def night_of(book: Book, doing: Doing, number: int) -> tuple[OutageEntry, Night 
     return entry, _night(book, min(entry.stopped, doing.at), now=doing.at)
 
 
+def week_inside(house: Night, stop: OutageEntry) -> Week:
+    """The week of the run that stopped, which may have begun on the Sunday before; that of the stop
+    where none did."""
+    inside = (
+        each.asked.week
+        for each in reversed(house.standing)
+        if each.run.dryer_id == stop.station_id and each.run.start <= stop.stopped < each.run.end
+    )
+    return next(inside, Week.of(_day(house.kitchen, stop.stopped)))
+
+
 def _night(book: Book, at: datetime, *, now: datetime | None = None) -> Night:
     """now: whom to ring, and what is down; at: what stands where."""
     kitchen = _kitchen(book)

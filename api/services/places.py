@@ -35,6 +35,10 @@ NOWHERE = (
 )
 
 
+class PlanBroken(NotNow):
+    """The posted plan no longer holds by itself: it is to be mended before anybody is placed."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ways:
     """What the note has: its place as posted (holds), or at most three others that move nobody.
@@ -107,15 +111,18 @@ def _post(book: Book, doing: Doing, entry: NoteEntry, place: Place) -> Posted:
 
 
 def offers(book: Book, doing: Doing, week: Week) -> tuple[Offer, ...]:
-    """Who waits and would have a place, in order of turn (rule B); nobody else is moved."""
+    """Who waits and would have a place, in order of turn (rule B); nobody else is moved.
+
+    PlanBroken where the posted plan itself no longer holds.
+    """
     must(doing, Act.PLACE)
     kept = _posted(book, week)
     asked = _asked(book, doing, kept)
     asked = in_turn(asked, ledger(asked.growers, so_far(book, week)))
     waiting = [each.id for each in asked.open_notes() if not _has_turns(book, each.id)]
     around = _around(book, asked, kept, waiting, now=doing.at)
-    if around is None or not waiting:
-        return ()
+    if around is None:
+        raise PlanBroken(f"the posted plan of {week} no longer holds by itself; mend it first")
     return tuple(_offers(book, doing, around, waiting[:MOST_OFFERS]))
 
 

@@ -45,7 +45,8 @@ class Start:
 @dataclass(frozen=True, slots=True)
 class KeptRun:
     """A run on record: number names it; ended and unloaded are None until somebody says so.
-    further: number of the run of which its racks go on, 0 where they are fresh."""
+    further: number of the run of which its racks go on, 0 where they are fresh. stopped: when its
+    dryer first stopped after its start, if it did."""
 
     number: int
     week: Week
@@ -54,11 +55,18 @@ class KeptRun:
     ended: datetime | None
     unloaded: datetime | None
     further: int = 0
+    stopped: datetime | None = None
 
     @property
     def as_it_was(self) -> StartedRun:
         """With the end that was seen, else the planned one."""
         return self.run if self.ended is None else replace(self.run, end=self.ended)
+
+    @property
+    def dried(self) -> StartedRun:
+        """As it was, but no longer than until its dryer stopped under it (rule 20)."""
+        was = self.as_it_was
+        return was if self.stopped is None else replace(was, end=min(was.end, self.stopped))
 
     def racks_of(self, note_id: str) -> int:
         return sum(each.racks for each in self.run.charges if each.note_id == note_id)
@@ -78,11 +86,22 @@ def kept_runs(book: Book, week: Week) -> tuple[KeptRun, ...]:
             ended=ended.get(each.number),
             unloaded=unloaded.get(each.number),
             further=each.told.get("further", 0),
+            stopped=_stopped(book, each.run),
         )
         for each in told
         if each.run is not None
     )
     return tuple(sorted(found, key=lambda each: (each.run.start, each.run.dryer_id)))
+
+
+def _stopped(book: Book, run: StartedRun) -> datetime | None:
+    """A stop that was taken back at its own instant was none."""
+    stops = (
+        each.stopped
+        for each in book.outages.where(station_id=run.dryer_id)
+        if each.stopped >= run.start and each.back != each.stopped
+    )
+    return min(stops, default=None)
 
 
 def runs(book: Book, doing: Doing, *, week: Week) -> tuple[KeptRun, ...]:
@@ -164,8 +183,9 @@ def _add(book: Book, doing: Doing, found: KeptRun, *, kind: HappeningKind, at: d
 
 
 def _keep_of_lot(book: Book, lot: Lot, state: LotState, what: Happening) -> None:
-    """What is held stays held, whatever becomes of its other racks."""
-    state = "held" if lot.state == "held" and state != "back to dryer" else state
+    """What is held stays held, whatever becomes of its other racks, and what is discarded so."""
+    if lot.state == "discarded" or (lot.state == "held" and state != "back to dryer"):
+        state = lot.state
     book.lots.replace(replace(lot, state=state, version=lot.version + 1))
     book.happenings.add(what)
 

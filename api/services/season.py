@@ -22,7 +22,6 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.errors import NoSuchPlan
 from scheduler.process.yields import dried_g, trimmed_g
 from scheduler.season.records import (
-from scheduler.units import Grams
     Checked,
     Gone,
     LotRecord,
@@ -32,6 +31,7 @@ from scheduler.units import Grams
     Taken,
     WeekRecord,
 )
+from scheduler.units import Grams
 
 
 def season(book: Book, doing: Doing, *, first: Week, last: Week) -> Season:

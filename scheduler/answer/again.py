@@ -156,8 +156,12 @@ def stands(asked: Asked, plan: Plan, note_id: str, *, now: datetime) -> bool:
         happened=replace(asked.happened, now=_later(asked.happened.now, now)),
         promised=Promised(None, frozenset(), asked.promised.taken),
     )
-    codes = {charge.code for _, charge in plan.charges() if charge.note_id == note_id}
-    return bool(codes) and not any(fault.charge in codes for fault in verify(week, plan, FULL))
+    own = [each for each in plan.charges() if each[1].note_id == note_id]
+    codes, runs = {charge.code for _, charge in own}, {run.id for run, _ in own}
+    return bool(own) and not any(
+        fault.run_id in runs if fault.charge is None else fault.charge in codes
+        for fault in verify(week, plan, FULL)
+    )
 
 
 def _runs(plan: Plan, note_id: str) -> list[tuple[str, datetime]]:

@@ -16,10 +16,11 @@ from api.services.ports import Book
 from api.services.posting import post
 from api.services.runs import Start, end, start, unload
 from api.services.taking_in import take_in
+from scheduler.domain.outage import StartedCharge
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.scenario import load
-from scheduler.units import grams
+from scheduler.units import Racks, grams
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand
@@ -81,6 +82,20 @@ def test_the_end_and_the_unloading_of_a_run(book: Book):
     for wrong in ({"ended": at("18:40")}, {"unloaded": at("17:00")}, {"unloaded": at("20:00")}):
         with pytest.raises(BadInput, match="out of order"):
             correct_run(book, EVENING, run, why="x", **wrong)
+
+
+def test_a_run_is_not_corrected_into_the_next_one_of_its_dryer(book: Book):
+    weighed(book, 35)
+    run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number
+    end(book, hand(at("17:56")), run, at("17:55"))
+    unload(book, hand(at("18:30")), run, at("18:25"))
+    again = (StartedCharge("R03", Racks(5)),)
+    start(book, hand(at("18:40")), Start("D2", at("18:40"), 50.0, at("23:40"), again))
+    late = hand(at("21:00"))
+    for wrong in ({"unloaded": at("20:00")}, {"ended": at("18:41")}):
+        with pytest.raises(BadInput, match="out of order"):
+            correct_run(book, late, run, why="x", **wrong)
+    assert correct_run(book, late, run, unloaded=at("18:35"), why="x").unloaded == at("18:35")
 
 
 def test_it_says_why_and_is_for_the_kitchen(book: Book):

@@ -18,11 +18,12 @@ from api.services.posting import post
 from api.services.roles import Doing
 from api.services.runs import Start, end, kept_runs, start, unload
 from api.services.taking_in import take_in
+from scheduler.domain.outage import StartedCharge
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.process.dry_check import Decision, Reading
 from scheduler.scenario import load
-from scheduler.units import HOUR, Seconds
+from scheduler.units import HOUR, Racks, Seconds
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand, weighed_in
@@ -170,6 +171,27 @@ def test_a_second_failure_asks_the_manager(book: Book):
     assert gone.state == "discarded"
     assert "discarded after its dry check" in told(book).text
     assert not [each for each in book.turns.where(note_id="R03") if each.turn.stands]
+
+
+def test_after_two_failures_no_more_readings_of_a_hand_let_it_pass(book: Book):
+    later = doing(HAND, at("18:50"))
+    checked(book, WET, "hold", later)
+    with pytest.raises(NotAllowed, match="the manager decides"):
+        checked(book, FINE, "pass", doing(HAND, at("18:55")))
+    assert lot(book, later, code_of(book)).state == "held"
+    checked(book, FINE, "pass", doing(MANAGER, at("18:56")))
+    assert lot(book, later, code_of(book)).state == "passed"
+
+
+def test_what_is_discarded_stays_so_when_its_other_racks_come_out(book: Book):
+    others = (StartedCharge("R03", Racks(5)),)
+    start(book, hand(at("18:45")), Start("D1", at("18:45"), 50.0, at("23:45"), others))
+    version = lot(book, hand(EVENING), code_of(book)).version
+    discard(book, hand(at("18:50")), code_of(book), version=version, why="mould")
+    later = out_again(book, "23:50")
+    assert lot(book, later, code_of(book)).state == "discarded"
+    with pytest.raises(NotNow, match="is discarded"):
+        checked(book, FINE, "pass", later)
 
 
 def test_the_record_is_not_closed_incomplete(book: Book):

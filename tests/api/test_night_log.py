@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from api.services.emergencies import proposed
 from api.services.errors import NotAllowed, NotNow
+from api.services.night import night_of, week_inside
 from api.services.night_log import PartClock, Seen, Wrote, decide, night_log, write_night_log
 from api.services.outages import down
 from api.services.ports import Book
@@ -109,6 +111,25 @@ def test_what_cannot_be_is_refused(book: Book):
             write_night_log(book, jun(at("00:00")), number(book), wrote)
     with pytest.raises(NotAllowed):
         write_night_log(book, doing(GROWER, at("00:00")), number(book), Wrote("", "noted", "x"))
+
+
+def test_a_run_of_sunday_that_stops_on_monday_is_of_its_own_week(tmp_path: Path):
+    later = timedelta(days=5)
+    runs = tuple(
+        replace(each, start=each.start + later, end=each.end + later)
+        for each in NIGHT.happened.runs
+        if each.charges[0].note_id == "R09"
+    )
+    now = at("02:05", 24)
+    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
+        take_in(found, doing(MANAGER), replace(NIGHT, happened=Happened(now, runs, ())))
+        stop = down(found, doing(HAND, now), "D3", stopped=at("02:00", 24), cause="fan motor")
+        told = proposed(found, doing(MANAGER, now), stop.number)
+        _, house = night_of(found, doing(MANAGER, now), stop.number)
+        assert house
+        assert week_inside(house, stop) == NIGHT.week
+    assert told
+    assert {each.note_id for each in told.found.part_lots} == {"R09"}
 
 
 def test_every_line_is_in_the_trail_of_deeds(book: Book):

@@ -13,7 +13,8 @@ import pytest
 from api.services.errors import NotAllowed, NotNow
 from api.services.lots import door
 from api.services.notes import end, note
-from api.services.places import comes_later, look_later, offers, take, ways
+from api.services.outages import down
+from api.services.places import PlanBroken, comes_later, look_later, offers, take, ways
 from api.services.plans import plan_of
 from api.services.ports import Book
 from api.services.posting import post
@@ -176,3 +177,26 @@ def test_it_is_for_the_kitchen(book: Book):
         ways(book, doing(replace(GROWER, grower_id="G01")), "R02")
     with pytest.raises(NotAllowed):
         offers(book, doing(GROWER), AUGUST.week)
+
+
+def test_no_turn_holds_in_a_dryer_that_is_down_and_room_is_not_looked_for(book: Book, plan: Plan):
+    down(book, hand(), "D3", stopped=MONDAY, cause="fan motor")
+    inside = {each.note_id for run, each in plan.charges() if run.dryer_id == "D3"}
+    for note_id in sorted(inside):
+        found = ways(book, hand(), note_id)
+        assert not found.holds, note_id
+    with pytest.raises(PlanBroken, match="no longer holds by itself"):
+        offers(book, hand(), AUGUST.week)
+    assert "R12" not in inside
+    assert ways(book, hand(), "R12").holds
+
+
+@pytest.mark.parametrize("late", [0, 7])
+def test_the_next_turns_in_a_dryer_hold_while_its_run_goes_on(book: Book, plan: Plan, late: int):
+    now = at("10:05")
+    door(book, hand(), "R03", AUGUST.note("R03").field_g, at=MONDAY)
+    began = at("09:55") + timedelta(minutes=late)
+    start(book, hand(now), Start("D2", began))
+    after = {each.note_id for run, each in plan.charges() if run.dryer_id == "D2"} - {"R03"}
+    for note_id in sorted(after):
+        assert ways(book, hand(now), note_id).holds, note_id

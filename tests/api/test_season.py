@@ -12,6 +12,9 @@ import pytest
 from api.services.bills import months_bills
 from api.services.errors import NotAllowed
 from api.services.lots import door, pack
+from api.services.outages import down
+from api.services.posting import post
+from api.services.runs import Start, kept_runs, start
 from api.services.season import season
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
@@ -19,8 +22,11 @@ from scheduler.errors import NoSuchPlan
 from scheduler.season.figures import figures
 from scheduler.season.sheets import csv_text
 from scheduler.season.trails import Trails
+from scheduler.units import HOUR
 from tests.answer.posted import posted
-from tests.book import PEOPLE, doing
+from tests.api.test_promises import laid_out
+from tests.api.test_runs import hand, weighed_in
+from tests.book import MANAGER, PEOPLE, doing
 from tests.dried import monday, out_of_the_dryer
 from tests.served import AUGUST, WEEK, Kitchen, opened
 
@@ -65,6 +71,20 @@ def test_records_tell_what_was_seen_and_else_what_was_posted(kitchen: Kitchen, p
     figure = {each.definition.key: each for each in figures(found)}
     assert figure["on_record"].numerator == 1
     assert figure["yields"].numerator == 60
+
+
+def test_a_run_lasted_until_its_dryer_stopped_under_it(tmp_path: Path, plan: Plan):
+    with opened(tmp_path) as found, found.shelf.writing() as book:
+        post(book, doing(MANAGER), laid_out(book, plan))
+        weighed_in(book, "R03")
+        start(book, hand(monday("10:05")), Start("D2", monday("09:55")))
+        down(book, hand(monday("11:00")), "D2", stopped=monday("10:55"), cause="fan")
+        (run,) = kept_runs(book, W34)
+        assert run.as_it_was.end == monday("17:55")  # as planned: its racks have hours left
+        (week,) = season(book, doing(MANAGER), first=W34, last=W34).weeks
+    (seen,) = [each for each in week.ran if each.on_record]
+    assert seen.run.end == monday("10:55")
+    assert seen.rack_s == 18 * HOUR
 
 
 def test_the_trail_of_the_book_goes_from_bag_to_farm(kitchen: Kitchen):

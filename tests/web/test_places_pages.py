@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from api.services.outages import down
 from scheduler.domain.plan import Plan
 from tests.answer.posted import posted
 from tests.asking import Asking
+from tests.book import HAND, doing
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.site import HOME, entered, send, with_posted
 from tests.web.test_dry_check import words
@@ -188,3 +190,11 @@ def test_r18s_helper_without_orientation_is_told_at_once_and_nobody_moves(
     assert any("Jory Quill" in each for each in found["papers_short"])
     assert "orientation of Jory Quill missing" in words(sal.get("/harvest-notes/R18").text)
     assert others(kitchen) == before
+
+
+def test_the_room_page_says_that_the_plan_is_broken(sal: Asking, kitchen: Kitchen):
+    with kitchen.shelf.writing() as book:
+        down(book, doing(HAND, MORNING), "D3", stopped=MORNING, cause="fan motor")
+    told = words(sal.get(ROOM).text)
+    assert "The posted plan no longer holds by itself: the week is to be mended." in told
+    assert "room for nobody" not in told

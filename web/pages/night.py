@@ -9,13 +9,12 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
-from api.records.happened import OutageEntry
 from api.routes.outages import OutageNumber
 from api.schemas.outage import DownWanted, UpWanted
 from api.services import outages
 from api.services.emergencies import proposed
 from api.services.house import in_force
-from api.services.night import night_of, tonight
+from api.services.night import night_of, tonight, week_inside
 from api.services.night_log import night_log
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
@@ -136,17 +135,16 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
             page = replace(
                 page,
                 log=shown,
-                mend=_mend(entry, doing, reader.reading),
+                mend=_mend(week_inside(house, entry), doing, reader.reading),
                 emergency=emergency_shown(found, reader.reading) if found else None,
             )
     return reader, page
 
 
-def _mend(entry: OutageEntry, doing: Doing, reading: Reading) -> Link | None:
-    """To the week of the stop, for who may ask for its mend."""
+def _mend(week: Week, doing: Doing, reading: Reading) -> Link | None:
+    """To the week of what was inside, for who may ask for its mend."""
     if doing.reach(Act.MEND) != "all":
         return None
-    week = Week.of(reading.local(entry.stopped).date())
     return Link(reading.say("Re-lay the week"), f"{MEND}?week={week}")
 
 

@@ -12,7 +12,7 @@ from api.schemas.body import Id, WeekText
 from api.schemas.place import LaterWanted, PlaceWanted
 from api.services.house import card_of, grower_of
 from api.services.notes import note
-from api.services.places import Ways, comes_later, look_later, offers, take, ways
+from api.services.places import PlanBroken, Ways, comes_later, look_later, offers, take, ways
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.clock import Week
@@ -23,6 +23,7 @@ from web.views.places import (
     ADDRESS,
     NONE,
     ROOM,
+    broken_page,
     later_form,
     later_page,
     place_address,
@@ -132,7 +133,11 @@ def room(door: AtDoor, week: WeekText) -> Response:
     with door.reading() as (book, doing):
         must(doing, Act.PLACE)
         reader = door.reader(book, doing)
-        found = offers(book, doing, Week.parse(week))
+        mend = doing.reach(Act.MEND) == "all"
+        try:
+            found = offers(book, doing, Week.parse(week))
+        except PlanBroken:
+            return door.show(broken_page(Week.parse(week), reader.reading, mend=mend), reader)
         names = {each.entry.id: _named(book, each.entry) for each in found}
     return door.show(room_page(Week.parse(week), found, reader.reading, names=names), reader)
 

@@ -20,6 +20,7 @@ from web.views.reading import N_, Reading
 ADDRESS = "/places"
 ROOM = "/waiting-list/room"
 NONE = "none"
+BROKEN = N_("The posted plan no longer holds by itself: the week is to be mended.")
 SAYS = {
     "same": N_("It fits where it was"),
     "other run": N_("In another run"),
@@ -86,7 +87,7 @@ def places_page(
 def _told(found: Ways, reading: Reading, later: datetime | None) -> str:
     say = reading.say
     if found.broken:
-        return say("The posted plan no longer holds by itself: the week is to be mended.")
+        return say(BROKEN)
     if found.holds:
         told = say("Its turn holds: nothing moves.")
     elif not found.places:
@@ -181,11 +182,13 @@ def later_page(entry: NoteEntry, form: Form, reading: Reading, *, crop: str) -> 
 
 @dataclass(frozen=True, slots=True)
 class RoomPage(Page):
-    """Who waits and would have a place, in order of turn."""
+    """Who waits and would have a place, in order of turn. none: why there are no rows."""
 
     template: ClassVar[str] = "room.html"
     week: Link
     rows: tuple[WayOf, ...]
+    none: str
+    mend: Link | None = None
 
 
 def room_page(
@@ -206,7 +209,14 @@ def room_page(
         )
         for each in found
     )
-    return RoomPage(week_link(week), rows)
+    none = reading.say("There is room for nobody who waits, without moving others.")
+    return RoomPage(week_link(week), rows, none)
+
+
+def broken_page(week: Week, reading: Reading, *, mend: bool) -> RoomPage:
+    """No room is looked for in a plan that does not hold. mend: as for a place."""
+    link = Link(reading.say("Re-lay the week"), f"/re-lay?week={week}") if mend else None
+    return RoomPage(week_link(week), (), reading.say(BROKEN), link)
 
 
 def _give(offer: Offer, reading: Reading) -> Form:
