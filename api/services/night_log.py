@@ -16,6 +16,7 @@ from api.services.outages import outage
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.dryer_down import Inside, inside
+from scheduler.emergency import Logged
 from scheduler.errors import BadInput, InputFault
 from scheduler.exposure_clock import ExposureClock, Mark, Marked, clock_of
 from scheduler.units import Seconds
@@ -54,7 +55,7 @@ class Entry:
 @dataclass(frozen=True, slots=True)
 class PartClock:
     """racks: of the whole charge. stood_s: warm before its run, None where that is not known.
-    decided: what a named person said, once the limit was passed."""
+    decided: what a named person said, once the limit was passed. logged: where its racks are."""
 
     part: str
     crop: str
@@ -62,6 +63,7 @@ class PartClock:
     stood_s: Seconds | None
     clock: ExposureClock
     decided: Entry | None
+    logged: Logged
 
     @property
     def asks(self) -> bool:
@@ -120,14 +122,31 @@ def _clock(
     own = [each for each in entries if each.part in (part, code)]
     marks = [Marked(each.at, MARKS[each.seen]) for each in own if each.seen in MARKS]
     decided = [each for each in own if each.decided_by]
+    clock = clock_of(stopped, found.stood_s, marks, at)
     return PartClock(
         part=part,
         crop=found.card.name,
         racks=found.charge.racks,
         stood_s=found.stood_s,
-        clock=clock_of(stopped, found.stood_s, marks, at),
+        clock=clock,
         decided=decided[-1] if decided else None,
+        logged=_logged(code.partition(" ")[0], part, own, over=clock.over),
     )
+
+
+def _logged(note_id: str, part: str, own: list[Entry], *, over: bool) -> Logged:
+    """The last stay in the cold and what came after it; what was before counts as warm."""
+    cold, out, drying = None, None, None
+    for each in sorted(own, key=lambda each: each.at):
+        if each.seen == "into the cold":
+            cold, out, drying = each.at, None, None
+        elif each.seen in ("back to dryer", "out in the warm") and cold and out is None:
+            out = each.at
+        if each.seen == "found warm":
+            cold, out = None, None
+        if each.seen in MARKS and each.seen != "into the cold":
+            drying = each.at if each.seen == "back to dryer" else None
+    return Logged(note_id, part[len(note_id) :].strip(), cold, out, drying, over)
 
 
 def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:

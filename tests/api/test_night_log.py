@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from api.services.emergencies import proposed
 from api.services.errors import NotAllowed, NotNow
 from api.services.night_log import PartClock, Seen, Wrote, decide, night_log, write_night_log
 from api.services.outages import down
@@ -114,3 +115,20 @@ def test_what_cannot_be_is_refused(book: Book):
 def test_every_line_is_in_the_trail_of_deeds(book: Book):
     writes(book, at("00:00"), "", "noted")
     assert book.deeds.last(act="keep night log", subject="D3")
+
+
+def test_what_is_in_control_is_proposed_no_more(book: Book):
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    found = proposed(book, doing(MANAGER, at("00:10")), number(book))
+    assert found
+    (second,) = found.found.part_lots
+    assert (second.code, second.racks) == ("R09 B", 20)
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    assert proposed(book, doing(MANAGER, at("08:00")), number(book)) is None
+
+
+def test_no_way_is_told_that_its_clock_does_not_let(book: Book):
+    found = proposed(book, doing(MANAGER, at("08:00")), number(book))
+    assert found
+    assert found.found.ways == {"R09": ()}
+    assert [each.code for each in found.found.decisions] == ["R09"]
