@@ -23,6 +23,8 @@ from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
 
 __all__ = [
+    "COLDEST_C",
+    "HOTTEST_C",
     "Logged",
     "as_logged",
     "asked_in_hand",
