@@ -166,7 +166,7 @@ class _Places:
 
 
 def _seen(known: Known, places: _Places, kept: KeptRun) -> Ran:
-    planned, was = places.planned(kept), kept.as_it_was
+    planned, was = places.planned(kept), kept.dried
     run = Run(
         id=planned.id if planned else f"on record {kept.number}",
         dryer_id=was.dryer_id,

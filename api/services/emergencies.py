@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from api.services.asking import asked_of
 from api.services.at_the_door import posted_plan
 from api.services.night import night_of, week_inside
+from api.services.night_log import PartClock, night_log
+from api.services.notes import week_of
 from api.services.ports import Book
 from api.services.promises import promised_in
 from api.services.roles import Doing
+from scheduler.domain.asked import Asked
 from scheduler.domain.mend import Emergency
-from scheduler.emergency import emergency
+from scheduler.domain.part_lot import PartLot
+from scheduler.domain.plan import Plan
+from scheduler.emergency import as_logged, emergency
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,40 @@ def proposed(book: Book, doing: Doing, number: int) -> Proposed | None:
     week = week_inside(house, stop)
     asked, kept = asked_of(book, week, now=doing.at), posted_plan(book, week)
     asked = replace(asked, promised=promised_in(book, asked, moving=False))
-    found = emergency(asked, None if kept is None else kept.plan, stop.station_id, doing.at)
+    plan = None if kept is None else kept.plan
+    found = emergency(asked, plan, stop.station_id, doing.at)
+    clocks = night_log(book, doing, number).clocks
+    logged = tuple(each.logged for each in clocks)
+    parts = as_logged(asked, plan, stop.station_id, doing.at, logged)
     names = {each.id: each.grower.name for each in book.growers.where()}
-    return Proposed(found, names) if found.part_lots else None
+    left = _left(found, parts, clocks)
+    return Proposed(left, names) if left.part_lots else None
+
+
+def _left(found: Emergency, parts: tuple[PartLot, ...], clocks: tuple[PartClock, ...]) -> Emergency:
+    """Without what is in control by the night log, or decided; there it asks itself."""
+    by_log = {each.note_id for each in parts}
+    done = {each.part for each in clocks if each.logged.in_control or each.decided}
+    fresh = [each for each in found.part_lots if each.note_id not in by_log]
+    ours = [each for each in (*parts, *fresh) if each.code not in done]
+    notes = {each.note_id for each in ours}
+    return replace(
+        found,
+        part_lots=tuple(ours),
+        ways={note_id: ways for note_id, ways in found.ways.items() if note_id in notes},
+        decisions=tuple(each for each in found.decisions if each.code in {p.code for p in fresh}),
+    )
+
+
+def part_lots_of_log(
+    book: Book, doing: Doing, asked: Asked, plan: Plan, now: datetime
+) -> tuple[PartLot, ...]:
+    """Where the racks of charges are that stopped in that week, as far as a night log tells."""
+    made = list[PartLot]()
+    dryers = {each.id for each in asked.kitchen.dryers}
+    for stop in book.outages.where():
+        if stop.station_id in dryers and week_of(book, stop.stopped) == asked.week:
+            logged = tuple(each.logged for each in night_log(book, doing, stop.number).clocks)
+            so_far = replace(plan, part_lots=(*plan.part_lots, *made))
+            made += as_logged(asked, so_far, stop.station_id, now, logged)
+    return tuple(made)

@@ -10,6 +10,7 @@ from api.records.jobs import UNDER_WAY, Job, MendFound, Mending
 from api.services.asking import asked_of
 from api.services.at_the_door import posted_plan
 from api.services.deeds import keep_deed
+from api.services.emergencies import part_lots_of_log
 from api.services.errors import NoSuchThing, NotNow
 from api.services.jobs import Lost
 from api.services.plans import keep
@@ -60,6 +61,9 @@ def ask_mend(book: Book, doing: Doing, week: Week, *, seconds: float = SECONDS) 
     now = _on_grid(doing.at + TO_LOOK)
     promised = replace(promised_in(book, asked, moving=False), plan=kept.plan)
     asked = replace(asked, promised=promised, happened=replace(asked.happened, now=now))
+    parts = part_lots_of_log(book, doing, asked, kept.plan, now)
+    in_hand = replace(kept.plan, part_lots=(*kept.plan.part_lots, *parts))
+    asked = replace(asked, promised=replace(promised, plan=in_hand))
     entry = week_entry(book, week)
     turns = book.turns.where(week=week)
     moved = {each.whose for each in turns if each.sequence and each.turn.stands}

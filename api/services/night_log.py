@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -10,12 +10,13 @@ from typing import Literal
 from api.records.happened import Happening, OutageEntry
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.night import night_of
+from api.services.night import STILL_TONIGHT, night_of
 from api.services.notes import week_of
 from api.services.outages import outage
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.dryer_down import Inside, inside
+from scheduler.emergency import COLDEST_C, HOTTEST_C, Logged
 from scheduler.errors import BadInput, InputFault
 from scheduler.exposure_clock import ExposureClock, Mark, Marked, clock_of
 from scheduler.units import Seconds
@@ -53,15 +54,17 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class PartClock:
-    """racks: of the whole charge. stood_s: warm before its run, None where that is not known.
-    decided: what a named person said, once the limit was passed."""
+    """code and racks: of the whole charge. stood_s: warm before its run, None where not known.
+    decided: what a named person said, once the limit was passed. logged: where its racks are."""
 
+    code: str
     part: str
     crop: str
     racks: int
     stood_s: Seconds | None
     clock: ExposureClock
     decided: Entry | None
+    logged: Logged
 
     @property
     def asks(self) -> bool:
@@ -107,6 +110,17 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
     return NightLog(stop, entries, tuple(ordered))
 
 
+def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
+    """Of all that is down, and of what stopped within a day and is back: racks may still stand warm
+    outside."""
+    return tuple(
+        night_log(book, doing, each.number)
+        for each in book.outages.where()
+        if each.stopped <= doing.at
+        and (each.back is None or each.back > doing.at or each.stopped > doing.at - STILL_TONIGHT)
+    )
+
+
 def _parts(code: str, entries: tuple[Entry, ...]) -> tuple[str, ...]:
     """Two part-lots as soon as somebody wrote of one of them."""
     halves = tuple(f"{code} {letter}" for letter in LETTERS)
@@ -118,16 +132,61 @@ def _clock(
 ) -> PartClock:
     code = found.charge.code
     own = [each for each in entries if each.part in (part, code)]
-    marks = [Marked(each.at, MARKS[each.seen]) for each in own if each.seen in MARKS]
-    decided = [each for each in own if each.decided_by]
+    known = tuple(_seen(own))
+    marks = [Marked(at, MARKS[seen]) for at, seen in known]
+    clock = clock_of(stopped, found.stood_s, marks, at)
     return PartClock(
+        code=code,
         part=part,
         crop=found.card.name,
         racks=found.charge.racks,
         stood_s=found.stood_s,
-        clock=clock_of(stopped, found.stood_s, marks, at),
-        decided=decided[-1] if decided else None,
+        clock=clock,
+        decided=_decided(own),
+        logged=_logged(code.partition(" ")[0], part, known, over=clock.over),
     )
+
+
+def _seen(own: list[Entry]) -> Iterator[tuple[datetime, Seen]]:
+    """What was done with the racks, in order of time. Between 5 and 57 C they are not cold,
+    whatever they were thought to be (rule 19)."""
+    cold = False
+    for each in sorted(own, key=lambda each: each.at):
+        warm = each.celsius is not None and COLDEST_C < each.celsius < HOTTEST_C
+        if warm and (each.seen == "into the cold" or (cold and each.seen == "noted")):
+            cold = False
+            yield each.at, "found warm"
+        elif each.seen in MARKS and each.seen != "decided":
+            cold = each.seen == "into the cold"
+            yield each.at, each.seen
+
+
+def _decided(own: list[Entry]) -> Entry | None:
+    """The last decision, if nothing was written after it by which they are warm again."""
+    last = max((place for place, each in enumerate(own) if each.decided_by), default=None)
+    if last is None or _warm(own) > _warm(own[:last]):
+        return None
+    return own[last]
+
+
+def _warm(own: list[Entry]) -> int:
+    return sum(MARKS[seen] != "in control" for _, seen in _seen(own))
+
+
+def _logged(
+    note_id: str, part: str, known: tuple[tuple[datetime, Seen], ...], *, over: bool
+) -> Logged:
+    """The last stay in the cold and what came after it; what was before counts as warm."""
+    cold, out, drying = None, None, None
+    for at, seen in known:
+        if seen == "into the cold":
+            cold, out = at, None
+        elif seen == "found warm":
+            cold, out = None, None
+        elif cold and out is None:
+            out = at
+        drying = at if seen == "back to dryer" else None
+    return Logged(note_id, part[len(note_id) :].strip(), cold, out, drying, over)
 
 
 def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:
@@ -183,10 +242,18 @@ def decide(
     return night_log(book, doing, number)
 
 
+def parts_inside(clocks: Iterable[PartClock]) -> tuple[str, ...]:
+    """What a line may be of: part-lots as they are, the halves that somebody may make of a whole
+    charge, and the whole of two halves."""
+    known = tuple(clocks)
+    names = [each.part for each in known]
+    whole = [each.code for each in known if each.part == each.code]
+    names += [f"{code} {letter}" for code in whole for letter in LETTERS]
+    return tuple(dict.fromkeys((*names, *(each.code for each in known))))
+
+
 def _must_be_inside(found: NightLog, part: str, seen: Seen) -> None:
-    codes = {each.part for each in found.clocks}
-    codes |= {f"{code} {letter}" for code in codes for letter in LETTERS}
-    codes |= {code.rpartition(" ")[0] for code in codes if code.rpartition(" ")[2] in LETTERS}
+    codes = parts_inside(found.clocks)
     if part and part not in codes:
         raise _bad("part", f"{part} was not inside")
     if not part and seen != "noted":

@@ -15,13 +15,25 @@ from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import Stopped, asked_in_hand, stopped_charges
+from scheduler.emergency.logged import AsLogged, Logged
 from scheduler.emergency.proposal import Proposal, limit_of, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
 
-__all__ = ["asked_in_hand", "emergency", "found_warm", "proposals", "stopped_stations", "waits_g"]
+__all__ = [
+    "COLDEST_C",
+    "HOTTEST_C",
+    "Logged",
+    "as_logged",
+    "asked_in_hand",
+    "emergency",
+    "found_warm",
+    "proposals",
+    "stopped_stations",
+    "waits_g",
+]
 
 COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
 MOST_PROPOSALS = 4
@@ -64,6 +76,23 @@ def proposals(
         if parts not in seen:
             seen.add(parts)
             yield parts
+
+
+def as_logged(
+    asked: Asked, plan: Plan | None, station_id: str, at: datetime, logged: Iterable[Logged]
+) -> tuple[PartLot, ...]:
+    """Part-lots of the charges that the night log tells of: what is cold or drying stays, and what
+    is warm has its way proposed from now on; over the limit it has none."""
+    known = list(logged)
+    moved = {each.note_id for each in known if each.since}
+    told = _in_hand(asked, plan, at)
+    charges = [each for each in stopped_charges(told, plan, station_id) if each.note.id in moved]
+    if not charges:
+        return ()
+    first = min(each.since for each in known if each.since)
+    base = {each.code: each for each in next(proposals(asked, plan, station_id, first), ())}
+    house = House(told, plan, hands_after(told, charges[0].at, at), at)
+    return AsLogged(house, base).of(charges, known)
 
 
 def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:

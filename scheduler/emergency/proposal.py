@@ -48,6 +48,15 @@ class Proposal:
             self._place(what)
         return tuple(self.made)
 
+    def one(self, what: Stopped, letter: str, *, lost: bool) -> PartLot:
+        """All its racks as one part-lot of that letter. lost: no way is looked for."""
+        fits = (each for each in self.house.slots(what, self.made) if not lost)
+        slot = next(
+            (s for s in fits if s.dryer.racks >= what.racks and self._in_time(what, s)), None
+        )
+        part = replace(self._part(what, what.racks, slot), letter=letter)
+        return replace(part, held=None, hands=()) if lost else part
+
     def _place(self, what: Stopped) -> None:
         left, parts = what.racks, list[PartLot]()
         while left:
@@ -176,19 +185,24 @@ def cold_places(kitchen: Kitchen) -> Iterator[tuple[str, int]]:
 
 
 def ways(house: House, what: Stopped) -> Iterator[Way]:
-    """Every place open to a charge's racks: the soonest run in each dryer, shelf, freezer."""
+    """Every place open to a charge's racks before its clock asks a person: the soonest run in each
+    dryer, shelf, freezer."""
     until, soonest = limit_of(what), dict[str, Slot]()
     for slot in house.slots(what):
         if slot.dryer.id not in soonest or slot.start < soonest[slot.dryer.id].start:
             soonest[slot.dryer.id] = slot
     for slot in soonest.values():
         racks = min(what.racks, slot.dryer.racks)
+        if slot.start > until:
+            continue
         yield Way("dryer", slot.dryer.id, racks, slot.start, slot.end, until)
     store = house.asked.kitchen.cold_store.id
     for station_id, holds in cold_places(house.asked.kitchen):
         one = part_g(_empty(what), what.card.water_in_percent) / what.racks
         racks = min(what.racks, int(holds / max(1, one)))
         since = house.hands.there + TO_SHELF
+        if since > until:
+            continue
         if station_id == store:
             yield Way("part-dry shelf", station_id, racks, since, None, until)
         else:

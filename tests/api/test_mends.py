@@ -10,7 +10,9 @@ from threading import Event
 import pytest
 
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
+from api.services.jobs import asked_about
 from api.services.mends import Mended, ask_mend, mended, mends
+from api.services.night_log import Wrote, write_night_log
 from api.services.outages import down, up
 from api.services.plans import plan_of
 from api.services.posting import OnPurpose, post
@@ -88,3 +90,19 @@ def test_it_is_asked_for_by_the_kitchen_of_a_posted_week(shelf: DatabaseShelf):
             ask_mend(book, doing(HAND, TUESDAY), week)
         with pytest.raises(NoSuchThing):
             mended(book, doing(HAND, TUESDAY), 99)
+
+
+def test_a_mend_starts_from_the_night_log(shelf: DatabaseShelf, plan: Plan):
+    run = next(each for each in plan.runs if each.dryer_id != "D3" and each.start > TUESDAY)
+    stopped, code = run.start + timedelta(hours=1), run.charges[0].code
+    late = stopped + timedelta(minutes=30)
+    with shelf.writing() as book:
+        stop = down(book, doing(HAND, stopped), run.dryer_id, stopped=stopped)
+        write_night_log(book, doing(HAND, late), stop.number, Wrote(code, "into the cold"))
+        job = ask_mend(book, doing(HAND, late + timedelta(minutes=5)), AUGUST.week)
+        told = asked_about(book.jobs, job).promised.plan
+    assert told
+    (part,) = told.part_lots
+    assert (part.code, part.racks) == (code, run.charges[0].racks)
+    assert part.held
+    assert timedelta() <= part.held.since - late < timedelta(minutes=5)

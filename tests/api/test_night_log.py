@@ -12,7 +12,15 @@ import pytest
 from api.services.emergencies import proposed
 from api.services.errors import NotAllowed, NotNow
 from api.services.night import night_of, week_inside
-from api.services.night_log import PartClock, Seen, Wrote, decide, night_log, write_night_log
+from api.services.night_log import (
+    PartClock,
+    Seen,
+    Wrote,
+    decide,
+    night_log,
+    parts_inside,
+    write_night_log,
+)
 from api.services.outages import down
 from api.services.ports import Book
 from api.services.roles import Doing
@@ -135,3 +143,49 @@ def test_a_run_of_sunday_that_stops_on_monday_is_of_its_own_week(tmp_path: Path)
 def test_every_line_is_in_the_trail_of_deeds(book: Book):
     writes(book, at("00:00"), "", "noted")
     assert book.deeds.last(act="keep night log", subject="D3")
+
+
+def test_what_is_in_control_is_proposed_no_more(book: Book):
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    found = proposed(book, doing(MANAGER, at("00:10")), number(book))
+    assert found
+    (second,) = found.found.part_lots
+    assert (second.code, second.racks) == ("R09 B", 20)
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    assert proposed(book, doing(MANAGER, at("08:00")), number(book)) is None
+
+
+def test_no_way_is_told_that_its_clock_does_not_let(book: Book):
+    found = proposed(book, doing(MANAGER, at("08:00")), number(book))
+    assert found
+    assert found.found.ways == {"R09": ()}
+    assert [each.code for each in found.found.decisions] == ["R09"]
+
+
+def test_14_degrees_are_not_cold_whatever_is_written(book: Book):
+    (found,) = writes(book, at("00:30"), "R09", "into the cold", 14)
+    assert (found.clock.runs, found.clock.exposed_s) == (True, 140 * 60)
+    writes(book, at("01:00"), "R09", "into the cold", 3)
+    (found,) = writes(book, at("02:30"), "R09", "noted", 14)
+    assert (found.clock.runs, found.asks) == (True, True)
+    (found,) = writes(book, at("02:40"), "R09", "back to dryer", 40)
+    assert not found.clock.runs
+
+
+def test_a_decision_holds_for_what_was_known_of(book: Book):
+    writes(book, at("03:00"), "R09", "noted", 14)
+    who, told = jun(at("03:05")), "into the freezer"
+    decide(book, who, number(book), part="R09", decision=told, decided_by="Lotte Amberry")
+    (found,) = writes(book, at("03:10"), "R09", "into the cold", 3)
+    assert not found.asks
+    (found,) = writes(book, at("09:00"), "R09", "found warm", 20)
+    assert found.asks
+
+
+def test_a_line_is_of_what_has_a_clock(book: Book):
+    (whole,) = night_log(book, jun(at("22:45", 18)), number(book)).clocks
+    assert parts_inside([whole]) == ("R09", "R09 A", "R09 B")
+    lettered = replace(whole, code="R09 A", part="R09 A")
+    assert parts_inside([lettered]) == ("R09 A", "R09 A A", "R09 A B")
+    halves = writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    assert set(parts_inside(halves)) == {"R09", "R09 A", "R09 B"}

@@ -16,7 +16,7 @@ from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
-from scheduler.emergency import proposals
+from scheduler.emergency import Logged, as_logged, proposals
 from scheduler.expand import expanded
 from scheduler.home import DAY, Home, Turn, shift_g
 from scheduler.problem import value, worth
@@ -227,3 +227,23 @@ def test_less_than_the_worth_wanted_counts_ten_times_over():
     held = replace(problem, home=Home(floor=gained + 100))
     assert value(problem, draft) == gained
     assert value(held, draft) == gained - 1000
+
+
+def test_a_mend_starts_from_what_the_night_log_tells(night: tuple[Asked, Plan], rules: RuleBook):
+    asked, plan = night
+    logged = (
+        Logged("R09", "A", None, None, at("Wed 00:02"), over=False),
+        Logged("R09", "B", at("Wed 00:30"), None, None, over=False),
+    )
+    later = at("Wed 07:40")
+    first, second = as_logged(asked, plan, "D3", later, logged)
+    assert first.dries_on == DriesOn("D2", 57.0, at("Wed 00:05"), at("Wed 05:05"))
+    assert second.held
+    assert second.held.since == at("Wed 00:30")
+    assert second.dries_on
+    assert second.dries_on.start >= later
+    in_log = replace(plan, part_lots=(first, second))
+    told = replace(asked, promised=replace(asked.promised, plan=in_log))
+    found = re_laid(told, in_log, later, limits=SHORT)
+    assert found.small.plan.part_lots == (first, second)
+    assert verify(in_hand(told, in_log, later), found.small.plan, rules) == ()

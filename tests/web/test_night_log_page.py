@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from api.services.outages import down
+from api.services.outages import down, up
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened
 from scheduler.scenario import load
@@ -86,3 +86,39 @@ def test_over_the_limit_a_named_person_is_asked_and_the_log_tells_it(kitchen: Ki
 def test_in_spanish(kitchen: Kitchen):
     page = entered(kitchen, "on_call").get(STOPPED, headers={"Accept-Language": "es"}).text
     assert "35 min de 4 h en el calor" in words(page)
+
+
+def test_a_refused_line_keeps_what_was_typed(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    for said in (
+        {"part": "", "seen": "into the cold", "text": "door was open"},
+        {"part": "R09", "seen": "noted", "celsius": "abc", "text": "door was open"},
+    ):
+        answer = send(jun, STOPPED, said, form=f"{STOPPED}/log")
+        assert answer.status_code == 422
+        assert 'value="door was open"' in answer.text
+        assert "Something must be put right" in words(answer.text)
+
+
+def test_nobody_signs_for_another_at_one_press(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    kitchen.now[0] = at("03:00")
+    said = {"part": "R09", "decision": "discard it", "decided_by": ""}
+    answer = send(jun, STOPPED, said, form=f"{STOPPED}/decide")
+    assert answer.status_code == 422
+    assert 'value="discard it"' in answer.text
+    assert 'value="Lotte Amberry"' not in answer.text
+
+
+def test_racks_that_stand_warm_are_due_though_their_dryer_is_back(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    kitchen.now[0] = at("23:00", 18)
+    with kitchen.shelf.writing() as book:
+        stop = book.outages.where(station_id="D3")[0]
+        up(book, doing(HAND, at("23:00", 18)), stop.number, version=stop.version,
+           back=at("23:00", 18))  # fmt: skip
+    kitchen.now[0] = at("02:00")
+    assert "Due D3, R09: 3 h 50 min of 4 h in the warm" in words(jun.get("/night-sheet").text)
+    line = {"part": "R09", "seen": "back to dryer"}
+    assert send(jun, STOPPED, line, form=f"{STOPPED}/log").status_code == 303
+    assert "Due D3" not in words(jun.get("/night-sheet").text)

@@ -15,7 +15,7 @@ from api.services import outages
 from api.services.emergencies import proposed
 from api.services.house import in_force
 from api.services.night import night_of, tonight, week_inside
-from api.services.night_log import night_log
+from api.services.night_log import night_log, recent_logs
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.clock import Week
@@ -47,7 +47,7 @@ def night(door: AtDoor) -> Response:
         try:
             house = tonight(book, doing)
             page = night_page(house, reader.reading, may_stop=may_stop)
-            logs = [night_log(book, doing, each.number) for each in house.down]
+            logs = recent_logs(book, doing)
             page = replace(page, due=due_told(logs, reader.reading))
         except NoSuchPlan:
             return door.show(EmptyPage(), reader)
@@ -117,11 +117,12 @@ NOT_YET = N_("has not come yet")
 
 @router.get(ONE)
 def stop(door: AtDoor, number: Number) -> Response:
-    reader, page = _stop_page(door, number)
+    reader, page = stop_shown(door, number)
     return door.show(page, reader)
 
 
-def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
+def stop_shown(door: Visit, number: int) -> tuple[Reader, StopPage]:
+    """The page of a stop as it stands."""
     with door.reading() as (book, doing):
         reader = door.reader(book, doing)
         entry, house = night_of(book, doing, number)
@@ -129,8 +130,7 @@ def _stop_page(door: Visit, number: int) -> tuple[Reader, StopPage]:
         page = stop_page(entry, house, reader.reading, now=doing.at, may_mend=may)
         if house is not None:
             log = night_log(book, doing, number)
-            manager = next((each.name for each in house.contacts if each.manager), "")
-            shown = log_shown(log, reader.reading, may=may, manager=manager)
+            shown = log_shown(log, reader.reading, may=may)
             found = proposed(book, doing, number)
             page = replace(
                 page,
@@ -170,7 +170,7 @@ def up(door: AtDoor, number: Number, posted: AtForm) -> Response:
 
 def _not_up(door: Visit, number: int, posted: Posted, error: BadInput) -> Response:
     """The stop with its form as it was sent, and what is wrong there."""
-    reader, page = _stop_page(door, number)
+    reader, page = stop_shown(door, number)
     if page.form is None:
         raise error
     form = page.form.filled(dict(page.form.said) | dict(posted.said), posted.key)

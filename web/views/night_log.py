@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from api.services.night_log import LETTERS, SEEN, Entry, NightLog, PartClock
+from api.services.night_log import SEEN, Entry, NightLog, PartClock, parts_inside
 from scheduler.process.exposure import MOST_EXPOSED
 from web.views.form import Field, Form
 from web.views.night import stop_address
@@ -41,27 +41,23 @@ class LogShown:
     form: Form | None
 
 
-def log_shown(found: NightLog, reading: Reading, *, may: bool, manager: str) -> LogShown:
-    """may: she may write in it. manager: who is proposed to decide."""
+def log_shown(found: NightLog, reading: Reading, *, may: bool) -> LogShown:
+    """may: she may write in it."""
     number = found.stop.number
     return LogShown(
-        clocks=tuple(
-            _clock(each, number, reading, may=may, manager=manager) for each in found.clocks
-        ),
+        clocks=tuple(_clock(each, number, reading, may=may) for each in found.clocks),
         lines=tuple(_line(each, reading) for each in found.entries),
         form=write_form(found, reading) if may else None,
     )
 
 
-def _clock(
-    each: PartClock, number: int, reading: Reading, *, may: bool, manager: str
-) -> ClockShown:
+def _clock(each: PartClock, number: int, reading: Reading, *, may: bool) -> ClockShown:
     return ClockShown(
         part=f"{each.part} {each.crop}",
         told=_told(each, reading),
         more=_more(each, reading),
         asks=each.asks,
-        form=decide_form(each, number, reading, manager) if may and each.asks else None,
+        form=decide_form(each, number, reading) if may and each.asks else None,
     )
 
 
@@ -104,7 +100,7 @@ def _line(entry: Entry, reading: Reading) -> str:
 def write_form(found: NightLog, reading: Reading) -> Form:
     """What was seen or done just now; another time is folded away."""
     say = reading.say
-    parts = tuple((each, each) for each in _parts(found.clocks))
+    parts = tuple((each, each) for each in parts_inside(found.clocks))
     degrees = f"°{reading.temperature_unit}"
     parts = (("", say("None")), *parts)
     fields = (
@@ -118,23 +114,15 @@ def write_form(found: NightLog, reading: Reading) -> Form:
     return Form(where, say("Write it down"), fields, {"seen": "noted"})
 
 
-def _parts(clocks: Iterable[PartClock]) -> Iterator[str]:
-    """As they are, and the halves that somebody may make of a whole one."""
-    for each in clocks:
-        yield each.part
-        if " " not in each.part:
-            yield from (f"{each.part} {letter}" for letter in LETTERS)
-
-
-def decide_form(each: PartClock, number: int, reading: Reading, manager: str) -> Form:
+def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
     say = reading.say
     fields = (
         Field("part", "", "hidden"),
         Field("decision", say("What was decided?"), more={"autocomplete": "off"}),
         Field("decided_by", say("Who decides"), more={"autocomplete": "off"}),
     )
-    said = {"part": each.part, "decided_by": manager}
-    return Form(f"{stop_address(number)}/decide", say("Keep the decision"), fields, said)
+    where = f"{stop_address(number)}/decide"
+    return Form(where, say("Keep the decision"), fields, {"part": each.part})
 
 
 def due_told(logs: Iterable[NightLog], reading: Reading) -> tuple[str, ...]:

@@ -1,0 +1,125 @@
+"""Part-lots as the night log has them: what is cold or drying stays, the rest is proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from scheduler.domain.clock import Span
+from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.emergency.hands import up
+from scheduler.emergency.in_hand import Stopped
+from scheduler.emergency.proposal import OUT_AGAIN, Proposal, night_crew
+from scheduler.emergency.slots import House
+from scheduler.units import Grams, Racks
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """What is written of a part-lot: since when (and until when) it is cold, since when it dries
+    again, None where it is not; over the limit, a person decides."""
+
+    note_id: str
+    letter: str
+    cold: datetime | None
+    out: datetime | None
+    drying: datetime | None
+    over: bool
+
+    @property
+    def since(self) -> datetime | None:
+        return self.cold or self.drying
+
+    @property
+    def in_control(self) -> bool:
+        return self.drying is not None or (self.cold is not None and self.out is None)
+
+
+@dataclass(slots=True)
+class AsLogged:
+    """base: what was proposed when the first of them was moved, by code: racks, dryer and shelf are
+    taken from there, for the log does not tell them (our reading)."""
+
+    house: House
+    base: Mapping[str, PartLot]
+    made: list[PartLot] = field(default_factory=list)
+
+    def of(self, charges: Iterable[Stopped], logged: Iterable[Logged]) -> tuple[PartLot, ...]:
+        told = tuple(logged)
+        for what in charges:
+            own = sorted(
+                (each for each in told if each.note_id == what.note.id),
+                key=lambda each: (not each.in_control, each.letter),
+            )
+            for each, part in self._shares(what, own):
+                self.made.append(self._on(each, part))
+        return tuple(self.made)
+
+    def _shares(self, what: Stopped, own: list[Logged]) -> Iterator[tuple[Logged, Stopped]]:
+        """Its racks among its part-lots: as proposed, evenly where other ones were made."""
+        codes = [f"{each.note_id} {each.letter}".strip() for each in own]
+        racks = [self.base[code].racks for code in codes if code in self.base]
+        if sum(racks) != what.racks or len(racks) != len(own):
+            racks = [Racks((what.racks + n) // len(own)) for n in range(len(own))]
+        left = what.prepared_g
+        for place, (each, some) in enumerate(zip(own, racks, strict=True), 1):
+            weight = Grams(what.prepared_g * some // what.racks) if place < len(own) else left
+            left = Grams(left - weight)
+            yield each, replace(what, racks=some, prepared_g=weight)
+
+    def _on(self, each: Logged, what: Stopped) -> PartLot:
+        proposal = Proposal(self.house, made=list(self.made))
+        if each.over or not each.in_control:
+            return proposal.one(what, each.letter, lost=each.over)
+        part = replace(proposal.one(what, each.letter, lost=True), held=self._held(each))
+        if each.drying is not None:
+            part = replace(part, dries_on=self._dries(each, what))
+        elif part.held is not None:
+            part = self._later(part, what)
+        at = each.since
+        staffed = at is None or any(span.start <= at <= span.end for span in self._staffed)
+        return part if staffed else replace(part, hands=self._crew(what))
+
+    @property
+    def _staffed(self) -> tuple[Span, ...]:
+        return self.house.asked.staffed()
+
+    def _crew(self, what: Stopped) -> tuple[str, ...]:
+        return night_crew(self.house.asked.kitchen, what.at)
+
+    def _held(self, each: Logged) -> Held | None:
+        if each.cold is None:
+            return None
+        known = self._base(each)
+        shelf = self.house.asked.kitchen.cold_store.id
+        station_id = known.held.station_id if known and known.held else shelf
+        return Held(station_id, up(each.cold), up(each.out) if each.out else None)
+
+    def _dries(self, each: Logged, what: Stopped) -> DriesOn | None:
+        """In its own dryer if that was back by then, else where it was proposed."""
+        assert each.drying is not None
+        known, start = self._base(each), up(each.drying)
+        back = any(
+            stop.station_id == what.dryer.id and stop.back and stop.back <= each.drying
+            for stop in self.house.asked.happened.outages
+            if stop.stopped == what.at
+        )
+        proposed = known.dries_on.dryer_id if known and known.dries_on else ""
+        dryer_id = what.dryer.id if back else proposed
+        end = start + timedelta(seconds=what.left_s)
+        return DriesOn(dryer_id, what.run.set_point_c, start, end) if dryer_id else None
+
+    def _later(self, part: PartLot, what: Stopped) -> PartLot:
+        """It waits in the cold for the cheapest run that takes all of it."""
+        soonest = self.house.hands.there + OUT_AGAIN
+        for slot in self.house.slots(what, self.made):
+            if slot.start >= soonest and slot.dryer.racks >= what.racks and part.held:
+                out = slot.start - OUT_AGAIN
+                until = out if self.house.hands.hold(out) else slot.start
+                runs = DriesOn(slot.dryer.id, what.run.set_point_c, slot.start, slot.end)
+                return replace(part, held=replace(part.held, until=until), dries_on=runs)
+        return part
+
+    def _base(self, each: Logged) -> PartLot | None:
+        return self.base.get(f"{each.note_id} {each.letter}".strip())
