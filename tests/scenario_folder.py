@@ -17,7 +17,10 @@ from scheduler.domain.process_card import ProcessCard
 from scheduler.scenario.hours import DAYS
 from scheduler.scenario.kitchen_rows import STATIONS
 
-NO_MONEY = ("late_from_hour", "night_from_hour", "night_to_hour", "non_member_percent")
+NO_MONEY = (
+    "late_from_hour", "night_from_hour", "night_to_hour", "non_member_percent", "late_percent",
+    "no_show_percent", "cancel_by_hour",
+)  # fmt: skip
 LISTS = ("groups", *STATIONS, "hands", "on_call")
 
 

@@ -92,11 +92,21 @@ class PlaceWanted(Wanted):
 class LaterLook(Wanted):
     """It comes at that time: what would it have? Nothing is kept."""
 
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"arrives": "2026-08-19T09:00:00-04:00"}]}
+    )
+
     arrives: Instant
 
 
 class LaterWanted(LaterLook):
     """It comes at that time. kind: the way it takes, where its turn does not hold; null: none, and
     its turns end."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [{"arrives": "2026-08-19T09:00:00-04:00", "kind": "other run"}]
+        }
+    )
 
     kind: Kind | None = Field(default=None)

@@ -64,7 +64,7 @@ def test_the_worst_decides_and_a_person_holds_or_passes(phone: Page, house: Hous
     expect(phone.get_by_label("Rack 18: water activity")).to_have_value("0,561")
     decides(phone, "Hold")
     expect(phone.locator(".outcome").first).to_contain_text("Held by Sal Orrin")
-    expect(phone.locator("main")).to_contain_text("The manager decides what is next")
+    expect(phone.locator("main")).to_contain_text("Keep it closed and marked as held")
     phone.goto(house.address + "/dry-checks")
     phone.get_by_role("link", name="Dry check 26-229").click()
     writes(phone, "0.5")

@@ -86,7 +86,7 @@ def test_what_is_pressed_is_large_enough_for_a_thumb(visit: Any, seen: Seen):
     with visit(seen, PHONE) as page:
         for each in page.locator(TARGETS).all():
             box = each.bounding_box()
-            if box is not None:
+            if box is not None and each.evaluate("each => each.checkVisibility()"):
                 label = each.evaluate("each => each.closest('label')?.offsetHeight ?? 0")
                 assert max(box["height"], label) >= 24, each.evaluate("each => each.outerHTML")
 

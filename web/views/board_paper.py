@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from scheduler.season.figures import Figure
@@ -56,12 +57,11 @@ class MemberRow:
 
 @dataclass(frozen=True, slots=True)
 class BoardPaperPage(Page):
-    """styles: the whole stylesheet where the paper stands by itself. links: to its tables."""
+    """links: to its tables."""
 
     template: ClassVar[str] = "board_paper.html"
     title: str
     under: str
-    styles: str
     summary: tuple[str, ...]
     big: tuple[Big, ...]
     weeks: Drawing
@@ -79,10 +79,12 @@ class BoardPaperPage(Page):
     links: tuple[Link, ...]
 
 
+@dataclass(frozen=True, slots=True)
 class PaperAlone(BoardPaperPage):
-    """The same as a file of its own."""
+    """The same as a file of its own. styles: the whole stylesheet."""
 
     template: ClassVar[str] = "paper_alone.html"
+    styles: str
 
 
 def board_paper_page(
@@ -90,7 +92,7 @@ def board_paper_page(
 ) -> BoardPaperPage:
     """styles: given where the paper is to stand alone."""
     season, say = paper.season, reading.say
-    kind = PaperAlone if styles else BoardPaperPage
+    kind = partial(PaperAlone, styles=styles) if styles else BoardPaperPage
     footnotes = list(dict.fromkeys(f.definition.footnote for f in paper.figures))
     footnotes = [each for each in footnotes if each]
     return kind(
@@ -101,7 +103,6 @@ def board_paper_page(
             first=reading.dated(season.first),
             last=reading.dated(season.last),
         ),
-        styles=styles,
         summary=paper.summary,
         big=tuple(_big(paper.figure(key), reading) for key in SHOWN_FIRST),
         weeks=_weeks(paper, reading),
