@@ -169,11 +169,12 @@ def test_over_http_it_is_judged_kept_listed_and_undone(kitchen: Kitchen):
 def test_at_the_command_line(shelf: DatabaseShelf, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr("api.cli.desk.now", lambda: FRIDAY)
     monkeypatch.setattr("api.cli.desk.open_shelf", lambda *_, **__: shelf)
-    monkeypatch.setattr(DatabaseShelf, "close", lambda _: None)
     runner = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1"})
 
     def say(*words: str) -> str:
-        done = runner.invoke(app, list(words))
+        with monkeypatch.context() as kept_open:
+            kept_open.setattr(DatabaseShelf, "close", lambda _: None)
+            done = runner.invoke(app, list(words))
         assert done.exit_code == 0, done.output
         return done.output
 
