@@ -124,11 +124,18 @@ def with_plans(kitchen: Kitchen, address: str) -> None:
     kitchen.laid_out(otherwise(AUGUST))
 
 
-@pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+@contextmanager
+def house_in(folder: Path) -> Iterator[House]:
+    """A house with plans, in a folder of its own."""
     with (
-        opened(tmp_path_factory.mktemp("house"), create_site, key=KEY) as kitchen,
+        opened(folder, create_site, key=KEY) as kitchen,
         served(kitchen.by["manager"].app) as address,
     ):
         with_plans(kitchen, address)
         yield House(address, kitchen)
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    with house_in(tmp_path_factory.mktemp("house")) as found:
+        yield found
