@@ -222,6 +222,8 @@ def test_each_page_shows_all_that_its_value_holds(template: str):
         part = (TEMPLATES / f"_{macro}.html").read_text()
         (own,) = re.findall(rf"macro {macro}\((\w+)", part)
         text += part.replace(f"{own}.", "page.")
+    for included in re.findall(r'{% include "(\w+\.html)" %}', text):
+        text += (TEMPLATES / included).read_text()
     kinds: list[Any] = [each for each in Page.__subclasses__() if each.template == template]
     for kind in kinds:
         for field in fields(kind):
