@@ -12,13 +12,13 @@ from api.schemas.body import Body, Decimal, Id, Instant, Number, Text, Wanted, Y
 from api.schemas.lot import LotBody
 from api.schemas.run import RunBody
 from api.services.corrective import FIELDS, Corrective
-from api.services.held import Back, Held, WentOn
+from api.services.held import MOST_S, Back, Held, WentOn
 from api.services.packing_turns import Became
 from scheduler.back_to_dryer import Way, Why
 from scheduler.domain.turn import Turn
 from scheduler.units import HOUR, seconds_from_hours
 
-MOST_HOURS = 72
+MOST_HOURS = MOST_S // HOUR
 
 
 class WayBody(Body):

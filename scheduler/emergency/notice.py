@@ -11,7 +11,7 @@ from scheduler.units import HOUR
 LEAST_G, MOST_G, HALF_H = 50, 4000, 6
 AGAIN = 2  # times as much for who was moved before
 PENCILLED = 4  # times less for who was promised nothing
-SHORT_H = 12  # turns with less notice stay if any mend leaves them
+SHORT_H = 12  # turns with less notice stay if any mend leaves them (demo, as those above)
 
 
 def notice_h(now: datetime, start: datetime) -> float:

@@ -17,7 +17,7 @@ from scheduler.domain.kitchen import Kitchen
 
 MINOR = 100
 HAND_HOUR = 15 * MINOR  # demo
-DRYER = (9_000 * MINOR, 10)  # price and years; demo, within the published range
+DRYER = (9_000 * MINOR, 10)  # price and years; demo
 STEAMER = (2_400 * MINOR, 8)  # demo
 SUPPLY, MORE_WATTS = (4_000 * MINOR, 20), 8_000  # demo
 WEEKS_OPEN = 35  # in a year, April to November: the demo's season

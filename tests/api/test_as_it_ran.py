@@ -27,18 +27,12 @@ from scheduler.season.counts import prepared_and_dried, waiting
 from scheduler.season.records import Ran, Season, WeekRecord
 from scheduler.season.trails import Trails
 from scheduler.units import HOUR, Racks
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import AUGUST, at, hand, weighed_in
 from tests.book import MANAGER, doing
 from tests.shelves import FRIDAY, fresh_shelf
 
 LATER = at("12:00", days=20)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -22,7 +22,6 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.turn import Turn
 from scheduler.scenario import load
 from scheduler.turns import turns_of
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.book import MANAGER, doing
 from tests.served import WEEK as IN_WORDS
@@ -32,11 +31,6 @@ from tests.shelves import FRIDAY, fresh_shelf
 AUGUST = load("august")
 NOW = doing(MANAGER)
 FREE = VotedCaps(turns_a_month=100, standing_percent=100)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -21,7 +21,6 @@ from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
 from scheduler.scenario import load
 from scheduler.units import Racks, grams
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand
 from tests.book import GROWER, MANAGER, doing
@@ -29,11 +28,6 @@ from tests.shelves import fresh_shelf
 
 AUGUST = load("august")
 EVENING = hand(at("19:00"))
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -9,10 +9,8 @@ from pathlib import Path
 from typing import Any
 
 import httpx
-import pytest
 
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.served import AUGUST, TOMATO, WEEK, Kitchen, opened
 
 LATER = "2026-08-{day}T08:00:00-04:00"
@@ -77,11 +75,6 @@ def _pages(kitchen: Kitchen) -> Iterator[httpx.Response]:
         after = answer.json()["next"]
         if after is None:
             return
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 def _in_both(

@@ -21,7 +21,6 @@ from scheduler.errors import BadInput
 from scheduler.process.dry_check import Decision, Reading
 from scheduler.scenario import load
 from scheduler.units import Racks
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand, weighed_in
 from tests.book import GROWER, HAND, MANAGER, doing
@@ -33,11 +32,6 @@ AUGUST = load("august")
 EVENING = hand(at("19:00"))
 FINE = tuple(Reading(rack, 0.54, 10.0) for rack in (1, 9, 18))  # at the limits of the card
 WET = (*FINE[:2], Reading(18, 0.541, 9.0))
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -24,7 +24,6 @@ from scheduler.errors import BadInput
 from scheduler.process.dry_check import Decision, Reading
 from scheduler.scenario import load
 from scheduler.units import HOUR, Racks, Seconds
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at, hand, weighed_in
 from tests.book import GROWER, HAND, MANAGER, doing
@@ -41,11 +40,6 @@ SAID = {
     "done_by": "Sal Orrin",
     "verified_by": "Lotte Amberry",
 }
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

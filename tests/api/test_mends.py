@@ -21,7 +21,6 @@ from api.store import DatabaseShelf
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
 from scheduler.scenario import load
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.book import GROWER, HAND, MANAGER, doing
 from tests.shelves import fresh_shelf
@@ -29,11 +28,6 @@ from tests.shelves import fresh_shelf
 AUGUST = load("august")
 TUESDAY = datetime.fromisoformat("2026-08-18T07:30-04:00")
 BACK = datetime.fromisoformat("2026-08-20T12:00-04:00")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

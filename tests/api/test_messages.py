@@ -21,7 +21,6 @@ from api.services.taking_in import take_in
 from api.store import DatabaseShelf
 from scheduler.domain.plan import Plan
 from scheduler.scenario import load
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out, without
 from tests.book import GROWER, MANAGER, doing
 from tests.served import WEEK as IN_WORDS
@@ -32,11 +31,6 @@ AUGUST = load("august")
 WEEK = AUGUST.week
 NOW = doing(MANAGER)
 HEAD = "Corrowell Drying Kitchen, week 2026-W34: "
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from scheduler.day_sheet import day_sheet
 from scheduler.domain.plan import Plan
 from scheduler.papers import papers_short
 from scheduler.scenario import load
-from tests.answer.posted import nothing, posted, without
+from tests.answer.posted import nothing, without
 from tests.api.test_promises import laid_out
 from tests.book import MANAGER, doing
 from tests.served import Kitchen
@@ -30,11 +30,6 @@ AUGUST = load("august")
 NOW = doing(MANAGER)
 TUESDAY, WEDNESDAY, THURSDAY = (AUGUST.week.monday + timedelta(days=each) for each in (1, 2, 3))
 ENDED = "process letter ended Wednesday 19 August"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

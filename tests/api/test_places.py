@@ -24,7 +24,6 @@ from api.services.taking_in import take_in
 from scheduler.domain.plan import Plan
 from scheduler.scenario import load
 from scheduler.units import grams
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import at
 from tests.book import GROWER, HAND, MANAGER, doing
@@ -40,11 +39,6 @@ def on(day: int, clock: str) -> datetime:
 
 def hand(when: datetime = MONDAY) -> Doing:
     return doing(HAND, when)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

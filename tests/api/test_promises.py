@@ -36,11 +36,6 @@ NEXT = Week.parse("2026-W35")
 NOW = doing(MANAGER)
 
 
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
-
-
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Book]:
     with fresh_shelf(tmp_path, taken_in("august")) as shelf, shelf.writing() as found:

@@ -54,11 +54,6 @@ def hand(when: datetime) -> Doing:
     return doing(HAND, when)
 
 
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
-
-
 @pytest.fixture
 def book(tmp_path: Path, plan: Plan) -> Iterator[Book]:
     with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:

@@ -23,7 +23,6 @@ from scheduler.season.figures import figures
 from scheduler.season.sheets import csv_text
 from scheduler.season.trails import Trails
 from scheduler.units import HOUR
-from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import hand, weighed_in
 from tests.book import MANAGER, PEOPLE, doing
@@ -34,11 +33,6 @@ W34 = Week.parse(WEEK)
 AFTER = datetime.fromisoformat("2026-09-06T10:00:00-04:00")
 ASKING = doing(PEOPLE["manager"], AFTER)
 AUGUST_MONTH = date(2026, 8, 1)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

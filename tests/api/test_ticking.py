@@ -27,7 +27,6 @@ from scheduler.errors import BadInput
 from scheduler.process.dry_check import Reading
 from scheduler.scenario import load
 from scheduler.units import Grams
-from tests.answer.posted import posted
 from tests.api.test_firm_turns import NEXT, noted
 from tests.api.test_firm_turns import laid_out as laid_out_anew
 from tests.api.test_promises import laid_out
@@ -38,11 +37,6 @@ from tests.shelves import fresh_shelf
 AUGUST = load("august")
 LATE = at("20:00")
 SHARED = date(2026, 8, 24)  # the Monday after the week, and of the next
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -35,7 +35,6 @@ from api.store import DatabaseShelf
 from scheduler.domain.plan import Plan
 from scheduler.scenario import load
 from scheduler.units import Grams
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import MANAGER, PEOPLE, doing, token_of
 from tests.served import august_and_people
@@ -54,11 +53,6 @@ NOT_PROMISED = (
     "allow_header_conformance",  # FastAPI names the methods of one function, not of the address
 )
 REFUSALS = ["400", "401", "403", "404", "405", "409", "412", "415", "422", "428", "429"]
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @contextmanager

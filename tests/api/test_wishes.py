@@ -43,11 +43,6 @@ R03 = Wish(0, "pin", "R03", span=WEDNESDAY)
 FREE = Wish(0, "leave free", "", "D1", TUESDAY)
 
 
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
-
-
 @pytest.fixture
 def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
     with fresh_shelf(tmp_path, taken_in("august")) as found:
