@@ -113,7 +113,8 @@ class Master(Columns):
             return
         programme = self.programme
         column = programme.column(0, len(dryers))
-        start = Start(kind, day, inside[0].group, tick, self._released(tick + drying), column)
+        released = self._released(tick + drying)
+        start = Start(kind, day, inside[0].group, tick, drying, released, column)
         self.starts.append(start)
         total: dict[int, float] = {column: -dryers[0].racks}
         longest: dict[int, float] = {column: 1.0}

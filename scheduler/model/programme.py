@@ -98,13 +98,14 @@ def _loaded(lp: highspy.HighsLp, seconds: float) -> highspy.Highs:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """A run column: on which kind of dryer and day, of which group, when it starts and is
-    released."""
+    """A run column: on which kind of dryer and day, of which group, when it starts, how long it
+    dries and when it is released."""
 
     kind: int
     day: int
     group: int
     tick: int
+    drying: int
     released: int
     column: int
 

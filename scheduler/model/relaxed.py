@@ -35,11 +35,11 @@ class Relaxed:
             dryer.index: number for number, kind in enumerate(self.master.kinds) for dryer in kind
         }
         self._inside: dict[int, dict[int, Share]] = defaultdict(dict)
-        self._starts: dict[tuple[int, int, int], list[Start]] = defaultdict(list)
+        self._starts: dict[tuple[int, int, int, int], list[Start]] = defaultdict(list)
         for share in self.master.shares:
             self._inside[share.start.column][share.lot.index] = share
         for start in sorted(self.master.starts, key=lambda each: each.tick):
-            self._starts[start.kind, start.released, start.group].append(start)
+            self._starts[start.kind, start.released, start.drying, start.group].append(start)
 
     @property
     def days(self) -> list[Day]:
@@ -88,7 +88,7 @@ class Relaxed:
         lots = {charge.lot for charge in run.charges}
         released = self.problem.release(run.start + run.drying)
         group = self.problem.lots[run.charges[0].lot].group
-        for start in self._starts[self._kinds[run.dryer], released or 0, group]:
+        for start in self._starts[self._kinds[run.dryer], released or 0, run.drying, group]:
             inside = self._inside[start.column]
             if start.tick >= run.start and lots <= set(inside):
                 yield start.column, 1.0
