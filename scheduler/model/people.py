@@ -91,7 +91,11 @@ def add_pairs(build: Build) -> None:
             build.model.new_fixed_size_interval_var(first, after - first, "kept")
             for first, after in stretches(busy)
         ]
-        build.model.add_no_overlap(tasks + kept)
+        if build.problem.rules.hands:
+            build.model.add_no_overlap(tasks + kept)
+        else:  # in several places at once, but still only when it can come
+            for task in tasks:
+                build.model.add_no_overlap([task, *kept])
 
 
 def add_hands(build: Build) -> None:

@@ -213,15 +213,19 @@ class Board:
             self.use_hands(charge.wash, recipe.wash)
             self.use_hands(charge.cut, recipe.cut)
         self.use_hands(charge.cut, recipe.cut, 2 * (len(recipe.tables) - 1))
-        self.pairs[lot.grower] |= block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut)
+        self._use_pair(lot, block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut))
         self.crates.add(block(lot.at_door, charge.cut - lot.at_door), recipe.crates)
         if recipe.steamers:
             self._use_steamers(lot, charge)
         if self.problem.rules.packing and not loose:
             self.use_hands(charge.check, self.problem.check)
             packing = block(charge.pack, recipe.pack)
-            self.pairs[lot.grower] |= packing
+            self._use_pair(lot, packing)
             _take(self.benches, packing)
+
+    def _use_pair(self, lot: Lot, mask: int) -> None:
+        if self.problem.rules.hands:
+            self.pairs[lot.grower] |= mask
 
     def _use_tables(self, lot: Lot, charge: DraftCharge) -> None:
         if not self.problem.rules.tables:
@@ -239,7 +243,7 @@ class Board:
             alone = max(0, min(recipe.steam, cut_done - charge.steam))
             self.use_hands(charge.steam, alone, attendants)
             self.use_hands(charge.steam + alone, recipe.steam - alone, attendants - 1)
-            self.pairs[lot.grower] |= block(charge.steam + alone, recipe.steam - alone)
+            self._use_pair(lot, block(charge.steam + alone, recipe.steam - alone))
         else:
             self.use_hands(charge.steam, recipe.steam, attendants)
         self.draws.clear()
