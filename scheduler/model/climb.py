@@ -11,6 +11,7 @@ from functools import partial
 from random import Random
 
 from scheduler.expand import can_be_placed
+from scheduler.merit import Merit, merit
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.model.windows import Windows
@@ -51,31 +52,36 @@ class Climber:
         self.steps = 0
         self.now: Draft | None = None
 
-    def round(self, start: Draft, budget: Budget, tell: Callable[[Draft, int], None]) -> Draft:
-        """The best draft of a round; tell hears of every better one at once.
+    def round(self, start: Draft, budget: Budget, tell: Callable[[Draft], None]) -> Draft:
+        """The best draft of a round; tell hears at once of each that is worth more.
 
         Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
         """
         if budget.window:
             return self._window(start, budget)
-        best, best_worth = start, value(self.problem, start)
+        best, best_merit = start, merit(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
         now = start if self.now is None else self.now
-        now_worth = value(self.problem, now)
+        now_merit = merit(self.problem, now)
         begin, done = time.monotonic(), 0
         while not self._over(budget, begin, done):
             done += 1
             found = self._step(now, best, budget)
             if found is None or not can_be_placed(self.problem, found):
                 continue
-            gained = value(self.problem, found)
-            if gained >= now_worth or self.random.random() < math.exp((gained - now_worth) / heat):
-                now, now_worth = found, gained
-            if gained > best_worth:
-                best, best_worth = found, gained
-                tell(best, best_worth)
+            gained = merit(self.problem, found)
+            if self._taken(gained, now_merit, heat):
+                now, now_merit = found, gained
+            if gained > best_merit:
+                if gained[0] > best_merit[0]:
+                    tell(found)
+                best, best_merit = found, gained
         self.now = now
         return best
+
+    def _taken(self, found: Merit, now: Merit, heat: float) -> bool:
+        """Whether to go on from what was found: what is better always, what is worse by chance."""
+        return found > now or self.random.random() < math.exp((found[0] - now[0]) / heat)
 
     def _window(self, start: Draft, budget: Budget) -> Draft:
         """A day or two filled anew; while it is warm, not of the best but of where the climber has
@@ -85,7 +91,7 @@ class Climber:
         found = self.windows.improved(self.now, self._effort(WINDOW, budget))
         if found is not None and can_be_placed(self.problem, found):
             self.now = found
-        return max(start, self.now, key=partial(value, self.problem))
+        return max(start, self.now, key=partial(merit, self.problem))
 
     def _borne(self, now: int, start: Draft, budget: Budget) -> bool:
         """Whether a draft of that value is good enough to go on from."""

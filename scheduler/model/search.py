@@ -1,5 +1,5 @@
 """The search: climbers in processes of their own work in rounds from the best draft, beside a
-rising proof."""
+rising proof; what they find is settled day by day for the goals after the first."""
 
 from __future__ import annotations
 
@@ -7,21 +7,29 @@ import multiprocessing
 import os
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
+from random import Random
 
 from scheduler.expand import can_be_placed
+from scheduler.merit import merit
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
-from scheduler.problem import Draft, Problem, value, worth
+from scheduler.model.settle import Settling
+from scheduler.model.solve import Effort
+from scheduler.problem import Draft, Problem, worth
 from scheduler.whiteboard import whiteboard
+from scheduler.whiteboard.ruin import Ruin
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
 WINDOWS = (3, 1)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
 LONG_S = 60.0  # for a window, where there is no limit
+SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are
+A_GOAL = Effort(seconds=1.0, work=0.15)  # of a day
+PATIENCE_S = 300.0  # where work is counted, not time
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +84,7 @@ class _Search:
         self.whiteboard = whiteboard(problem)
         self.first_plan_s = time.monotonic() - self.begin
         self.best, self.worth = self.whiteboard, worth(problem, self.whiteboard)
-        self.value = value(problem, self.whiteboard)
+        self.merit = merit(problem, self.whiteboard)
         self.whiteboard_g = self.worth
         self.bound = most_there_is(problem)
         self.stopped = False
@@ -94,6 +102,7 @@ class _Search:
                 self.stopped = True
             finally:
                 crew.dismiss()
+        self._settle()
         return Found(
             self.best, self.bound, self.whiteboard, self.first_plan_s, self.rounds, self.stopped
         )
@@ -107,12 +116,17 @@ class _Search:
     def passed(self) -> float:
         return time.monotonic() - self.begin
 
+    @property
+    def proven(self) -> bool:
+        """Whether nothing can be worth more."""
+        return self.merit[0] >= self.bound
+
     def _done(self) -> bool:
-        if self.stopped or self.value >= self.bound:
+        if self.stopped or self.proven:
             return True
         if self.limits.work is not None:
             return self.rounds >= self.limits.work
-        return self.limits.seconds is not None and self.passed >= self.limits.seconds
+        return self._late()
 
     def _rounds(self, crew: _Crew) -> None:
         """Climbers go on from the best as they come back; where work is counted, all together."""
@@ -123,7 +137,7 @@ class _Search:
             for member in sorted(idle):
                 crew.send(member, self.best, self._budget(member))
             idle = set()
-            while not idle and not (self.stopped or self._late() or self.value >= self.bound):
+            while not idle and not (self.stopped or self._late() or self.proven):
                 answers.update(self._heard(crew))
                 self._report()
                 if self.limits.work is None or len(answers) == crew.climbing:
@@ -145,8 +159,25 @@ class _Search:
         return finished
 
     def _late(self) -> bool:
+        """Whether it is time to settle what was found."""
         limit = self.limits.seconds
-        return self.limits.work is None and limit is not None and self.passed >= limit
+        if self.limits.work is not None or limit is None:
+            return False
+        return self.passed >= limit - min(SETTLING_S, SETTLING_SHARE * limit)
+
+    def _settle(self) -> None:
+        """Every day once, as far as time goes."""
+        settling = Settling(self.problem, Ruin(self.problem, Random(self.limits.seed)))
+        for day in settling.days():
+            left = PATIENCE_S
+            if self.limits.work is None and self.limits.seconds is not None:
+                left = self.limits.seconds - self.passed
+            if self.stopped or left <= 0:
+                return
+            found = settling.settled(self.best, day, replace(A_GOAL, seconds=left))
+            if found is not None:
+                self._take(found)
+            self._report()
 
     def _budget(self, member: int) -> Budget:
         """A climber's share of the limits for its next round: one by hand, then some windows for
@@ -162,9 +193,9 @@ class _Search:
         return Budget(left if window else min(ROUND_SECONDS, left), None, warmth, window)
 
     def _take(self, draft: Draft) -> None:
-        gained = value(self.problem, draft)
-        if gained > self.value and can_be_placed(self.problem, draft):
-            self.best, self.value = draft, gained
+        found = merit(self.problem, draft)
+        if found > self.merit and can_be_placed(self.problem, draft):
+            self.best, self.merit = draft, found
             self.worth = worth(self.problem, draft)
 
     def _report(self) -> None:
@@ -247,7 +278,5 @@ def _work(problem: Problem, seed: int, pipe: Connection) -> None:
             pipe.send(first_bound(problem, master=climber.windows.relaxed.master))
             continue
         draft, budget = message
-        best = climber.round(
-            draft, budget, lambda better, _: pipe.send(_Better(better, final=False))
-        )
+        best = climber.round(draft, budget, lambda better: pipe.send(_Better(better, final=False)))
         pipe.send(_Better(best, final=True))

@@ -23,6 +23,10 @@ def kitchen_faults(file: KitchenFile) -> Iterator[InputFault]:
     yield from _twice(file)
     yield from _unknown_groups(file)
     yield from _hours(file)
+    if file.kitchen.goals[0] != "worth":
+        yield _fault(
+            "kitchen.goals", 'put "worth" first: an empty plan would be best at the others'
+        )
     for dryer in file.dryers:
         if dryer.coolest_c > dryer.hottest_c:
             yield _fault(f"dryers[{dryer.id}]", "its lowest set point is above its highest")

@@ -15,7 +15,14 @@ from scheduler.started import all_runs
 from scheduler.terminal.fees import fees_by_grower
 from scheduler.terminal.strips import Strips
 from scheduler.units import Grams
-from scheduler.wording import clock_from, day_and_month, percent, plain, weight, why_not
+from scheduler.wording import (
+    clock_from,
+    day_and_month,
+    percent,
+    plain,
+    weight,
+    why_not,
+)
 
 
 def week_text(asked: Asked, plan: Plan) -> RenderableType:
@@ -55,6 +62,7 @@ def _figures(asked: Asked, plan: Plan) -> Iterator[Text]:
             f"at most {weight(left, unit)} left to win ({percent(plan.proof.gap)} of the proven "
             f"bound); {weight(ahead, unit)} ahead of the whiteboard plan"
         )
+    yield Text(f"the members' order of goals: {', '.join(asked.kitchen.goals)}")
 
 
 def _of(some: Grams, whole: Grams, asked: Asked) -> str:

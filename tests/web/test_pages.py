@@ -160,10 +160,15 @@ def test_day_sheets_lead_to_each_other(site: Asking, shelf: DatabaseShelf, augus
 def test_every_link_leads_somewhere(site: Asking, shelf: DatabaseShelf, august: Asked):
     put(shelf, august, printed_plan(august))
     seen: set[str] = set()
+    kinds: set[str] = set()
     ahead = ["/"]
     while ahead:
         path = ahead.pop()
         seen.add(path)
+        kind = re.sub("[0-9]+", "0", path)
+        if path.endswith("/pdf") and kind in kinds:
+            continue  # setting one of a kind takes seconds
+        kinds.add(kind)
         answer = site.get(path, follow=True)
         assert answer.status_code == 200, path
         links = re.findall(r'href="(/[^"]*)"', answer.text)

@@ -19,8 +19,15 @@ from scheduler.wording import why_not
 from web.views.fees import fees_link
 from web.views.links import Link, day_links, version, week_link
 from web.views.page import Page
-from web.views.reading import Reading
+from web.views.reading import N_, Reading
 from web.views.strips import Drawing, drawing
+
+GOALS = {
+    "worth": N_("the most rescued"),
+    "keeping": N_("the least keeping time used"),
+    "spend": N_("the least spent on dryers, wash-downs and hands"),
+    "calm": N_("few turns, packed early"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +87,7 @@ class WeekPage(Page):
     version: str
     easier: bool
     figures: tuple[Figure, ...]
+    goals: str
     drawing: Drawing
     hatches: tuple[tuple[str, str], ...]  # hatch, name of the group
     day_links: tuple[Link, ...]
@@ -106,6 +114,10 @@ def week_page(kept: KeptPlan, weeks: tuple[Week, ...], reading: Reading) -> Week
         version=version(kept, reading),
         easier=plan.rules == SIMPLE.name,
         figures=(*_weights(asked, plan, reading), _rack_hours(measures, reading)),
+        goals=reading.say(
+            "The members' order: %(goals)s.",
+            goals="; ".join(reading.say(GOALS[goal]) for goal in asked.kitchen.goals),
+        ),
         drawing=drawing(asked, plan, measures, reading),
         hatches=tuple((group.hatch, group.name) for group in asked.kitchen.groups),
         day_links=day_links(asked, reading),
