@@ -89,6 +89,16 @@ def test_wishes_are_of_lots_that_may_start_there_in_dryers_that_bear_them(
             assert 0 <= wish.racks <= lot.racks
 
 
+def test_every_day_of_a_plan_could_stay_as_it_is() -> None:
+    """A plan is a point of the relaxed week, so that something is wished for wherever it has
+    runs; in august some end in the same night after unequal hours."""
+    week = problem(load("august"))
+    relaxed, draft = Relaxed(week), whiteboard(week)
+    for number, day in enumerate(relaxed.days):
+        if any(day.open <= run.start <= day.close for run in draft.runs):
+            assert relaxed.wishes(draft, [number], {})
+
+
 def test_what_others_have_already_is_not_wished_for() -> None:
     """One dryer, two lots of a rack: what stands on the other day takes its lot."""
     lots = (tiny.Lot(1, 16, 60), tiny.Lot(1, 16, 60, "G2"))
