@@ -20,6 +20,7 @@ from scheduler.shops.chain import Placed, Schedule, Shop, length
 
 CREW_S = 8.0  # with less time another process would hardly have begun
 TAKEN_OUT = 4  # jobs at a time
+ROWS = 200  # orders worked through together: as many as cost little more than one
 HEAT = 0.002  # of the length: how much worse is still taken now and then
 
 Rows = NDArray[np.int64]  # a row an order
@@ -112,44 +113,55 @@ def _through(ready: Rows, ticks: Rows, stations: int) -> Rows:
 
 
 class _Climb:
-    """Some jobs are taken out and put back one by one, each where the rest is shortest."""
+    """Some jobs are taken out and put back one by one, each where the rest is shortest; the best of
+    several such tries, worked through together, is the next order."""
 
     def __init__(self, shop: Shop, random: Random) -> None:
         self.shop, self.stages, self.random = shop, Stages.of(shop), random
+        self.tries = max(2, ROWS // len(shop.jobs))
         work = self.stages.ticks.sum(axis=0)
-        order: list[int] = []
+        orders = np.empty((1, 0), np.int64)
         for job in sorted(range(len(shop.jobs)), key=lambda each: -work[each]):
-            now, order = self._put_back(order, job)
-        self.now = self.best = now, order
+            lengths, orders = self._put_back(orders, np.array([job]))
+        self.now = self.best = int(lengths[0]), orders[0]
 
     def run(self, until: float) -> None:
         heat = HEAT * self.best[0]
         while time.time() < until:
-            order = self.now[1][:]
-            out = [order.pop(self.random.randrange(len(order))) for _ in range(self._some())]
-            for job in out:
-                found, order = self._put_back(order, job)
-            if found <= self.now[0] or self.random.random() < exp((self.now[0] - found) / heat):
-                self.now = found, order
+            found = self._best_try()
+            if found[0] <= self.now[0] or self.random.random() < exp(
+                (self.now[0] - found[0]) / heat
+            ):
+                self.now = found
             self.best = min(self.best, self.now, key=lambda each: each[0])
 
-    def _some(self) -> int:
-        return min(self.random.randint(1, TAKEN_OUT), len(self.shop.jobs))
+    def _best_try(self) -> tuple[int, NDArray[np.int64]]:
+        count = len(self.shop.jobs)
+        some = min(self.random.randint(1, TAKEN_OUT), count)
+        out = np.array([self.random.sample(range(count), some) for _ in range(self.tries)])
+        orders = np.array([self.now[1][~np.isin(self.now[1], jobs)] for jobs in out])
+        for jobs in out.T:
+            lengths, orders = self._put_back(orders, jobs)
+        best = int(lengths.argmin())
+        return int(lengths[best]), orders[best]
 
-    def _put_back(self, order: list[int], job: int) -> tuple[int, list[int]]:
-        """The length and the order with the job where that is shortest, by chance among equals."""
-        count = len(order) + 1
-        rows = np.empty((count, count), np.int64)
-        rows[:] = [*order, job]
-        for place in range(count - 1):
-            rows[place, place] = job
-            rows[place, place + 1 :] = order[place:]
-        lengths = self.stages.lengths(rows)
-        place = self.random.choice(np.flatnonzero(lengths == lengths.min()).tolist())
-        return int(lengths[place]), rows[place].tolist()
+    def _put_back(self, orders: Rows, jobs: NDArray[np.int64]) -> tuple[NDArray[np.int64], Rows]:
+        """Each order with its job where it is shortest then, and how long that is. orders
+        (tries, jobs so far); jobs (tries,)."""
+        tries, count = orders.shape[0], orders.shape[1] + 1
+        places = np.arange(count)
+        before = places[None, :] < places[:, None]  # [place, position]
+        moved = np.concatenate([orders, orders[:, -1:] if count > 1 else jobs[:, None]], axis=1)
+        shifted = np.concatenate([moved[:, :1], orders], axis=1)
+        rows = np.where(before[None], moved[:, None, :], shifted[:, None, :])
+        rows[:, places, places] = jobs[:, None]
+        lengths = self.stages.lengths(rows.reshape(tries * count, count)).reshape(tries, count)
+        chosen = lengths.argmin(axis=1)
+        each = np.arange(tries)
+        return lengths[each, chosen], rows[each, chosen]
 
     def schedule(self) -> Schedule:
-        found = self.stages.ends(np.array([self.best[1]]))
+        found = self.stages.ends(self.best[1][None])
         ends: list[dict[int, int]] = [
             dict(zip(jobs[0].tolist(), at[0].tolist(), strict=True))
             for jobs, at in zip(found[::2], found[1::2], strict=True)
