@@ -72,7 +72,7 @@ def ovens_by_seed(seed: int, *, jobs: int, ovens: int = 2, families: int = 2) ->
 def _oven(rng: Random, families: int, days: int) -> Oven:
     """Open from 10 to 100 of every 120 ticks; its last day never ends too soon for all jobs."""
     windows = tuple((120 * day + 10, 120 * day + 100) for day in range(3 * days))
-    return Oven(rng.randint(20, 40), windows, rng.randrange(families))
+    return Oven(rng.randint(20, 40), windows, rng.randint(0, families))
 
 
 def _job(rng: Random, ovens: int, families: int, *, latest: int) -> Job:

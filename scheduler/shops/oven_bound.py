@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from scheduler.shops.oven_conflicts import never_in_time
 from scheduler.shops.ovens import Job, Ovens
 
 
@@ -12,19 +13,11 @@ def least_cost(ovens: Ovens) -> int:
     weights, total = ovens.weights, 0
     for family in {job.family for job in ovens.jobs}:
         jobs = [job for job in ovens.jobs if job.family == family]
-        set_up = min(row[family] for row in ovens.set_up_cost[:-1])
+        where = {oven for job in jobs for oven in job.ovens}
+        set_up = min(ovens.least_set_up(ovens.set_up_cost, oven, family) for oven in where)
         total += weights.tick * least_ticks(ovens, jobs)
         total += weights.set_up * set_up * least_batches(ovens, jobs)
     return total + weights.late * sum(never_in_time(ovens, job) for job in ovens.jobs)
-
-
-def never_in_time(ovens: Ovens, job: Job) -> bool:
-    """Whether a job alone in the best of its ovens is late."""
-    return all(
-        max(opens, job.earliest) + job.shortest > min(shuts, job.latest)
-        for oven in job.ovens
-        for opens, shuts in ovens.ovens[oven].windows
-    )
 
 
 def least_ticks(ovens: Ovens, jobs: Sequence[Job]) -> int:

@@ -13,8 +13,13 @@ def in_time(ovens: Ovens, index: int, job: Job, since: int = 0) -> int | None:
     None where it is late then, or may not be there. Its set-up is the least before its family."""
     if index not in job.ovens:
         return None
-    set_up = min(row[job.family] for row in ovens.set_up_ticks)
+    set_up = ovens.least_set_up(ovens.set_up_ticks, index, job.family)
     return _end(ovens.ovens[index], job, since + set_up, set_up)
+
+
+def never_in_time(ovens: Ovens, job: Job) -> bool:
+    """Whether the job is late in whatever oven and batch it is."""
+    return all(in_time(ovens, index, job) is None for index in job.ovens)
 
 
 def _end(oven: Oven, job: Job, since: int, set_up: int) -> int | None:

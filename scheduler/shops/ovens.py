@@ -61,6 +61,16 @@ class Ovens:
     def horizon(self) -> int:
         return max(to for oven in self.ovens for _, to in oven.windows)
 
+    def set_up_for(self, index: int) -> frozenset[int]:
+        """The families that an oven may be set up for before a batch."""
+        inside = {job.family for job in self.jobs if index in job.ovens}
+        return frozenset({*inside, self.ovens[index].family})
+
+    def least_set_up(self, table: Table, index: int, family: int) -> int:
+        """The least that the table has before a batch of a family in an oven, whatever it
+        follows."""
+        return min(table[before][family] for before in self.set_up_for(index))
+
 
 @dataclass(frozen=True, slots=True)
 class Batch:

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from scheduler.errors import BrokenPromise
 from scheduler.races.invented import ovens_by_seed
-from scheduler.shops.oven_bound import least_batches, least_cost, least_ticks, never_in_time
+from scheduler.shops.oven_bound import least_batches, least_cost, least_ticks
 from scheduler.shops.oven_climb import climbed
+from scheduler.shops.oven_conflicts import never_in_time
 from scheduler.shops.oven_dispatch import dispatched
 from scheduler.shops.oven_lines import NEVER, Group, Line
 from scheduler.shops.oven_referee import faults, judged_cost

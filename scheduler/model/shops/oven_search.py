@@ -12,13 +12,14 @@ from ortools.sat.python import cp_model
 from scheduler.model.shops.oven_in_time import add_conflicts
 from scheduler.model.shops.oven_slots import Gap, hint, loads_of, oven_model
 from scheduler.model.solve import Effort, solver_for
-from scheduler.shops.oven_bound import least_cost, never_in_time
+from scheduler.shops.oven_bound import least_cost
 from scheduler.shops.oven_climb import climbed
+from scheduler.shops.oven_conflicts import never_in_time
 from scheduler.shops.oven_dispatch import dispatched
 from scheduler.shops.ovens import Batch, Loads, Ovens, cost, in_order
 
 FEW_JOBS = 60  # up to here all jobs are also free at once
-BY_HAND_FEW, BY_HAND_MANY = 0.15, 0.8  # of the time
+BY_HAND_FEW, BY_HAND_MANY = 0.3, 0.8  # of the time
 WHOLE_SHARE = 0.8  # of the time left for all jobs free, where they are few
 SPARE_SLOTS = 3  # batches more on each oven than now, where all is free
 FEWEST_FREE, MOST_FREE = 8, 40

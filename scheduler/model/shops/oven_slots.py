@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from ortools.sat.python import cp_model
 
 from scheduler.model.parts import Expression, Literal
-from scheduler.shops.oven_bound import least_batches, least_ticks, never_in_time
+from scheduler.shops.oven_bound import least_batches, least_ticks
+from scheduler.shops.oven_conflicts import never_in_time
 from scheduler.shops.ovens import Batch, Loads, Ovens
 
 
@@ -164,9 +165,9 @@ def _set_up(build: OvenBuild, slot: Slot, before: Slot | None) -> None:
 
 def _least_set_up(build: OvenBuild, slot: Slot) -> None:
     """Whatever came before: at least the least before each family."""
-    ovens = build.ovens
+    ovens, index = build.ovens, slot.gap.oven
     for variable, table in ((slot.set_up, ovens.set_up_ticks), (slot.cost, ovens.set_up_cost)):
-        least = [min(row[family] for row in table[:-1]) for family in slot.families]
+        least = [ovens.least_set_up(table, index, family) for family in slot.families]
         literals = list(slot.families.values())
         build.model.add(variable >= cp_model.LinearExpr.weighted_sum(literals, least))
 
