@@ -118,7 +118,7 @@ def test_figures_and_table():
 def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(peers, "installed", lambda: False)
     (tmp_path / "b.txt").write_text(SHOP)
-    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "1"]
+    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "10"]
     path = tmp_path / "race.json"
     result = runner.invoke(app, ["bench", *given, "--workers", "1", "--json", str(path)])
     assert result.exit_code == 0, result.output
@@ -130,7 +130,7 @@ def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.Monkey
 def test_a_fault_ends_with_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     (tmp_path / "b.txt").write_text(SHOP)
     monkeypatch.setattr(referee, "faults", lambda *_: ("job 0 flies",))
-    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "1"]
+    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "10"]
     result = runner.invoke(app, ["bench", *given, "--workers", "1"])
     assert result.exit_code == 1
     assert "b, ours: job 0 flies" in result.stderr

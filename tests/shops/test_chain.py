@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduler.races.invented import FT06, flow_shop, ft06
+from scheduler.shops import by_order
 from scheduler.shops.bound import soonest_end
 from scheduler.shops.by_order import Stages, backwards, climbed, mirrored
 from scheduler.shops.chain import Placed, Schedule, Shop, Way, length
@@ -89,6 +90,15 @@ def test_orders_are_worked_through_like_the_referee_says(seed: int):
     found = climbed(shop, start, seconds=0.02, seed=seed, workers=1)
     assert faults(shop, found) == ()
     assert soonest_end(shop) <= length(found) <= length(start)
+
+
+def test_two_climb_at_a_time(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(by_order, "CREW_S", 0)
+    shop = next(flow_shop())
+    start = dispatched(shop)
+    found = climbed(shop, start, seconds=0.2, seed=1, workers=2)
+    assert faults(shop, found) == ()
+    assert soonest_end(shop) <= length(found) < length(start)
 
 
 @settings(max_examples=30, deadline=None)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from scheduler.errors import BrokenPromise
 from scheduler.races.invented import ovens_by_seed
+from scheduler.shops import oven_climb
 from scheduler.shops.oven_bound import least_batches, least_cost, least_ticks
 from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import never_in_time
@@ -87,6 +88,15 @@ def test_nothing_is_cheaper_than_the_bound_nor_faulty_by_rule(seed: int):
     found = climbed(ovens, by_rule, seconds=0.1, seed=seed, workers=1)
     assert faults(ovens, found) == ()
     assert least <= cost(ovens, found) <= cost(ovens, by_rule)
+
+
+def test_two_climb_at_a_time(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(oven_climb, "CREW_S", 0)
+    ovens = ovens_by_seed(3, jobs=30)
+    by_rule = dispatched(ovens)
+    found = climbed(ovens, by_rule, seconds=0.2, seed=1, workers=2)
+    assert faults(ovens, found) == ()
+    assert cost(ovens, found) < cost(ovens, by_rule)
 
 
 @settings(max_examples=40, deadline=None)
