@@ -29,6 +29,7 @@ BY_HAND_SHARE = 0.6  # of the time, where a shop flows and is large
 WHOLE_SHARE = 0.5  # of what is left after that, for the whole shop at once
 MANY_STEPS = 200  # from here on the whole shop at once is asked little of
 FEW_STEPS, MOST_STEPS = 30, 150  # freed at once
+ONLY_SHORTER = 0.5  # of the neighbourhoods; the others may also come to another one as long
 LEAST_S, MOST_S = 0.5, 4.0  # for one neighbourhood
 
 
@@ -133,12 +134,13 @@ class _Search:
         name = self.random.choices(list(self.kinds), weights)[0]
         free = set(self.kinds[name](int(self.size)))
         every = {(j, s) for j, steps in enumerate(self.shop.jobs) for s in range(len(steps))}
-        build = shop_beside(self.shop, self.found.length, self.found.schedule, every - free)
+        only_shorter = self.random.random() < ONLY_SHORTER
+        horizon = self.found.length - only_shorter
+        build = shop_beside(self.shop, horizon, self.found.schedule, every - free)
         seconds = min(MOST_S, max(LEAST_S, self.left_s))
         solver = solver_for(
             Effort(seconds, seed=self.random.randrange(2**31), workers=self.effort.workers)
         )
-        hint(build, self.found.schedule)
         shorter, ended = self._solve(build, solver)
         self.tallies[name].count(shorter)
         self.size = self.size * (1.1 if ended else 0.85)
@@ -148,7 +150,7 @@ class _Search:
         """Whether a shorter schedule was found, and whether there was nothing more to find."""
         status = solver.solve(build.model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return False, False
+            return False, status == cp_model.INFEASIBLE
         return self._take(schedule_of(build, solver)), status == cp_model.OPTIMAL
 
     def _close(self, count: int) -> list[Step]:
