@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from rich.table import Table
 
@@ -12,6 +12,7 @@ from scheduler.wording import percent, plain, weight
 
 if TYPE_CHECKING:
     from scheduler.bench import Outcome, RuleCost
+    from scheduler.kitchen_suites import Mended
 
 
 def bench_table(outcomes: Sequence[Outcome]) -> Table:
@@ -73,3 +74,34 @@ def costs_table(costs: Sequence[RuleCost]) -> Table:
 def _first_cells(outcome: Outcome) -> list[str]:
     proof = outcome.proof
     return [outcome.rules, weight(proof.worth_g), weight(proof.bound_g), percent(proof.gap)]
+
+
+def mends_table(mends: Sequence[Mended]) -> Table:
+    """A line a stop; in prepared kg."""
+    table = _table(
+        "case", "drop only", "small", "s", "proposed", "afresh", "below", "moved", "avoidable", "s"
+    )
+    for each in mends:
+        table.add_row(
+            each.name,
+            plain(each.drop_only_kg),
+            plain(each.small_kg),
+            plain(each.small_s, decimals=1),
+            plain(each.proposed_kg),
+            plain(each.afresh_kg),
+            percent(each.below_afresh),
+            str(each.moved),
+            str(each.avoidable),
+            plain(each.wall_s, decimals=1),
+        )
+    table.caption = "afresh: laid out anew beside what has begun; below: proposed below afresh"
+    return table
+
+
+def medians_line(of_all: Mapping[str, Any]) -> str:
+    """Medians of a suite on one line."""
+    told = []
+    for name, value in of_all.items():
+        pairs = value.items() if isinstance(value, dict) else [("", value)]
+        told += [f"{f'{name} {at}'.strip().replace('_', ' ')} {each:.4g}" for at, each in pairs]
+    return "Medians: " + ", ".join(told)

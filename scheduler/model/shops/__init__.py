@@ -1,0 +1,1 @@
+"""Published shops and ovens stated to the solver, and the anytime search on them."""

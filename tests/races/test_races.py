@@ -1,0 +1,142 @@
+"""Races: where instances come from, who runs, what is told; the command."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from scheduler.cli import app
+from scheduler.errors import BadInput
+from scheduler.races import Effort, Entry, Race, Suite, instances, peers, race_json, races
+from scheduler.races.published import BEST
+from scheduler.shops import referee
+from scheduler.shops.chain import Shop
+from scheduler.terminal.races import races_table
+
+LITTLE = Effort(seconds=1, workers=1)
+runner = CliRunner(env={"COLUMNS": "160", "NO_COLOR": "1"})
+SHOP = "2 2\n0 3 1 4\n1 5 0 6\n"
+
+
+def entry(**changes: Any) -> Entry:
+    return replace(Entry("ours", 110, 100, 1.5, 0.1, 2.0), **changes)
+
+
+def test_an_entry_is_proven_where_its_bound_meets_it():
+    assert not entry().proven
+    assert entry(value=100).proven
+    assert not entry(value=None).proven
+    assert not entry(bound=None).proven
+
+
+def test_how_much_above_the_best():
+    race = Race("x", "2 jobs", 100, (entry(),))
+    assert race.over(race.entries[0]) == pytest.approx(0.1)
+    assert race.over(entry(value=None)) is None
+    assert replace(race, best=None).over(entry()) is None
+
+
+@pytest.mark.parametrize("suite", list(Suite))
+def test_each_suite_has_something_of_its_own(suite: Suite):
+    known = instances(suite, "")
+    names = [each.instance.name for each in known]
+    assert len(set(names)) == len(names) >= 1
+    assert [each.best for each in known] == [BEST.get(name) for name in names]
+
+
+def test_instances_come_from_folders_and_files(tmp_path: Path):
+    for name in ("b10", "b2", "ft06"):
+        (tmp_path / f"{name}.txt").write_text(SHOP)
+    (tmp_path / "best.csv").write_text("instance,best\nb2,9\n")
+    known = instances(Suite.JOB_SHOP, str(tmp_path))
+    assert [(each.instance.name, each.best) for each in known] == [
+        ("b2", 9),
+        ("b10", None),
+        ("ft06", 55),
+    ]
+    given = f"{tmp_path / 'b2.txt'},{tmp_path / 'b10.txt'}"
+    assert [each.instance.name for each in instances(Suite.JOB_SHOP, given)] == ["b2", "b10"]
+
+
+def test_what_is_wrong_with_a_folder(tmp_path: Path):
+    with pytest.raises(BadInput, match=r"holds no \.dzn files"):
+        instances(Suite.OVENS, str(tmp_path))
+    (tmp_path / "a.txt").write_text(SHOP)
+    (tmp_path / "best.csv").write_text("instance,best\na,soon\n")
+    with pytest.raises(BadInput, match="row 2: needs the columns instance and best"):
+        instances(Suite.JOB_SHOP, str(tmp_path))
+
+
+def test_all_run_on_a_shop_and_are_judged(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(peers, "installed", lambda: False)
+    (race,) = races(instances(Suite.JOB_SHOP, ""), LITTLE)
+    assert [each.who for each in race.entries] == ["ours", "dispatcher", "one model"]
+    assert all(each.faults == () for each in race.entries)
+    ours, by_rule, _ = race.entries
+    assert ours.value is not None
+    assert by_rule.value is not None
+    assert 55 <= ours.value <= by_rule.value
+
+
+def test_all_run_on_ovens_and_are_judged():
+    (race,) = races(instances(Suite.OVENS, "")[:1], LITTLE)
+    assert [each.who for each in race.entries] == ["ours", "dispatcher", "one model"]
+    assert all(each.faults == () for each in race.entries)
+    ours, by_rule, _ = race.entries
+    assert ours.value is not None
+    assert by_rule.value is not None
+    assert ours.value <= by_rule.value
+
+
+def test_the_peer_is_judged_where_it_is_installed():
+    pytest.importorskip("pyjobshop")
+    (race,) = races(instances(Suite.JOB_SHOP, ""), LITTLE)
+    assert (race.entries[-1].who, race.entries[-1].faults) == ("PyJobShop", ())
+    for known in instances(Suite.FLOW_SHOP, "")[:1]:
+        assert isinstance(known.instance, Shop)
+        found = peers.by_pyjobshop(known.instance, seconds=2, workers=1, seed=1)
+        assert found is not None
+        assert referee.faults(known.instance, found[1]) == ()
+
+
+def test_figures_and_table():
+    race = Race("la01", "10 jobs", 666, (entry(value=666, bound=666), entry(value=None, who="one")))
+    figures = race_json(race)
+    assert (figures["best_known"], figures["entries"][0]["over_best"]) == (666, 0.0)
+    assert (figures["entries"][0]["proven"], figures["entries"][1]["over_best"]) == (True, None)
+    table = races_table([race])
+    assert list(table.columns[0].cells) == ["la01", ""]
+    assert list(table.columns[4].cells) == ["666", "nothing"]
+    assert list(table.columns[7].cells) == ["proven", ""]
+
+
+def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(peers, "installed", lambda: False)
+    (tmp_path / "b.txt").write_text(SHOP)
+    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "10"]
+    path = tmp_path / "race.json"
+    result = runner.invoke(app, ["bench", *given, "--workers", "1", "--json", str(path)])
+    assert result.exit_code == 0, result.output
+    assert "PyJobShop is not installed; pip install 'commonrack[races]'" in result.stdout
+    (figures,) = json.loads(path.read_text())
+    assert [each["value"] for each in figures["entries"]] == [11, 11, 11]
+
+
+def test_a_fault_ends_with_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "b.txt").write_text(SHOP)
+    monkeypatch.setattr(referee, "faults", lambda *_: ("job 0 flies",))
+    given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "10"]
+    result = runner.invoke(app, ["bench", *given, "--workers", "1"])
+    assert result.exit_code == 1
+    assert "b, ours: job 0 flies" in result.stderr
+
+
+def test_a_race_has_no_work_limit():
+    result = runner.invoke(app, ["bench", "--suite", "ovens", "--work", "1"])
+    assert result.exit_code == 2
+    assert "a race is run by the clock; give --seconds" in result.stderr
