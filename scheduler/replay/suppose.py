@@ -2,9 +2,9 @@
 
 The kitchen as it is and the changed one go on from the same plan with the same further steps, so
 that what the search finds by going on is credited to neither: a change that changes nothing saves
-nothing. Each may have the luck of its search, so a change may seem to save less than none. Weights
-are prepared grams (goal A). Repeated with several seeds; how far these lie apart is how sure the
-answer is.
+nothing. What is found in one counts in the other where it breaks no rule there (`fair`), so that a
+station more never saves less than none. Weights are prepared grams (goal A). Repeated with several
+seeds; how far these lie apart is how sure the answer is.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from statistics import mean, stdev
 from scheduler.domain.clock import Week
 from scheduler.domain.plan import Plan
 from scheduler.replay.changes import BY_KEY, Change
+from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.season.records import Posted, Season
 from scheduler.units import Grams
@@ -176,6 +177,8 @@ def _trial(
     posted: Posted, change: Change, effort: Effort, *, without: Plan, start: Plan | None
 ) -> Trial:
     changed = change.made(posted.asked)
-    plan = with_reasons(changed, lay_out_quickly(changed, effort, start=start))
+    found = lay_out_quickly(changed, effort, start=start)
+    without, plan = fair(posted.asked, without, changed=changed, with_it=found)
+    plan = with_reasons(changed, plan)
     left = tuple((each.rule, each.prepared_g) for each in plan.waiting)
     return Trial(plan.week, change.key, effort.seed, without.worth_g, plan.worth_g, left)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import time, timedelta
 
@@ -9,7 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
+from scheduler.domain.plan import Plan
+from scheduler.domain.rules import FULL
+from scheduler.replay import suppose as suppose_module
 from scheduler.replay.changes import (
     BY_KEY,
     CHANGES,
@@ -18,6 +23,7 @@ from scheduler.replay.changes import (
     evening_shift,
     one_more_dryer,
 )
+from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly
 from scheduler.replay.suppose import Supposed, Trial, one_week, suppose
 from scheduler.scenario import load
@@ -44,6 +50,60 @@ def test_a_station_more_never_places_less_than_was_posted(week: int, seed: int):
     for trial in one_week(posted, TAKES_NOTHING, Effort(10, seed)):
         assert trial.with_g >= posted.plan.worth_g
         assert trial.without_g >= posted.plan.worth_g
+
+
+@settings(max_examples=6, deadline=None)
+@given(st.integers(1, 60), st.integers(1, 3))
+def test_a_station_more_never_saves_less_than_none(week: int, seed: int):
+    for trial in one_week(crowded(week), TAKES_NOTHING, Effort(10, seed)):
+        assert trial.saved_g >= 0
+
+
+def unlucky(only: Callable[[Asked], bool]) -> Callable[..., Plan]:
+    """A search that finds nothing in such weeks, whatever it is given to go on from."""
+
+    def found(asked: Asked, effort: Effort, *, start: Plan | None = None) -> Plan:
+        if only(asked):
+            return Plan(asked.week, FULL.name, (), ())
+        return lay_out_quickly(asked, effort, start=start)
+
+    return found
+
+
+@pytest.mark.parametrize("key", TAKES_NOTHING)
+def test_however_unlucky_the_search_is_with_it(monkeypatch: pytest.MonkeyPatch, key: str):
+    posted = crowded(9)
+    monkeypatch.setattr(
+        suppose_module, "lay_out_quickly", unlucky(lambda asked: asked != posted.asked)
+    )
+    (trial,) = one_week(posted, (key,), Effort(5))
+    assert trial.without_g == trial.with_g > 0
+
+
+def test_however_lucky_it_is_without_need_of_the_change(monkeypatch: pytest.MonkeyPatch):
+    """What it finds with the change, and could have had without, is not saved by the change."""
+    posted = crowded(9)
+    monkeypatch.setitem(BY_KEY, NOTHING.key, replace(NOTHING, made=with_spare_room))
+    monkeypatch.setattr(
+        suppose_module, "lay_out_quickly", unlucky(lambda asked: asked == posted.asked)
+    )
+    (trial,) = one_week(posted, (NOTHING.key,), Effort(5))
+    assert trial.without_g == trial.with_g > 0
+
+
+def with_spare_room(asked: Asked) -> Asked:
+    """A freezer more, which no plan uses."""
+    like = asked.kitchen.freezers[0]
+    more = replace(like, id="F99")
+    return replace(asked, kitchen=replace(asked.kitchen, freezers=(*asked.kitchen.freezers, more)))
+
+
+def test_what_only_the_change_makes_room_for_is_not_had_without_it():
+    posted = crowded(9)
+    changed = BY_KEY["dryer"].made(posted.asked)
+    found = lay_out_quickly(changed, Effort(5), start=posted.plan)
+    assert found.worth_g > posted.plan.worth_g
+    assert fair(posted.asked, posted.plan, changed=changed, with_it=found) == (posted.plan, found)
 
 
 @pytest.mark.parametrize("afresh", [False, True])
