@@ -14,12 +14,14 @@ from threading import Event
 import structlog
 
 from api.beating import Beating, Leaving
-from api.records.jobs import Job, Mending
+from api.records.jobs import Job, Mending, SupposedFound, Supposing
 from api.services.jobs import Lost, asked_about, claim, fail, finish, hand_back
 from api.services.mends import finish_mend
 from api.services.ports import Shelf
+from api.services.suppositions import finish_supposed
 from api.settings import Settings
 from api.store import open_shelf
+from scheduler.comparing import compared
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput, BrokenPromise
@@ -27,6 +29,8 @@ from scheduler.plan_file import value_from_json
 from scheduler.planning import EXPLAIN_SECONDS, LaidOut, Limits, lay_out
 from scheduler.problem import Draft
 from scheduler.re_lay import in_hand, re_laid
+from scheduler.replay.beside import Tried, tried
+from scheduler.replay.supposed_week import supposed_week
 
 _log = structlog.get_logger("commonrack")
 
@@ -104,6 +108,8 @@ class Worker:
         """The work itself; what it returns keeps it."""
         if job.mend is not None:
             return self._mended(job, job.mend)
+        if job.suppose is not None:
+            return self._supposed(job, job.suppose, beating)
         asked, laid_out = self._laid_out(job, beating)
         return lambda: self._finish(job, asked, laid_out, stopped=beating.stopped)
 
@@ -121,6 +127,24 @@ class Worker:
             with self.shelf.writing() as book:
                 finish_mend(book, job, found, told=_in_hand(asked, plan, now), at=self.clock())
             return "done"
+
+        return finishing
+
+    def _supposed(self, job: Job, suppose: Supposing, beating: Beating) -> Callable[[], str]:
+        """The week as it is and as supposed, beside each other; from the beginning, if a worker
+        was lost over it."""
+        with self.shelf.reading() as book:
+            asked = asked_about(book.jobs, job)
+        changed = supposed_week(asked, suppose.what)
+        limits = Limits(seconds=job.seconds, seed=job.seed, workers=self.way.climbers)
+        found = tried(asked, changed, limits, beating.watch)
+        stopped = found.stopped or beating.stopped
+
+        def finishing() -> str:
+            told = _compared(asked, changed, found)
+            with self.shelf.writing() as book:
+                finish_supposed(book, job, told, at=self.clock(), stopped=stopped)
+            return "stopped" if stopped else "done"
 
         return finishing
 
@@ -160,6 +184,18 @@ class Worker:
         with self.shelf.working() as jobs:
             hand_back(jobs, job, beating.so_far(), fault=fault)
         return "handed back"
+
+
+def _compared(asked: Asked, changed: Asked, found: Tried) -> SupposedFound:
+    """Beside the posted plan only where nothing of it has begun: what has asks no longer."""
+    posted = None if asked.happened.runs else asked.promised.plan
+    return SupposedFound(
+        compared=compared((asked, found.without), (changed, found.with_it)),
+        posted_g=posted.worth_g if posted else None,
+        without_bound_g=found.without_bound_g,
+        with_bound_g=found.with_bound_g,
+        moved=found.with_it.moved,
+    )
 
 
 def _in_hand(asked: Asked, plan: Plan, now: datetime) -> Callable[[Plan], Asked]:
