@@ -27,6 +27,7 @@ from web.pages import (
     first,
     harvest_notes,
     held,
+    invoices,
     labels,
     lay_out,
     mend,
@@ -57,7 +58,8 @@ PAGES = (
     door, first, week, day_sheet, my_lots, tell, calendar, settings, board_paper, board, night,
     night_log, labels, corrections, tick_off, at_the_door, held, dry_check,
     places, note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, mend,
-    suppose, plans, waiting, posting, messages, papers, fees, pinned,
+    suppose, plans, waiting, posting, messages, papers, fees, invoices,
+    pinned,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

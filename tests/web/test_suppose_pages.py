@@ -40,7 +40,7 @@ def lotte(kitchen: Kitchen) -> Asking:
 
 
 def work(kitchen: Kitchen, where: str) -> None:
-    number = int(where.split("/")[-1])
+    number = int(where.rsplit("/", maxsplit=1)[-1])
     assert Worker(kitchen.shelf, Event(), way=WAY, clock=lambda: FRIDAY).take(number)
 
 

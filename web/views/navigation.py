@@ -38,6 +38,7 @@ ENTRIES = (
     Entry(N_("Papers in order"), "/papers", Act.READ_PAPERS),
     Entry(N_("Night sheet"), "/night-sheet", Act.READ_NIGHT_SHEET, ("all", "tonight")),
     Entry(N_("Board paper"), "/board", Act.READ_BOARD),
+    Entry(N_("Invoices"), "/invoices", Act.READ_BILLS, ("all", "own")),
     Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("all", "own", "tonight")),
 )
 
