@@ -30,8 +30,7 @@ def plan() -> Plan:
 
 @pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory, plan: Plan) -> Iterator[Kitchen]:
-    """R03 was dried on Monday; R02, of the grower who reads here, was at the door; a note of
-    another was a no-show while somebody waited."""
+    """R03 was dried on Monday, and a lot of the grower who reads here was at the door."""
     with with_posted(tmp_path_factory.mktemp("invoices"), plan) as found:
         out_of_the_dryer(found)
         hand = found.by["hand"]
