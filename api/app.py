@@ -14,6 +14,7 @@ from api.measures import Measured
 from api.routes import (
     bills,
     board,
+    board_suppositions,
     day_sheets,
     feeds,
     health,
@@ -65,6 +66,7 @@ SUBJECTS = (
     papers,
     outages,
     bills,
+    board_suppositions,
     board,
     messages,
     health,

@@ -17,6 +17,7 @@ from web.pages import (
     at_the_door,
     board,
     board_paper,
+    board_suppose,
     calendar,
     call_list,
     corrections,
@@ -55,7 +56,8 @@ from web.pages.problem import answer_in_kind
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
-    door, first, week, day_sheet, my_lots, tell, calendar, settings, board_paper, board, night,
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board_suppose, board_paper,
+    board, night,
     night_log, labels, corrections, tick_off, at_the_door, held, dry_check,
     places, note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, mend,
     suppose, plans, waiting, posting, messages, papers, fees, invoices,
