@@ -119,7 +119,7 @@ def season_supposed_page(job: Job, season: SupposingSeason, reading: Reading) ->
                    at=reading.moment(job.asked_at.replace(second=0))),
         look=f"{where}/progress",
         progress=progress,
-        stop=Form(f"{where}/stop", say("Try no further")) if running else None,
+        stop=Form(f"{where}/stop", say("Stop")) if running else None,
         verdict=season.verdict,
         options=season.options,
         paper=_paper(year, reading),
@@ -129,7 +129,7 @@ def season_supposed_page(job: Job, season: SupposingSeason, reading: Reading) ->
 def season_progress(job: Job, season: SupposingSeason, reading: Reading) -> ProgressShown:
     say, number = reading.say, reading.number
     stopping = job.state in UNDER_WAY and job.stop_wanted
-    state = say("It stops as soon as the week in hand is tried.") if stopping else ""
+    state = say("It stops when the week in hand is tried.") if stopping else ""
     time = ""
     if job.state in UNDER_WAY:
         time = say("%(done)s of %(of)s tries of a week are done.",

@@ -185,7 +185,7 @@ def supposed_progress(found: SupposedWeek, reading: Reading) -> ProgressShown:
         time = say("Where none is running: commonrack worker.")
     stopping = job.state in UNDER_WAY and job.stop_wanted
     return ProgressShown(
-        state=say("It stops as soon as both can be compared.")
+        state=say("It stops when both are compared.")
         if stopping
         else say(STATES[job.state]),
         told="",
