@@ -41,6 +41,7 @@ class ChangeRow:
     asks: bool
     before: tuple[str, ...]
     after: tuple[str, ...]
+    moves: bool  # and nothing else
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +124,7 @@ def change_rows(found: Compared, weeks: tuple[Asked, ...], reading: Reading) -> 
             asks=each.kind in ("loses its place", "loses weight"),
             before=tuple(_lines(each.before, reading)),
             after=tuple(_lines(each.after, reading)),
+            moves=each.kind == "moves",
         )
 
 

@@ -185,9 +185,7 @@ def supposed_progress(found: SupposedWeek, reading: Reading) -> ProgressShown:
         time = say("Where none is running: commonrack worker.")
     stopping = job.state in UNDER_WAY and job.stop_wanted
     return ProgressShown(
-        state=say("It stops when both are compared.")
-        if stopping
-        else say(STATES[job.state]),
+        state=say("It stops when both are compared.") if stopping else say(STATES[job.state]),
         told="",
         time=time,
         fault=job.fault if job.state == "failed" else "",
