@@ -91,7 +91,8 @@ def test_a_note_otherwise_is_told_field_by_field(kitchen: Kitchen, lotte: Asking
     nothing = send(lotte, path, {"note": note.id, "weight": "", "seconds": "3"}, form="/suppose")
     assert nothing.status_code == 422
     assert "say at least one that is otherwise" in nothing.text
-    said = {"note": note.id, "weight": "12,5", "day": "2026-08-20", "latest": "2026-08-21T11:00"}
+    said = {"note": note.id, "weight": "12,5", "day": "2026-08-20"}
+    said |= {"latest": "2026-08-21", "latest_at": "11:00"}
     where = send(lotte, path, said | {"seconds": "3"}, form="/suppose").headers["location"]
     told = words(lotte.get(where).text)
     assert f"A note otherwise: {note.id}" in told
@@ -102,15 +103,16 @@ def test_a_note_otherwise_is_told_field_by_field(kitchen: Kitchen, lotte: Asking
 def test_a_dryer_down_is_asked_from_when_to_when(lotte: Asking):
     path = form_of("down")
     assert "isolated from power" in lotte.get(path).text
-    said = {"dryer": "D1", "start": "2026-08-18T08:00", "end": "2026-08-18T07:00", "seconds": "3"}
+    said = {"dryer": "D1", "start": "2026-08-18", "start_at": "08:00", "seconds": "3"}
+    said |= {"end": "2026-08-18", "end_at": "07:00"}
     wrong = send(lotte, path, said, form="/suppose")
     assert wrong.status_code == 422
     assert "must be after the start" in wrong.text
-    right = send(lotte, path, said | {"end": "2026-08-19T08:00"}, form="/suppose")
+    right = send(lotte, path, said | {"end": "2026-08-19", "end_at": "08:00"}, form="/suppose")
     told = words(lotte.get(right.headers["location"]).text)
     assert "A dryer down: D1, Tue 18 Aug, 08:00 to Wed 19 Aug, 08:00" in told
-    unread = send(lotte, path, said | {"end": "soon"}, form="/suppose")
-    assert "must be a day and a time" in unread.text
+    unread = send(lotte, path, said | {"end_at": "soon"}, form="/suppose")
+    assert "must be a time of day" in unread.text
 
 
 def test_stopped_from_its_page(kitchen: Kitchen, lotte: Asking):

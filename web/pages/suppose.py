@@ -31,7 +31,7 @@ from scheduler.domain.supposition import KINDS, SuppositionKind
 from scheduler.errors import BadInput, InputFault
 from scheduler.units import kg
 from web.pages.paper import print_page
-from web.pages.posted import AtForm, Posted, Taken, latest
+from web.pages.posted import AtForm, Posted, Taken
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
 from web.views.plain import NoKitchenPage
@@ -156,8 +156,8 @@ def _wanted(
     if kind == "down":
         values |= {
             "dryer_id": taken.choice("dryer", [each.id for each in asked.kitchen.dryers]),
-            "start": _moment(taken, "start", asked),
-            "end": _moment(taken, "end", asked),
+            "start": taken.moment("start", "start_at"),
+            "end": taken.moment("end", "end_at"),
         }
     return taken.body(SuppositionWanted, values)
 
@@ -171,7 +171,7 @@ def _of_note(taken: Taken, asked: Asked) -> dict[str, object]:
     if taken.text("day", needed=False):
         found["arrives"] = _same_time(asked, str(found["note_id"]), taken.day("day"))
     if taken.text("latest", needed=False):
-        found["latest_start"] = _moment(taken, "latest", asked)
+        found["latest_start"] = taken.moment("latest", "latest_at")
     return found
 
 
@@ -181,15 +181,3 @@ def _same_time(asked: Asked, note_id: str, day: date) -> datetime | None:
         return None
     at = note.arrives.astimezone(asked.kitchen.zone)
     return datetime.combine(day, at.time(), asked.kitchen.zone)
-
-
-def _moment(taken: Taken, name: str, asked: Asked) -> datetime | None:
-    """By the kitchen's clock."""
-    text = taken.text(name)
-    try:
-        local = datetime.fromisoformat(text)
-    except ValueError:
-        if text:
-            taken.fault(name, taken.reading.say("must be a day and a time"))
-        return None
-    return latest(local.replace(tzinfo=asked.kitchen.zone), until=None)

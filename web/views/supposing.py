@@ -48,7 +48,13 @@ CAUTIONS: dict[SuppositionKind, str] = {
                " and locked off."),
 }  # fmt: skip
 SECONDS = (30, 120, 600)  # common practice: a look, a coffee, a break
-NAMES = {"note_id": "note", "dryer_id": "dryer", "field_kg": "weight", "start": "start"}
+NAMES = {
+    "note_id": "note",
+    "dryer_id": "dryer",
+    "field_kg": "weight",
+    "arrives": "day",
+    "latest_start": "latest",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,24 +92,27 @@ def suppose_form(
 
 def _own_fields(asked: Asked, kind: SuppositionKind, reading: Reading) -> tuple[Field, ...]:
     say = reading.say
+    days = tuple((str(day), reading.short_day(day)) for day in asked.days)
     if kind == "note":
         notes = tuple((note.id, _note(asked, note.id, reading)) for note in asked.open_notes())
-        days = tuple((str(day), reading.short_day(day)) for day in asked.week.days)
-        unit = reading.weight_unit
+        unit, told = reading.weight_unit, ("", say("as told"))
         return (
             Field("note", say("Which note?"), "choice", options=notes),
             Field("weight", say("Weight"), "decimal", unit=unit, needed=False),
             Field("day", say("Day on which it arrives"), "choice", needed=False,
-                  options=(("", say("as told")), *days), hint=say("At the same time of day.")),
-            Field("latest", say("Latest start"), "datetime-local", needed=False,
-                  hint=say("By the kitchen's clock.")),
+                  options=(told, *days[:-1]), hint=say("At the same time of day.")),
+            Field("latest", say("Day of its latest start"), "choice", needed=False,
+                  options=(told, *days)),
+            Field("latest_at", say("Latest start at"), "time", needed=False),
         )  # fmt: skip
     if kind == "down":
         dryers = tuple((each.id, f"{each.id} {each.name}") for each in asked.kitchen.dryers)
         return (
             Field("dryer", say("Which dryer?"), "few", options=dryers),
-            Field("start", say("Down from"), "datetime-local"),
-            Field("end", say("Back at"), "datetime-local"),
+            Field("start", say("Day on which it stops"), "choice", options=days),
+            Field("start_at", say("It stops at"), "time"),
+            Field("end", say("Day on which it is back"), "choice", options=days),
+            Field("end_at", say("It is back at"), "time"),
         )
     return ()
 
