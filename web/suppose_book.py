@@ -19,7 +19,7 @@ from scheduler.domain.clock import Span, Week
 from scheduler.domain.supposition import KINDS, Supposition, SuppositionKind
 from scheduler.errors import BadInput, BrokenPromise, InputFault
 from scheduler.units import grams
-from scheduler.wording import listed, plain, weight
+from scheduler.wording import listed, weight
 
 ONE_MORE = tuple(each for each in KINDS if each not in ("note", "down"))
 MINOR = 100
@@ -130,7 +130,7 @@ def _lines(told: SupposedWeek, found: SupposedFound) -> Iterator[str]:
     own, other = weight(found.without_bound_g), weight(found.with_bound_g)
     yield f"No plan can have more than {own} as it is, {other} as supposed."
     if told.cost:
-        yield f"For this week it would cost about {plain(told.cost / MINOR)} {currency} (demo)."
+        yield f"For this week it would cost about {told.cost / MINOR:.2f} {currency} (demo)."
     for each in by_grower(told.asked, both):
         before, after = weight(each.before_g), weight(each.after_g)
         yield f"  {each.grower_id} {before} -> {after}: {listed((*each.loses, *each.gains))}"
