@@ -15,7 +15,7 @@ from scheduler.domain.harvest import Grower
 from scheduler.errors import NoSuchPlan
 from scheduler.season.bills import BillLine, Invoice, invoices
 
-_RUN = re.compile(r"run \S+ in ")  # its number counts the runs of others
+_RUN = re.compile(r"run (?:on record )?\S+ in ")  # its number counts the runs of others
 
 
 @dataclass(frozen=True, slots=True)
