@@ -59,6 +59,7 @@ class Beating:
     ) -> None:
         self.shelf, self.job, self.ending, self.lease, self.clock = shelf, job, ending, lease, clock
         self.latest: Found | None = None
+        self.told: SoFar | None = None
         self.course = job.course
         self.kept_g = job.worth_g  # the worth of the draft that is kept
         self.stop_wanted, self.stopped, self.lost = job.stop_wanted, False, False
@@ -85,6 +86,11 @@ class Beating:
         self.course = gone_on(self.course, step)
         return self._heard()
 
+    def tell(self, so_far: SoFar) -> bool:
+        """Keep that with the next beat, of work that finds no draft; True if it is to stop."""
+        self.told = so_far
+        return self._heard()
+
     def on_explain(self, _: str) -> bool:
         """True if no more is to be explained."""
         return self._heard()
@@ -93,7 +99,7 @@ class Beating:
         """All that was found, with the best draft unless it is no news."""
         found = self.latest
         if found is None:
-            return None
+            return self.told
         news = found.worth_g != self.kept_g
         return SoFar(
             spent=self.job.spent + found.seconds,
@@ -130,5 +136,8 @@ class Beating:
         so_far, until = self.so_far(), self.clock() + self.lease
         with self.shelf.working() as jobs:
             self.stop_wanted = beat(jobs, self.job, until=until, so_far=so_far)
-        if so_far is not None:
-            self.kept_g = so_far.worth_g
+        if so_far is None:
+            return
+        self.kept_g = so_far.worth_g
+        if self.told is so_far:
+            self.told = None  # it is kept

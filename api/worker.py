@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import socket
+import time
 from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from secrets import token_hex
 from threading import Event
@@ -14,19 +15,28 @@ from threading import Event
 import structlog
 
 from api.beating import Beating, Leaving
-from api.records.jobs import Job, Mending
-from api.services.jobs import Lost, asked_about, claim, fail, finish, hand_back
+from api.records.jobs import Job, Mending, SupposedFound, Supposing, SupposingSeason
+from api.services.board_suppositions import end_season_early, finish_season
+from api.services.jobs import Lost, SoFar, asked_about, claim, fail, finish, hand_back
 from api.services.mends import finish_mend
 from api.services.ports import Shelf
+from api.services.season import records_of
+from api.services.suppositions import finish_supposed
 from api.settings import Settings
 from api.store import open_shelf
+from scheduler.comparing import compared
 from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput, BrokenPromise
-from scheduler.plan_file import value_from_json
+from scheduler.plan_file import value_from_json, value_to_json
 from scheduler.planning import EXPLAIN_SECONDS, LaidOut, Limits, lay_out
 from scheduler.problem import Draft
 from scheduler.re_lay import in_hand, re_laid
+from scheduler.replay.beside import Tried, tried
+from scheduler.replay.changes import BY_KEY
+from scheduler.replay.options import verdict, worded
+from scheduler.replay.suppose import Trial, Tries, suppose
+from scheduler.replay.supposed_week import supposed_week
 
 _log = structlog.get_logger("commonrack")
 
@@ -104,6 +114,10 @@ class Worker:
         """The work itself; what it returns keeps it."""
         if job.mend is not None:
             return self._mended(job, job.mend)
+        if job.suppose is not None:
+            return self._supposed(job, job.suppose, beating)
+        if job.season is not None:
+            return self._season(job, job.season, beating)
         asked, laid_out = self._laid_out(job, beating)
         return lambda: self._finish(job, asked, laid_out, stopped=beating.stopped)
 
@@ -123,6 +137,65 @@ class Worker:
             return "done"
 
         return finishing
+
+    def _supposed(self, job: Job, suppose: Supposing, beating: Beating) -> Callable[[], str]:
+        """The week as it is and as supposed, beside each other; from the beginning, if a worker
+        was lost over it."""
+        with self.shelf.reading() as book:
+            asked = asked_about(book.jobs, job)
+        changed = supposed_week(asked, suppose.what)
+        limits = Limits(seconds=job.seconds, seed=job.seed, workers=self.way.climbers)
+        found = tried(asked, changed, limits, beating.watch)
+        stopped = found.stopped or beating.stopped
+
+        def finishing() -> str:
+            told = _compared(asked, changed, found)
+            with self.shelf.writing() as book:
+                finish_supposed(book, job, told, at=self.clock(), stopped=stopped)
+            return "stopped" if stopped else "done"
+
+        return finishing
+
+    def _season(self, job: Job, wanted: SupposingSeason, beating: Beating) -> Callable[[], str]:
+        """Every posted week with each change, from what was tried before; whatever else is asked
+        for goes first."""
+        with self.shelf.reading() as book:
+            found = records_of(book, first=wanted.first, last=wanted.last, until=job.asked_at)
+            known = _trials(book.jobs.best(job.number))
+        begin, before = time.monotonic(), job.spent
+
+        def told(done: int, of: int, trials: tuple[Trial, ...]) -> None:
+            spent = before + time.monotonic() - begin
+            season = replace(wanted, done=done, of=of)
+            if beating.tell(SoFar(spent, best=value_to_json(trials), season=season)):
+                raise _Stopped
+            if self._others_wait():
+                raise Leaving
+
+        changes = [BY_KEY[key] for key in wanted.changes]
+        tries = Tries(tuple(range(1, wanted.tries + 1)), workers=self.way.climbers)
+        try:
+            tried_out = suppose(found, changes, tries, told=told, known=known)
+        except _Stopped:
+            return lambda: self._end_season_early(job)
+        currency = found.kitchen.currency
+        options, says = worded(tried_out, currency), verdict(tried_out, currency)
+
+        def finishing() -> str:
+            with self.shelf.writing() as book:
+                finish_season(book, job, options, says, at=self.clock())
+            return "done"
+
+        return finishing
+
+    def _end_season_early(self, job: Job) -> str:
+        with self.shelf.writing() as book:
+            end_season_early(book, job, at=self.clock())
+        return "stopped"
+
+    def _others_wait(self) -> bool:
+        with self.shelf.reading() as book:
+            return bool(book.jobs.where(state="asked", season=None, limit=1))
 
     def _finish(self, job: Job, asked: Asked, laid_out: LaidOut, *, stopped: bool) -> str:
         if laid_out.faults:
@@ -160,6 +233,30 @@ class Worker:
         with self.shelf.working() as jobs:
             hand_back(jobs, job, beating.so_far(), fault=fault)
         return "handed back"
+
+
+def _compared(asked: Asked, changed: Asked, found: Tried) -> SupposedFound:
+    """Beside the posted plan only where nothing of it has begun: what has asks no longer."""
+    posted = None if asked.happened.runs else asked.promised.plan
+    return SupposedFound(
+        compared=compared((asked, found.without), (changed, found.with_it)),
+        posted_g=posted.worth_g if posted else None,
+        without_bound_g=found.without_bound_g,
+        with_bound_g=found.with_bound_g,
+        moved=found.with_it.moved,
+    )
+
+
+class _Stopped(Exception):
+    """Somebody has asked to try no further."""
+
+
+def _trials(best: object) -> tuple[Trial, ...]:
+    """Those that were kept; none where older code wrote them in another way."""
+    try:
+        return () if best is None else value_from_json(tuple[Trial, ...], best, "trials")
+    except BadInput:
+        return ()
 
 
 def _in_hand(asked: Asked, plan: Plan, now: datetime) -> Callable[[Plan], Asked]:

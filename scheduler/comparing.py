@@ -62,6 +62,37 @@ class Compared:
     after: Costs
 
 
+@dataclass(frozen=True, slots=True)
+class GrowerChange:
+    """Field weight of one grower that has a place; notes of hers that gain one, or lose it."""
+
+    grower_id: str
+    before_g: Grams
+    after_g: Grams
+    gains: tuple[str, ...]
+    loses: tuple[str, ...]
+
+
+def by_grower(asked: Asked, found: Compared) -> tuple[GrowerChange, ...]:
+    """Those for whom more or less has a place, who loses most first."""
+    own: dict[str, list[NoteChange]] = {}
+    for each in found.changes:
+        if each.kind != "moves":
+            own.setdefault(asked.note(each.note_id).grower_id, []).append(each)
+    changes = (_of_grower(grower_id, changes) for grower_id, changes in own.items())
+    return tuple(sorted(changes, key=lambda each: (each.after_g - each.before_g, each.grower_id)))
+
+
+def _of_grower(grower_id: str, changes: list[NoteChange]) -> GrowerChange:
+    return GrowerChange(
+        grower_id,
+        Grams(sum(each.before.placed_g for each in changes)),
+        Grams(sum(each.after.placed_g for each in changes)),
+        tuple(each.note_id for each in changes if each.kind.startswith("gains")),
+        tuple(each.note_id for each in changes if each.kind.startswith("loses")),
+    )
+
+
 def compared(before: tuple[Asked, Plan], after: tuple[Asked, Plan]) -> Compared:
     """Notes of both plans, those of the later first in order of call. A run that had started when
     one of them was made counts in both as the other has it, else as it is on record."""

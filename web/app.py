@@ -17,6 +17,7 @@ from web.pages import (
     at_the_door,
     board,
     board_paper,
+    board_suppose,
     calendar,
     call_list,
     corrections,
@@ -27,6 +28,7 @@ from web.pages import (
     first,
     harvest_notes,
     held,
+    invoices,
     labels,
     lay_out,
     mend,
@@ -43,6 +45,7 @@ from web.pages import (
     posting,
     settings,
     standing_lots,
+    suppose,
     tell,
     tick_off,
     waiting,
@@ -53,10 +56,12 @@ from web.pages.problem import answer_in_kind
 STATIC = "/static"
 NOBODY_ELSES = "private, no-cache"  # whatever a cache on the way would do of itself
 PAGES = (
-    door, first, week, day_sheet, my_lots, tell, calendar, settings, board_paper, board, night,
+    door, first, week, day_sheet, my_lots, tell, calendar, settings, board_suppose, board_paper,
+    board, night,
     night_log, labels, corrections, tick_off, at_the_door, held, dry_check,
     places, note_import, standing_lots, call_list, harvest_notes, note_changes, lay_out, mend,
-    plans, waiting, posting, messages, papers, fees, pinned,
+    suppose, plans, waiting, posting, messages, papers, fees, invoices,
+    pinned,
 )  # fmt: skip  # where paths overlap, the plainer one stands first
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; img-src 'self'; "

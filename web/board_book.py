@@ -156,15 +156,14 @@ def _tried(found: Season, *, times: int) -> tuple[tuple[Option, ...], str]:
         return (), ""
     from scheduler.replay.changes import CHANGES  # noqa: PLC0415
     from scheduler.replay.options import verdict, worded  # noqa: PLC0415
-    from scheduler.replay.suppose import suppose  # noqa: PLC0415
+    from scheduler.replay.suppose import Tries, suppose  # noqa: PLC0415
 
     with Live(Text(""), console=Console(stderr=True), transient=True) as line:
         tried = suppose(
             found,
             CHANGES,
-            seeds=tuple(range(1, times + 1)),
-            workers=os.cpu_count() or 1,
-            told=lambda done, of: line.update(Text(f"Supposing: {done} of {of} weeks")),
+            Tries(tuple(range(1, times + 1)), workers=os.cpu_count() or 1),
+            told=lambda done, of, _: line.update(Text(f"Supposing: {done} of {of} weeks")),
         )
     currency = found.kitchen.currency
     return worded(tried, currency), verdict(tried, currency)

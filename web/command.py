@@ -29,7 +29,7 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.rules import FULL
 from scheduler.scenario import load
 from scheduler.terminal import sheet_text, week_text
-from web import board_book, lay_out_book  # noqa: F401 they add their commands to the book's
+from web import board_book, lay_out_book, suppose_book  # noqa: F401 they add their commands to the book's
 from web.app import create_site
 
 __all__ = ["app", "main"]

@@ -7,8 +7,13 @@ from datetime import datetime
 from typing import Literal
 
 from api.records.plans import From
+from scheduler.comparing import Compared
 from scheduler.domain.clock import Week
 from scheduler.domain.mend import TurnMove
+from scheduler.domain.plan import Moved
+from scheduler.domain.supposition import Supposition
+from scheduler.season.paper import Option
+from scheduler.units import Grams
 
 JobState = Literal["asked", "claimed", "done", "failed", "stopped"]
 UNDER_WAY: tuple[JobState, ...] = ("asked", "claimed")
@@ -50,12 +55,50 @@ class Mending:
 
 
 @dataclass(frozen=True, slots=True)
+class SupposedFound:
+    """The week as it is and as supposed. posted_g: prepared grams of the posted plan, None where
+    there is none to compare with. The bounds: what no plan of either week can beat. moved: firm
+    notes that could not stay. No plan of it is kept: there is nothing that could be posted."""
+
+    compared: Compared
+    posted_g: Grams | None
+    without_bound_g: Grams
+    with_bound_g: Grams
+    moved: tuple[Moved, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Supposing:
+    """What is supposed of the week, and what it comes to. moving: firm turns may be moved."""
+
+    what: Supposition
+    moving: bool = False
+    found: SupposedFound | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SupposingSeason:
+    """What the board supposes of posted weeks: changes by key, each tried so often. done: weeks of
+    all tries. options and verdict: once all are done."""
+
+    first: Week
+    last: Week
+    changes: tuple[str, ...]
+    tries: int
+    done: int = 0
+    of: int = 0
+    options: tuple[Option, ...] = ()
+    verdict: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One lay-out of a week; what it is asked about, and its best draft, are kept beside it.
 
     Weights in prepared grams, None before the first plan. tries counts the workers that were lost
     over it, and the one at work. course: how worth and bound came nearer each other. mend: where it
-    mends the posted plan, which way; None where the week is laid out.
+    mends the posted plan, which way; None where the week is laid out. suppose, season: where
+    something is only supposed, of the week or of a season that begins with it.
     """
 
     week: Week
@@ -79,11 +122,17 @@ class Job:
     ended_at: datetime | None = None
     course: tuple[Step, ...] = ()
     mend: Mending | None = None
+    suppose: Supposing | None = None
+    season: SupposingSeason | None = None
     number: int = 0
 
     @property
     def origin(self) -> From:
         return From(self.notes_version, self.posted, self.asked_by)
+
+    @property
+    def makes_a_plan(self) -> bool:
+        return self.suppose is None and self.season is None
 
     @property
     def gap(self) -> float | None:

@@ -33,7 +33,8 @@ class Jobs(Protocol):
     def claim(
         self, worker: str, *, at: datetime, until: datetime, number: int | None = None
     ) -> Job | None:
-        """The one asked first that nobody holds, or whose holder let the lease run out.
+        """The one asked first that nobody holds, or whose holder let the lease run out; what
+        supposes something of a season only where there is nothing else.
 
         It is that worker's until then. number: that one or none. None where there is none: no two
         workers ever hold the same one.

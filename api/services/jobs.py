@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from api.records.jobs import UNDER_WAY, Job, JobState, Step
+from api.records.jobs import UNDER_WAY, Job, JobState, Step, SupposingSeason
 from api.services.deeds import keep_deed
 from api.services.errors import NoSuchThing, NotNow
 from api.services.job_ports import Jobs
@@ -34,15 +34,16 @@ class SoFar:
     """What a worker has found: the seconds all its tries took, prepared grams, the best draft."""
 
     spent: float
-    worth_g: int
-    bound_g: int
-    whiteboard_g: int
+    worth_g: int | None = None
+    bound_g: int | None = None
+    whiteboard_g: int | None = None
     best: Any = None  # as a JSON value; None: no better than the one that is kept
-    course: tuple[Step, ...] | None = None  # None: as it is kept
+    course: tuple[Step, ...] | None = None
+    season: SupposingSeason | None = None
 
-    def fields(self) -> dict[str, Any]:
-        names = ("spent", "worth_g", "bound_g", "whiteboard_g", "best", "course")
-        told = {name: getattr(self, name) for name in names}
+    def told(self) -> dict[str, Any]:
+        """What it has to tell; all else stays as it is kept."""
+        told = {each.name: getattr(self, each.name) for each in fields(self)}
         return {name: value for name, value in told.items() if value is not None}
 
 
@@ -90,7 +91,7 @@ def job_numbered(book: Book, doing: Doing, number: int) -> Job:
     """One lay-out and how far it is."""
     must(doing, Act.LAY_OUT)
     found = book.jobs.find(number)
-    if found is None:
+    if found is None or not found.makes_a_plan:
         raise NoSuchThing(f"there is no lay-out {number}")
     return found
 
@@ -98,10 +99,10 @@ def job_numbered(book: Book, doing: Doing, number: int) -> Job:
 def jobs(
     book: Book, doing: Doing, *, week: Week | None, after: int | None, limit: int
 ) -> tuple[Job, ...]:
-    """Lay-outs in order of asking, of one week or of all."""
+    """Lay-outs in order of asking, of one week or of all; not what is only supposed."""
     must(doing, Act.LAY_OUT)
     of_week = {} if week is None else {"week": week}
-    return book.jobs.where(after=after, limit=limit, **of_week)
+    return book.jobs.where(after=after, limit=limit, suppose=None, season=None, **of_week)
 
 
 def stop(book: Book, doing: Doing, number: int) -> Job:
@@ -109,15 +110,19 @@ def stop(book: Book, doing: Doing, number: int) -> Job:
 
     Where no worker has begun it stops at once, without a plan. NotNow where it has ended.
     """
-    job = job_numbered(book, doing, number)
+    stop_work(book, doing, job_numbered(book, doing, number), Act.LAY_OUT)
+    return job_numbered(book, doing, number)
+
+
+def stop_work(book: Book, doing: Doing, job: Job, act: Act) -> None:
+    """The same of any work; act: under which it is kept."""
     if job.state not in (*UNDER_WAY, "stopped"):
-        raise NotNow(f"lay-out {number} is {job.state}")
+        raise NotNow(f"lay-out {job.number} is {job.state}")
     if job.state in UNDER_WAY and not job.stop_wanted:
         unbegun = job.state == "asked" and job.worth_g is None
         if not (unbegun and book.jobs.change(job, state="stopped", ended_at=doing.at)):
-            book.jobs.want_stop(number)
-        keep_deed(book, doing, Act.LAY_OUT, str(job.week), stopped=number)
-    return job_numbered(book, doing, number)
+            book.jobs.want_stop(job.number)
+        keep_deed(book, doing, act, str(job.week), stopped=job.number)
 
 
 # What workers do.
@@ -137,7 +142,7 @@ def claim(
 def beat(jobs: Jobs, job: Job, *, until: datetime, so_far: SoFar | None) -> bool:
     """Hold it longer and keep what was found; whether it is to stop. Lost where it is no longer
     this worker's."""
-    _change(jobs, job, lease_until=until, **({} if so_far is None else so_far.fields()))
+    _change(jobs, job, lease_until=until, **({} if so_far is None else so_far.told()))
     seen = jobs.find(job.number)
     return seen is not None and seen.stop_wanted
 
@@ -182,7 +187,7 @@ def hand_back(jobs: Jobs, job: Job, so_far: SoFar | None, *, fault: str = "") ->
     Lost as for beat.
     """
     tries = job.tries if fault else job.tries - 1
-    found = {} if so_far is None else so_far.fields()
+    found = {} if so_far is None else so_far.told()
     _change(
         jobs, job, state="asked", worker="", lease_until=None, tries=tries, fault=fault, **found
     )

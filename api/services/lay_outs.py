@@ -36,6 +36,11 @@ def to_lay_out(book: Book, doing: Doing, week: Week, *, moving: bool = False) ->
     NotNow for a week without notes, and for one that is over by the kitchen's clock.
     """
     must(doing, Act.LAY_OUT)
+    return as_it_is_asked(book, doing, week, moving=moving)
+
+
+def as_it_is_asked(book: Book, doing: Doing, week: Week, *, moving: bool) -> ToLayOut:
+    """The same for services that have asked for a right of their own."""
     _not_over(book, doing, week)
     asked = asked_of(book, week, now=doing.at)
     if not asked.notes:

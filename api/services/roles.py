@@ -30,6 +30,7 @@ class Act(StrEnum):
     LAY_OUT = "lay out"
     WISH = "pin and forbid"
     MEND = "mend a posted plan"
+    SUPPOSE = "suppose"
     POST = "post"
     READ_TURNS = "read turns"
     READ_LOTS = "read lots"
@@ -50,6 +51,7 @@ class Act(StrEnum):
     DOWN_UP = "down and up"
     NIGHT_LOG = "keep night log"
     READ_BOARD = "read board paper"
+    SUPPOSE_SEASON = "suppose for the board"
     RING = "ring growers"
     READ_BILLS = "read invoices"
     SEND_MESSAGES = "send messages"
@@ -75,6 +77,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.LAY_OUT: ("all", "no", "no", "no", "no"),
     Act.WISH: ("all", "no", "no", "no", "no"),
     Act.MEND: ("all", "all", "no", "no", "no"),
+    Act.SUPPOSE: ("all", "no", "no", "no", "no"),
     Act.POST: ("all", "no", "no", "no", "no"),
     Act.READ_TURNS: ("all", "all", "own", "no", "no"),
     Act.READ_LOTS: ("all", "all", "own", "no", "no"),
@@ -95,6 +98,7 @@ _TABLE: dict[Act, tuple[Reach, Reach, Reach, Reach, Reach]] = {
     Act.DOWN_UP: ("all", "all", "no", "no", "all"),
     Act.NIGHT_LOG: ("all", "all", "no", "no", "all"),
     Act.READ_BOARD: ("all", "no", "no", "all", "no"),
+    Act.SUPPOSE_SEASON: ("all", "no", "no", "all", "no"),
     Act.RING: ("all", "all", "no", "no", "no"),
     Act.READ_BILLS: ("all", "no", "own", "no", "no"),
     Act.SEND_MESSAGES: ("all", "no", "no", "no", "no"),

@@ -22,7 +22,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
-from api.records.jobs import Job, JobState, Mending, Step
+from api.records.jobs import Job, JobState, Mending, Step, Supposing, SupposingSeason
 from api.services.job_ports import Jobs, Take
 from api.store.columns import DOCUMENT, Value
 from api.store.records import DatabaseRecords
@@ -60,8 +60,13 @@ class JobRow(Table):
     ended_at: Mapped[datetime | None]
     course: Mapped[tuple[Step, ...]] = mapped_column(Value(tuple[Step, ...]))
     mend: Mapped[Mending | None] = mapped_column(Value(Mending))
+    suppose: Mapped[Supposing | None] = mapped_column(Value(Supposing))
+    season: Mapped[SupposingSeason | None] = mapped_column(Value(SupposingSeason))
     asked: Mapped[Any] = mapped_column(DOCUMENT, deferred=True)
     best: Mapped[Any | None] = mapped_column(DOCUMENT, deferred=True)
+
+
+FIRST = (JobRow.season.is_not(None), JobRow.number)  # a season takes long: all else goes before it
 
 
 class DatabaseJobs:
@@ -88,7 +93,7 @@ class DatabaseJobs:
         free = or_(
             JobRow.state == "asked", and_(JobRow.state == "claimed", JobRow.lease_until < at)
         )
-        wanted = select(JobRow.number).where(free).order_by(JobRow.number).limit(1)
+        wanted = select(JobRow.number).where(free).order_by(*FIRST).limit(1)
         if number is not None:
             wanted = wanted.where(JobRow.number == number)
         found = self.session.scalar(wanted.with_for_update(skip_locked=True))

@@ -41,7 +41,7 @@ class Change:
     afresh: bool = False
 
 
-def _kitchen(how: Callable[[Kitchen], Kitchen]) -> Callable[[Asked], Asked]:
+def of_kitchen(how: Callable[[Kitchen], Kitchen]) -> Callable[[Asked], Asked]:
     return lambda asked: replace(asked, kitchen=how(asked.kitchen))
 
 
@@ -58,6 +58,20 @@ def one_more_steamer(kitchen: Kitchen) -> Kitchen:
     like = kitchen.steamers[0]
     more = replace(like, id=_free(kitchen, "S"), name=f"One more like {like.name}")
     return replace(kitchen, steamers=(*kitchen.steamers, more))
+
+
+def one_more_table(kitchen: Kitchen) -> Kitchen:
+    like = kitchen.tables[0]
+    more = replace(like, id=_free(kitchen, "T"), name=f"One more like {like.name}")
+    return replace(kitchen, tables=(*kitchen.tables, more))
+
+
+def one_more_hand(kitchen: Kitchen) -> Kitchen:
+    """One more on shift with the kitchen hand who is named first, the manager aside."""
+    hands = kitchen.hands
+    like = next((each for each in hands if each.role != "manager"), hands[0])
+    more = replace(like, name=f"One more beside {like.name}")
+    return replace(kitchen, hands=(*hands, more))
 
 
 def more_supply(kitchen: Kitchen) -> Kitchen:
@@ -92,6 +106,11 @@ def in_order_of_call(asked: Asked) -> Asked:
     return replace(asked, notes=tuple(sorted(asked.notes, key=lambda note: note.id)))
 
 
+def least_keeping_first(asked: Asked) -> Asked:
+    """Most perishable first, instead of whose turn it is."""
+    return replace(asked, notes=tuple(sorted(asked.notes, key=lambda note: note.latest_start)))
+
+
 def _a_year(*parts: tuple[int, int]) -> Callable[[tuple[Asked, ...]], int]:
     """Prices, each over its years, for the part of the kitchen's open weeks that is asked for."""
     a_year = sum(price // years for price, years in parts)
@@ -121,19 +140,19 @@ def _both(kitchen: Kitchen) -> Kitchen:
 
 CHANGES: tuple[Change, ...] = (
     Change(
-        "dryer", "One more dryer", _kitchen(one_more_dryer), _a_year(DRYER),
+        "dryer", "One more dryer", of_kitchen(one_more_dryer), _a_year(DRYER),
         "like the first, on the power supply there is; 9,000 written off over 10 years" + OPEN,
     ),
     Change(
-        "dryer and supply", "One more dryer, 8 kW more supply", _kitchen(_both),
+        "dryer and supply", "One more dryer, 8 kW more supply", of_kitchen(_both),
         _a_year(DRYER, SUPPLY), "the same, and 4,000 for the supply over 20 years" + OPEN,
     ),
     Change(
-        "evening", "Evening shift to 22:00", _kitchen(evening_shift), _longer_shifts,
+        "evening", "Evening shift to 22:00", of_kitchen(evening_shift), _longer_shifts,
         "Monday to Friday, the hands who stay until closing stay three hours longer at 15 an hour",
     ),
     Change(
-        "steamer", "One more steamer", _kitchen(one_more_steamer),
+        "steamer", "One more steamer", of_kitchen(one_more_steamer),
         _a_year(STEAMER), "like the first; 2,400 written off over 8 years" + OPEN,
     ),
     Change(

@@ -57,14 +57,18 @@ def lay_out_quickly(asked: Asked, effort: Effort, *, start: Plan | None = None) 
 def _starts(asked: Asked, problem: Problem, start: Plan | None) -> list[Draft]:
     """What to begin with: the whiteboard, and what fits of the plan given."""
     found = [whiteboard(problem)]
-    if start is not None:
-        try:
-            draft = moved_into(Ruin(problem, Random(0)), draft_of(problem, start))
-            if not verify(asked, expanded(asked, problem, draft), FULL):
-                found.append(draft)
-        except (StalePlan, BrokenPromise, LookupError):
-            pass  # nothing of it fits
-    return found
+    draft = None if start is None else what_fits(asked, problem, start)
+    return found if draft is None else [*found, draft]
+
+
+def what_fits(asked: Asked, problem: Problem, plan: Plan) -> Draft | None:
+    """What of a plan of the same notes fits that week, too; None where nothing of it does."""
+    try:
+        draft = moved_into(Ruin(problem, Random(0)), draft_of(problem, plan))
+        sound = not verify(asked, expanded(asked, problem, draft), FULL)
+    except (StalePlan, BrokenPromise, LookupError):
+        return None
+    return draft if sound else None
 
 
 def with_reasons(asked: Asked, plan: Plan) -> Plan:

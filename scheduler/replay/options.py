@@ -40,18 +40,20 @@ def _tries(each: Supposed) -> str:
 
 
 def verdict(found: Sequence[Supposed], currency: str) -> str:
-    """Which option the figures speak for, and what they say of one more dryer. Proposes only."""
+    """Which option the figures speak for, and what they say of one more dryer, where that was
+    tried. Proposes only."""
+    if all(each.saved_g <= 0 for each in found):
+        return "Nothing of what was tried would have placed more." if found else ""
     priced = [each for each in found if each.cost_per_kg is not None and each.cost > 0]
-    dryer = next((each for each in found if each.change.key == "dryer"), None)
-    if not priced or dryer is None:
-        return ""
-    best = min(priced, key=lambda each: each.cost_per_kg or 0)
     most = max(found, key=lambda each: each.saved_g)
+    best = min(priced, key=lambda each: each.cost_per_kg or 0, default=most)
+    dryer = next((each for each in found if each.change.key == "dryer"), best)
     told = (
-        f"One more dryer would have placed {plain(dryer.saved_g / GRAMS)} kg more of prepared food"
-        f"{_doubt(dryer)}"
+        f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)} kg more of prepared"
+        f" food{_doubt(dryer)}, {_price(dryer, currency)}"
     )
-    told += f", {_price(dryer, currency)}"
+    if len(found) == 1:
+        return f"{told}."
     if best is dryer:
         return f"{told}: of what was tried, the cheapest way to a kilogram more."
     others = (

@@ -2,9 +2,9 @@
 
 The kitchen as it is and the changed one go on from the same plan with the same further steps, so
 that what the search finds by going on is credited to neither: a change that changes nothing saves
-nothing. Each may have the luck of its search, so a change may seem to save less than none. Weights
-are prepared grams (goal A). Repeated with several seeds; how far these lie apart is how sure the
-answer is.
+nothing. What is found in one counts in the other where it breaks no rule there (`fair`), so that a
+station more never saves less than none. Weights are prepared grams (goal A). Repeated with several
+seeds; how far these lie apart is how sure the answer is.
 """
 
 from __future__ import annotations
@@ -12,17 +12,19 @@ from __future__ import annotations
 import multiprocessing
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import mean, stdev
 
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
+from scheduler.domain.outage import Happened
 from scheduler.domain.plan import Plan
+from scheduler.domain.promised import Promised
 from scheduler.replay.changes import BY_KEY, Change
+from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.season.records import Posted, Season
 from scheduler.units import Grams
-
-Told = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,9 @@ class Trial:
     @property
     def saved_g(self) -> int:
         return self.with_g - self.without_g
+
+
+Told = Callable[[int, int, tuple[Trial, ...]], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,66 +103,86 @@ class Supposed:
         return max(known, key=lambda rule: known[rule]) if known else None
 
 
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """How each week is tried: with every seed, so many steps, over so many processes."""
+
+    seeds: tuple[int, ...] = (1, 2)
+    steps: int = 100
+    workers: int = 2
+
+
 def suppose(
     season: Season,
     changes: Iterable[Change],
+    tries: Tries = Tries(),
     *,
-    seeds: tuple[int, ...] = (1, 2),
-    steps: int = 100,
-    workers: int = 2,
     told: Told | None = None,
+    known: Iterable[Trial] = (),
 ) -> tuple[Supposed, ...]:
-    """Each change over all weeks of the season. told hears how many weeks of how many are done.
+    """Each change over all weeks of the season.
 
-    The answer is the same for any number of workers.
+    told hears how many tries of weeks of how many are done, and of all trials so far; what it
+    raises ends the work. known: trials of before, with the same steps. The answer is the same for
+    any number of workers.
     """
     wanted = tuple(changes)
     keys = tuple(each.key for each in wanted)
-    tasks = [
-        (week.posted[-1], keys, Effort(steps, seed)) for week in season.weeks for seed in seeds
+    every = [
+        (week.posted[-1], keys, Effort(tries.steps, seed))
+        for week in season.weeks
+        for seed in tries.seeds
     ]
-    trials = [trial for found in _done(tasks, workers, told) for trial in found]
+    trials = [each for each in known if each.change in keys]
+    tasks = [each for each in every if not _is_known(each, trials)]
+    if told:
+        told(len(every) - len(tasks), len(every), tuple(trials))
+    for number, found in enumerate(_done(tasks, tries.workers), 1 + len(every) - len(tasks)):
+        trials += found
+        if told:
+            told(number, len(every), tuple(trials))
     asked = tuple(week.asked for week in season.weeks)
-    return tuple(
-        Supposed(
-            change,
-            change.cost(asked),
-            tuple(
-                sorted(
-                    (each for each in trials if each.change == change.key),
-                    key=lambda each: (each.week, each.seed),
-                )
-            ),
-        )
-        for change in wanted
-    )
+    return tuple(_supposed(each, asked, trials) for each in wanted)
+
+
+def _supposed(change: Change, weeks: tuple[Asked, ...], trials: Iterable[Trial]) -> Supposed:
+    own = (each for each in trials if each.change == change.key)
+    in_order = tuple(sorted(own, key=lambda each: (each.week, each.seed)))
+    return Supposed(change, change.cost(weeks), in_order)
 
 
 Task = tuple[Posted, tuple[str, ...], Effort]
 
 
-def _done(tasks: list[Task], workers: int, told: Told | None) -> Iterator[list[Trial]]:
+def _is_known(task: Task, trials: Iterable[Trial]) -> bool:
+    posted, keys, effort = task
+    week = posted.asked.week
+    known = {each.change for each in trials if (each.week, each.seed) == (week, effort.seed)}
+    return known >= set(keys)
+
+
+def _done(tasks: list[Task], workers: int) -> Iterator[list[Trial]]:
     """The answers as they come; heavy weeks first, so that no worker is left with one at the
     end."""
     tasks = sorted(tasks, key=lambda task: -len(task[0].asked.notes))
     if workers <= 1:
-        for number, task in enumerate(tasks, 1):
+        for task in tasks:
             yield one_week(*task)
-            if told:
-                told(number, len(tasks))
         return
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, mp_context=context) as pool:
+    pool = ProcessPoolExecutor(workers, mp_context=context)
+    try:
         asked = [pool.submit(one_week, *task) for task in tasks]
-        for number, done in enumerate(as_completed(asked), 1):
+        for done in as_completed(asked):
             yield done.result()
-            if told:
-                told(number, len(tasks))
+    finally:
+        pool.shutdown(cancel_futures=True)  # whoever hears of it may end the work
 
 
 def one_week(posted: Posted, keys: tuple[str, ...], effort: Effort) -> list[Trial]:
     """The week as it is, and with each change in turn, all from the same start."""
-    asked = posted.asked
+    asked = _unbegun(posted.asked)
+    posted = replace(posted, asked=asked)
     changes = [BY_KEY[key] for key in keys]
     starts = {
         afresh: None if afresh else lay_out_quickly(asked, effort, start=posted.plan)
@@ -172,10 +197,18 @@ def one_week(posted: Posted, keys: tuple[str, ...], effort: Effort) -> list[Tria
     ]
 
 
+def _unbegun(asked: Asked) -> Asked:
+    """As before anything of it began or was promised, which would be in the way of every change;
+    stops stay."""
+    return replace(asked, promised=Promised(), happened=Happened(outages=asked.happened.outages))
+
+
 def _trial(
     posted: Posted, change: Change, effort: Effort, *, without: Plan, start: Plan | None
 ) -> Trial:
     changed = change.made(posted.asked)
-    plan = with_reasons(changed, lay_out_quickly(changed, effort, start=start))
+    found = lay_out_quickly(changed, effort, start=start)
+    without, plan = fair(posted.asked, without, changed=changed, with_it=found)
+    plan = with_reasons(changed, plan)
     left = tuple((each.rule, each.prepared_g) for each in plan.waiting)
     return Trial(plan.week, change.key, effort.seed, without.worth_g, plan.worth_g, left)

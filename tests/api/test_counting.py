@@ -120,7 +120,8 @@ def _through_a_dryer(kitchen: Kitchen) -> Iterator[httpx.Response]:
     reading = {"rack": 1, "water_activity": 0.5, "moisture_percent": 8}
     check = {"readings": [reading], "decision": "hold", "decided_by": "Lotte Amberry"}
     said(f"lots/{code}/dry-checks", check, **{"If-Match": seen})
-    for what in ("lots", f"lots/{code}", f"lots/{code}/trail", f"turns?week={WEEK}", "notes/R02"):
+    told = ("lots", f"lots/{code}", f"lots/{code}/trail", f"turns?week={WEEK}", "notes/R02")
+    for what in (*told, "invoices?month=2026-08-01"):
         answer = kitchen.by["grower"].get(f"/api/v1/{what}")
         assert answer.is_success
         yield answer

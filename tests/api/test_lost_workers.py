@@ -30,13 +30,14 @@ def with_a_saved_best(shelf: DatabaseShelf, number: int) -> int:
     with shelf.reading() as book:
         week = problem(asked_about(book.jobs, seen(shelf, number)))
     best = better_draft(week)
-    found = SoFar(0.5, worth(week, best), 1_250_000, 1, value_to_json(best))
+    worth_g = worth(week, best)
+    found = SoFar(0.5, worth_g, 1_250_000, 1, value_to_json(best))
     long_ago, lease = datetime(2026, 8, 1, tzinfo=UTC), timedelta(seconds=LEASE_S)
     with shelf.working() as jobs:
         job = claim(jobs, "lost-0-0", at=long_ago, lease=lease, number=number)
         assert job is not None
         beat(jobs, job, until=long_ago + lease, so_far=found)
-    return found.worth_g
+    return worth_g
 
 
 @pytest.mark.slow

@@ -25,7 +25,12 @@ EXPECTED: dict[Role, dict[Act, str]] = {
     "manager": dict.fromkeys(Act, "all"),
     "hand": dict.fromkeys(HANDS, "all"),
     "grower": dict.fromkeys(GROWERS_OWN, "own") | {Act.OWN_TOKENS: "all", Act.OWN_SETTINGS: "all"},
-    "board": {Act.READ_BOARD: "all", Act.OWN_TOKENS: "all", Act.OWN_SETTINGS: "all"},
+    "board": {
+        Act.READ_BOARD: "all",
+        Act.SUPPOSE_SEASON: "all",
+        Act.OWN_TOKENS: "all",
+        Act.OWN_SETTINGS: "all",
+    },
     "on_call": {
         Act.READ_NIGHT_SHEET: "tonight",
         Act.READ_OUTAGES: "all",

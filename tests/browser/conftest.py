@@ -18,11 +18,19 @@ import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
-from api.records.jobs import Step
+from api.records.jobs import Step, SupposedFound
 from api.records.people import Role
+from api.services.board_suppositions import finish_season
 from api.services.jobs import SoFar, beat, claim
+from api.services.suppositions import finish_supposed
+from scheduler.comparing import compared
 from scheduler.domain.clock import Week
+from scheduler.domain.plan import Moved
+from scheduler.replay.changes import BY_KEY
+from scheduler.replay.options import verdict, worded
+from scheduler.replay.suppose import Supposed, Trial
 from scheduler.scenario import load
+from scheduler.units import Grams
 from tests.answer.posted import otherwise, posted
 from tests.needs import lacking
 from tests.printed_plan import printed_plan
@@ -124,6 +132,42 @@ def with_plans(kitchen: Kitchen, address: str) -> None:
     kitchen.laid_out(otherwise(AUGUST))
 
 
+def with_supposed(kitchen: Kitchen, address: str) -> None:
+    """One supposition whose weeks are compared, one that was stopped before it began, and a season
+    tried."""
+    manager, board = kitchen.by["manager"].headers, kitchen.by["board"].headers
+    suppose, season = f"{address}/api/v1/suppositions", f"{address}/api/v1/board/suppositions"
+    run = posted(AUGUST).runs[0]
+    down = {"dryer_id": run.dryer_id, "start": f"{run.start:%FT%TZ}", "end": f"{run.end:%FT%TZ}"}
+    for more in ({"kind": "down", **down}, {"kind": "dryer"}):
+        httpx.post(suppose, json={"week": WEEK, **more}, headers=manager).raise_for_status()
+    httpx.post(f"{suppose}/3/stop", headers=manager).raise_for_status()
+    tries = {"year": 2026, "changes": ["dryer"], "tries": 1}
+    httpx.post(season, json=tries, headers=board).raise_for_status()
+    for number in (2, 4):
+        end_supposed(kitchen, number)
+
+
+def end_supposed(kitchen: Kitchen, number: int) -> None:
+    """What workers would have found in an hour, told at once."""
+    with kitchen.shelf.working() as jobs:
+        job = claim(jobs, "one", at=FRIDAY, lease=timedelta(seconds=20), number=number)
+    assert job is not None
+    here, other = posted(AUGUST), otherwise(AUGUST)
+    with kitchen.shelf.writing() as book:
+        if job.suppose:
+            moved = (Moved(here.runs[0].charges[0].note_id, 18, "Its dryer is down then."),)
+            both, bound = compared((AUGUST, here), (AUGUST, other)), Grams(1_186_716)
+            found = SupposedFound(both, here.worth_g, bound, bound, moved)
+            finish_supposed(book, job, found, at=FRIDAY, stopped=False)
+        else:
+            left = ((5, 1_000),)
+            trials = (Trial(AUGUST.week, "dryer", 1, here.worth_g, here.worth_g + 40_000, left),)
+            tried = (Supposed(BY_KEY["dryer"], 2_571, trials),)
+            options, says = worded(tried, "USD"), verdict(tried, "USD")
+            finish_season(book, job, options, says, at=FRIDAY)
+
+
 @contextmanager
 def house_in(folder: Path) -> Iterator[House]:
     """A house with plans, in a folder of its own."""
@@ -132,6 +176,7 @@ def house_in(folder: Path) -> Iterator[House]:
         served(kitchen.by["manager"].app) as address,
     ):
         with_plans(kitchen, address)
+        with_supposed(kitchen, address)
         yield House(address, kitchen)
 
 

@@ -71,4 +71,12 @@ PAGES = (
     Seen("/lot-card/R09", "hand"),
     Seen("/fees/2026-W34", "manager"),
     Seen("/fees/2026-W34", "grower"),
+    Seen("/suppose?week=2026-W34", "manager"),
+    Seen("/suppose?week=2026-W34&what=note", "manager"),
+    Seen("/suppose?week=2026-W34&what=down", "manager"),
+    Seen("/suppose/2", "manager"),
+    Seen("/suppose/3", "manager"),
+    Seen("/board/season/2026/suppose", "board"),
+    Seen("/board/suppose/4", "board"),
+    Seen("/invoices/2026-08", "manager"),
 )

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.browser.conftest import FLAGS, House, served, with_plans
+from tests.browser.conftest import FLAGS, House, served, with_plans, with_supposed
 from tests.browser.pages import PAGES, Seen
 from tests.served import Kitchen, opened
 from tests.site import KEY
@@ -47,6 +47,7 @@ def _house(folder: Path) -> Iterator[House]:
         served(kitchen.by["manager"].app) as address,
     ):
         with_plans(kitchen, address)
+        with_supposed(kitchen, address)
         kitchen.now[0] = LATE
         _happen(kitchen)
         yield House(address, kitchen)

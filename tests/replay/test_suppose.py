@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import time, timedelta
 
@@ -9,7 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
+from scheduler.domain.outage import Happened, StartedCharge, StartedRun
+from scheduler.domain.plan import Plan
+from scheduler.domain.promised import Promised
+from scheduler.domain.rules import FULL
+from scheduler.replay import suppose as suppose_module
 from scheduler.replay.changes import (
     BY_KEY,
     CHANGES,
@@ -18,8 +25,9 @@ from scheduler.replay.changes import (
     evening_shift,
     one_more_dryer,
 )
+from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly
-from scheduler.replay.suppose import Supposed, Trial, one_week, suppose
+from scheduler.replay.suppose import Supposed, Trial, Tries, one_week, suppose
 from scheduler.scenario import load
 from scheduler.season.records import Posted
 from scheduler.units import Grams
@@ -46,6 +54,60 @@ def test_a_station_more_never_places_less_than_was_posted(week: int, seed: int):
         assert trial.without_g >= posted.plan.worth_g
 
 
+@settings(max_examples=6, deadline=None)
+@given(st.integers(1, 60), st.integers(1, 3))
+def test_a_station_more_never_saves_less_than_none(week: int, seed: int):
+    for trial in one_week(crowded(week), TAKES_NOTHING, Effort(10, seed)):
+        assert trial.saved_g >= 0
+
+
+def unlucky(only: Callable[[Asked], bool]) -> Callable[..., Plan]:
+    """A search that finds nothing in such weeks, whatever it is given to go on from."""
+
+    def found(asked: Asked, effort: Effort, *, start: Plan | None = None) -> Plan:
+        if only(asked):
+            return Plan(asked.week, FULL.name, (), ())
+        return lay_out_quickly(asked, effort, start=start)
+
+    return found
+
+
+@pytest.mark.parametrize("key", TAKES_NOTHING)
+def test_however_unlucky_the_search_is_with_it(monkeypatch: pytest.MonkeyPatch, key: str):
+    posted = crowded(9)
+    monkeypatch.setattr(
+        suppose_module, "lay_out_quickly", unlucky(lambda asked: asked != posted.asked)
+    )
+    (trial,) = one_week(posted, (key,), Effort(5))
+    assert trial.without_g == trial.with_g > 0
+
+
+def test_however_lucky_it_is_without_need_of_the_change(monkeypatch: pytest.MonkeyPatch):
+    """What it finds with the change, and could have had without, is not saved by the change."""
+    posted = crowded(9)
+    monkeypatch.setitem(BY_KEY, NOTHING.key, replace(NOTHING, made=with_spare_room))
+    monkeypatch.setattr(
+        suppose_module, "lay_out_quickly", unlucky(lambda asked: asked == posted.asked)
+    )
+    (trial,) = one_week(posted, (NOTHING.key,), Effort(5))
+    assert trial.without_g == trial.with_g > 0
+
+
+def with_spare_room(asked: Asked) -> Asked:
+    """A freezer more, which no plan uses."""
+    like = asked.kitchen.freezers[0]
+    more = replace(like, id="F99")
+    return replace(asked, kitchen=replace(asked.kitchen, freezers=(*asked.kitchen.freezers, more)))
+
+
+def test_what_only_the_change_makes_room_for_is_not_had_without_it():
+    posted = crowded(9)
+    changed = BY_KEY["dryer"].made(posted.asked)
+    found = lay_out_quickly(changed, Effort(5), start=posted.plan)
+    assert found.worth_g > posted.plan.worth_g
+    assert fair(posted.asked, posted.plan, changed=changed, with_it=found) == (posted.plan, found)
+
+
 @pytest.mark.parametrize("afresh", [False, True])
 def test_what_a_longer_search_finds_is_credited_to_no_change(
     monkeypatch: pytest.MonkeyPatch, afresh: bool
@@ -68,6 +130,23 @@ def test_the_order_of_call_does_not_begin_from_the_plan_of_turns():
     assert one_week(better, ("order",), Effort(0)) == one_week(plain, ("order",), Effort(0))
 
 
+def test_a_week_posted_again_is_tried_as_before_it_began():
+    """Its notes that were firm, and what had started, are free in a replay: for every change."""
+    plain = crowded(9)
+    run = plain.plan.runs[0]
+    held = tuple(StartedCharge(each.note_id, each.racks) for each in run.charges)
+    started = StartedRun(run.dryer_id, run.set_point_c, run.start, run.end, held)
+    firm = frozenset(charge.note_id for _, charge in plain.plan.charges())
+    again = replace(
+        plain.asked,
+        promised=Promised(plain.plan, firm),
+        happened=Happened(run.start + timedelta(hours=1), (started,)),
+    )
+    assert one_week(Posted(again, plain.plan), ("dryer",), Effort(5)) == one_week(
+        plain, ("dryer",), Effort(5)
+    )
+
+
 def test_a_dryer_more_saves_something_where_dryers_are_short():
     saved = [
         trial.saved_g
@@ -79,13 +158,40 @@ def test_a_dryer_more_saves_something_where_dryers_are_short():
 
 def test_the_answer_is_the_same_over_processes():
     found, seeds = season(3, length=1), (1, 2)
-    one = suppose(found, CHANGES[:1], seeds=seeds, steps=2, workers=1)
-    heard: list[tuple[int, int]] = []
-    two = suppose(
-        found, CHANGES[:1], seeds=seeds, steps=2, workers=2, told=lambda *n: heard.append(n)
-    )
+    one = suppose(found, CHANGES[:1], Tries(seeds, 2, 1))
+    heard: list[tuple[int, int, tuple[Trial, ...]]] = []
+    two = suppose(found, CHANGES[:1], Tries(seeds, 2, 2), told=lambda *each: heard.append(each))
     assert [each.trials for each in one] == [each.trials for each in two]
-    assert heard[-1] == (2, 2)
+    assert [each[:2] for each in heard] == [(0, 2), (1, 2), (2, 2)]
+    assert set(heard[-1][2]) == set(two[0].trials)
+
+
+def test_what_is_known_of_before_is_not_tried_again():
+    found, tries = season(3, length=2), Tries((1, 2), 2, 1)
+    (whole,) = suppose(found, CHANGES[:1], tries)
+    heard: list[int] = []
+    (rest,) = suppose(
+        found, CHANGES[:1], tries, told=lambda n, *_: heard.append(n), known=whole.trials[:3]
+    )
+    assert rest == whole
+    assert heard == [3, 4]
+    other = replace(whole.trials[0], change="steamer")  # of another change: not known of this one
+    again: list[int] = []
+    suppose(found, CHANGES[:1], tries, told=lambda n, *_: again.append(n), known=(other,))
+    assert again[0] == 0
+
+
+def test_who_hears_of_it_may_end_it():
+    class Enough(Exception):
+        pass
+
+    def told(done: int, *_: object) -> None:
+        if done == 1:
+            raise Enough
+
+    for workers in (1, 2):
+        with pytest.raises(Enough):
+            suppose(season(3, length=2), CHANGES[:1], Tries((1, 2), 2, workers), told=told)
 
 
 def trial(week: int, seed: int, saved_g: int, **rules: int) -> Trial:

@@ -188,6 +188,20 @@ def test_the_verdict_names_the_cheaper_way():
     assert worded(tried, "USD")[1].a_kg == "nothing saved"
 
 
+def test_the_verdict_of_what_was_tried_without_a_dryer():
+    steamer = supposed("steamer", (0, 0), 30_000)
+    evening = supposed("evening", (600_000, 600_000), 600_000)
+    assert verdict((), "USD") == ""
+    assert verdict((steamer,), "USD") == "Nothing of what was tried would have placed more."
+    alone = verdict((evening,), "USD")
+    assert alone.startswith("Evening shift to 22:00 would have placed 600 kg more")
+    assert alone.endswith("at 10.00 USD a kg.")
+    both = verdict((steamer, evening), "USD")
+    assert "at 10.00 USD a kg: of what was tried, the cheapest way" in both
+    order = supposed("order", (200_000, 200_000), 0)
+    assert "at no cost" in verdict((steamer, order), "USD")
+
+
 @pytest.fixture(scope="module")
 def small() -> Paper:
     return paper(season(4))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import RedirectResponse, Response
 
+from api.records.jobs import SupposingSeason
 from api.services.board import posted_weeks
+from api.services.board_suppositions import in_the_paper
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
 from api.services.ports import Book
 from api.services.roles import Act, Doing
@@ -21,7 +24,8 @@ from scheduler.season.sheets import Table, csv_text, workbook
 from scheduler.season.trails import Trails
 from web.pages.as_pdf import as_pdf
 from web.pages.visit import AtDoor, Visit
-from web.views.board_paper import board_paper_page, season_address
+from web.views.board_paper import BoardPaperPage, board_paper_page, season_address
+from web.views.board_supposed import tried_at
 from web.views.links import Link
 from web.views.reading import Reading
 
@@ -45,16 +49,17 @@ def this_season(door: AtDoor) -> Response:
 @router.get("/board/season/{year}")
 def season_page(year: Year, door: AtDoor) -> Response:
     with door.reading() as (book, doing):
-        reader, found = door.reader(book, doing), _paper(book, doing, year)
-        links = tuple(_links(year, reader.reading, named=_named(doing)))
-    return door.show(board_paper_page(found, reader.reading, links=links), reader)
+        reader = door.reader(book, doing)
+        page = _page(book, doing, year, reader.reading)
+        links = tuple(_links(year, reader.reading, doing))
+    return door.show(replace(page, links=links), reader)
 
 
 @router.get("/board/season/{year}/pdf")
 def season_pdf(year: Year, door: AtDoor) -> Response:
     with door.reading() as (book, doing):
-        reader, found = door.reader(book, doing), _paper(book, doing, year)
-    page = board_paper_page(found, reader.reading)
+        reader = door.reader(book, doing)
+        page = _page(book, doing, year, reader.reading)
     return as_pdf(page, reader, name=f"board-paper-{year}", back=season_address(year))
 
 
@@ -85,9 +90,19 @@ def _named(doing: Doing) -> bool:
     return doing.reach(Act.READ_BILLS) == "all"
 
 
-def _paper(book: Book, doing: Doing, year: int) -> Paper:
+def _page(book: Book, doing: Doing, year: int, reading: Reading) -> BoardPaperPage:
+    """With what was supposed last of that year."""
+    job = in_the_paper(book, doing, year)
+    supposed = None if job is None else job.season
+    made = _paper(book, doing, year, supposed)
+    page = board_paper_page(made, reading)
+    return replace(page, tried=tried_at(job, len(made.season.weeks), reading)) if job else page
+
+
+def _paper(book: Book, doing: Doing, year: int, supposed: SupposingSeason | None = None) -> Paper:
     found = season(book, doing, first=Week(year, 1), last=Week(year, 53))
-    return paper(found, named=_named(doing))
+    options, verdict = (supposed.options, supposed.verdict) if supposed else ((), "")
+    return paper(found, options=options, asked_of=verdict, named=_named(doing))
 
 
 def _tables(door: Visit, year: int) -> list[Table]:
@@ -104,9 +119,11 @@ def _made(made: Paper, *, named: bool) -> Iterator[Table]:
         yield Trails(made.season).sheet()
 
 
-def _links(year: int, reading: Reading, *, named: bool) -> Iterator[Link]:
-    where, say = season_address(year), reading.say
+def _links(year: int, reading: Reading, doing: Doing) -> Iterator[Link]:
+    where, say, named = season_address(year), reading.say, _named(doing)
     yield Link(say("Week by week"), "/board")
+    if doing.reach(Act.SUPPOSE_SEASON) == "all":
+        yield Link(say("Suppose"), f"{where}/suppose")
     yield Link(say("As PDF"), f"{where}/pdf")
     yield Link(say("All tables (.xlsx)"), f"{where}/tables.xlsx")
     yield Link(say("Measures (CSV)"), f"{where}/measures.csv")

@@ -24,6 +24,7 @@ from web.views.reading import N_, Reading
 FEES = (
     N_("table hours"), N_("steam loads"), N_("rack-hours by day"), N_("rack-hours"),
     N_("crate-days"), N_("bench hours"), N_("non-member surcharge"), N_("bags"),
+    N_("no-show, of the dryer fee"), N_("let go late, of the dryer fee"),
 )  # fmt: skip  # what the lines of a bill are called; some end in "after 19:00"
 _ANSWERS: TypeAdapter[AnswerBody] = TypeAdapter(AnswerBody)
 
@@ -149,9 +150,16 @@ def bill_shown(price: PriceBody, reading: Reading) -> Bill:
 
 
 def _line(line: FeeLineBody, currency: str, reading: Reading) -> BillLine:
-    what, _, hour = line.what.partition(" after ")
-    name = reading.say(what)
-    if hour:
-        name = reading.say("%(what)s after %(hour)s", what=name, hour=hour)
-    reckoned = f"{reading.number(line.quantity, 2)} × {reading.money(line.price, currency)}"  # noqa: RUF001
-    return BillLine(name, reckoned, reading.money(line.amount, currency))
+    reckoned = reckoned_as(line.quantity, line.price, currency, reading)
+    return BillLine(fee_named(line.what, reading), reckoned, reading.money(line.amount, currency))
+
+
+def fee_named(what: str, reading: Reading) -> str:
+    """A line of a bill, in the reader's language."""
+    name, _, hour = what.partition(" after ")
+    name = reading.say(name)
+    return reading.say("%(what)s after %(hour)s", what=name, hour=hour) if hour else name
+
+
+def reckoned_as(quantity: float, price: int, currency: str, reading: Reading) -> str:
+    return f"{reading.number(quantity, 2)} × {reading.money(price, currency)}"  # noqa: RUF001

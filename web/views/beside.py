@@ -100,6 +100,8 @@ def plan_links(kept: KeptPlan, reading: Reading, doing: Doing, *, but: str) -> I
     over = kept.plan.week.days[-1] < reading.local(doing.at).date()
     if doing.reach(Act.LAY_OUT) == "all" and not over:
         yield Link(say("Lay out again"), f"/lay-out?week={kept.plan.week}")
+        if doing.reach(Act.SUPPOSE) == "all":
+            yield Link(say("Suppose"), f"/suppose?week={kept.plan.week}")
         yield Link(say("Pin or forbid"), f"/pinned/{kept.plan.week}")
 
 

@@ -77,6 +77,7 @@ class BoardPaperPage(Page):
     footnotes: tuple[str, ...]
     notes: tuple[str, ...]
     links: tuple[Link, ...]
+    tried: str = ""  # when, and on how many weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ class PaperAlone(BoardPaperPage):
     """The same as a file of its own. styles: the whole stylesheet."""
 
     template: ClassVar[str] = "paper_alone.html"
-    styles: str
+    styles: str = ""
 
 
 def board_paper_page(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from api.services.comparing import TwoPlans
-from scheduler.comparing import ChangeKind, Costs, Stands
+from scheduler.comparing import ChangeKind, Compared, Costs, Stands
 from scheduler.domain.asked import Asked
 from scheduler.domain.turn import TurnKind
 from scheduler.units import HOUR
@@ -41,6 +41,7 @@ class ChangeRow:
     asks: bool
     before: tuple[str, ...]
     after: tuple[str, ...]
+    moves: bool  # and nothing else
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +65,18 @@ def comparing_page(two: TwoPlans, reading: Reading) -> ComparingPage:
         week=week_link(two.after.plan.week),
         before=Link(say("Plan %(number)s", number=before), f"/plans/{before}"),
         after=Link(say("Plan %(number)s", number=after), f"/plans/{after}"),
-        figures=tuple(_figures(two, reading)),
-        changes=tuple(_changes(two, reading)),
-        same=reading.say_many(
-            "%(n)s note stands the same in both, or waits in both.",
-            "%(n)s notes stand the same in both, or wait in both.",
-            two.found.same,
-        ),
+        figures=tuple(figure_rows(two.found, two.after.asked.kitchen.currency, reading)),
+        changes=tuple(change_rows(two.found, (two.after.asked, two.before.asked), reading)),
+        same=said_same(two.found, reading),
         links=tuple(_links(two, reading)),
+    )
+
+
+def said_same(found: Compared, reading: Reading) -> str:
+    return reading.say_many(
+        "%(n)s note stands the same in both, or waits in both.",
+        "%(n)s notes stand the same in both, or wait in both.",
+        found.same,
     )
 
 
@@ -84,7 +89,7 @@ def _links(two: TwoPlans, reading: Reading) -> Iterator[Link]:
         yield Link(text, f"/plans/{after}/beside/{other}")
 
 
-def _figures(two: TwoPlans, reading: Reading) -> Iterator[FigureRow]:
+def figure_rows(found: Compared, currency: str, reading: Reading) -> Iterator[FigureRow]:
     names = (
         reading.say("prepared weight rescued"),
         reading.say("notes with a place"),
@@ -93,8 +98,7 @@ def _figures(two: TwoPlans, reading: Reading) -> Iterator[FigureRow]:
         reading.say("runs"),
         reading.say("nights with a run"),
     )
-    currency = two.after.asked.kitchen.currency
-    sides = (_told(each, currency, reading) for each in (two.found.before, two.found.after))
+    sides = (_told(each, currency, reading) for each in (found.before, found.after))
     for name, before, after in zip(names, *sides, strict=True):
         yield FigureRow(name, before, after)
 
@@ -110,20 +114,23 @@ def _told(costs: Costs, currency: str, reading: Reading) -> list[str]:
     ]
 
 
-def _changes(two: TwoPlans, reading: Reading) -> Iterator[ChangeRow]:
+def change_rows(found: Compared, weeks: tuple[Asked, ...], reading: Reading) -> Iterator[ChangeRow]:
+    """weeks: in which the notes are looked up."""
     order = list(KINDS)
-    for each in sorted(two.found.changes, key=lambda each: order.index(each.kind)):
+    for each in sorted(found.changes, key=lambda each: order.index(each.kind)):
         yield ChangeRow(
-            name=_name(two, each.note_id),
+            name=note_named(weeks, each.note_id),
             kind=reading.say(KINDS[each.kind]),
             asks=each.kind in ("loses its place", "loses weight"),
             before=tuple(_lines(each.before, reading)),
             after=tuple(_lines(each.after, reading)),
+            moves=each.kind == "moves",
         )
 
 
-def _name(two: TwoPlans, note_id: str) -> str:
-    for asked in (two.after.asked, two.before.asked):
+def note_named(weeks: tuple[Asked, ...], note_id: str) -> str:
+    """Its name, crop and farm, of the first of the weeks that has it."""
+    for asked in weeks:
         if any(note.id == note_id for note in asked.notes):
             return _named(asked, note_id)
     return note_id

@@ -32,11 +32,13 @@ ENTRIES = (
     Entry(N_("Dry check"), "/dry-checks", Act.DRY_CHECK),
     Entry(N_("Harvest notes"), "/harvest-notes", Act.READ_NOTES),
     Entry(N_("Lay out"), "/lay-out", Act.LAY_OUT),
+    Entry(N_("Suppose"), "/suppose", Act.SUPPOSE),
     Entry(N_("Waiting list"), "/waiting-list", Act.READ_WEEK),
     Entry(N_("Outbox"), "/messages", Act.SEND_MESSAGES),
     Entry(N_("Papers in order"), "/papers", Act.READ_PAPERS),
     Entry(N_("Night sheet"), "/night-sheet", Act.READ_NIGHT_SHEET, ("all", "tonight")),
     Entry(N_("Board paper"), "/board", Act.READ_BOARD),
+    Entry(N_("Invoices"), "/invoices", Act.READ_BILLS, ("all", "own")),
     Entry(N_("My calendar"), "/my-calendar", Act.OWN_FEEDS, ("all", "own", "tonight")),
 )
 

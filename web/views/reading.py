@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from babel.dates import format_date
+from babel.dates import format_date, format_skeleton
 from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
@@ -78,6 +78,10 @@ class Reading:
     def dated(self, at: date) -> str:
         """ "31 Mar 2027"."""
         return self._date(at, "medium")
+
+    def month(self, at: date) -> str:
+        """ "August 2026"."""
+        return format_skeleton("yMMMM", at, locale=self._language.locale)
 
     def weekday(self, at: date) -> str:
         """ "Tuesday"."""
