@@ -41,18 +41,17 @@ class Telling:
     def turns(self) -> tuple[TurnToCome, ...]:
         """One bringing turn for every day of work before the dryer, one packing turn for every
         day of packing."""
-        work = [self._work(run, charge) for run, charge in self.placed()]
+        work = [span for run, charge in self.placed() for span in self._work(run, charge)]
         packing = [charge.after.packing for _, charge in self.placed() if charge.after]
         turns = [TurnToCome("bringing", span) for span in self._by_day(work)]
         turns += [TurnToCome("packing", span) for span in self._by_day(packing)]
         return tuple(sorted(turns, key=lambda turn: turn.span))
 
-    def _work(self, run: Run, charge: Charge) -> Span:
+    def _work(self, run: Run, charge: Charge) -> list[Span]:
         made = charge.preparation
         if made is None:
-            return Span(self.note.arrives, run.start)
-        ends = [made.cut.end, *(span.end for span in self._attending(charge))]
-        return Span(made.wash.start, max(ends))
+            return [Span(self.note.arrives, run.start)]
+        return [made.wash, made.cut, *self._attending(charge)]
 
     def _attending(self, charge: Charge) -> Iterator[Span]:
         """When the grower's pair minds a steamer for that charge."""

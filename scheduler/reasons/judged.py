@@ -43,30 +43,29 @@ def judged(asked: Asked, plan: Plan | None, wish: Wish) -> Judged:
     if wish.kind == "leave free":
         return _left_free(asked, plan, wish)
     asked = replace(asked, wishes=(*asked.wishes, wish))
-    for its in (_refused, _firm):
-        found = its(asked, plan, wish)
-        if found is not None:
-            return found
-    return _placed(asked, plan, wish)
+    return _refused(asked, wish) or _firm(asked, wish) or _placed(asked, plan, wish)
 
 
 def _left_free(asked: Asked, plan: Plan | None, wish: Wish) -> Judged:
     started = [run for run in asked.happened.runs if wish.dryer_id in ("", run.dryer_id)]
     if any(_meets(run.start, run.end, wish.span) for run in started):
         return _against(18, "A run that has started is in it then")
-    runs = [run for run in plan.runs if _takes(run, wish)] if plan else []
-    firm = {charge.code for run in runs for charge in run.charges} & _firm_codes(asked, runs)
+    firm = set(_firm_codes(asked, wish))
     if firm:
         return _against(18, FIRM.format(listed(sorted(firm))))
+    runs = [run for run in plan.runs if _takes(run, wish)] if plan else []
     if runs:
         codes = listed(charge.code for run in runs for charge in run.charges)
         return Judged("moves others", f"{codes} would have to go elsewhere, or wait.")
     return Judged("fits", "No run is planned on it then.")
 
 
-def _firm_codes(asked: Asked, runs: list[Run]) -> set[str]:
-    promised = asked.promised.firm
-    return {each.code for run in runs for each in run.charges if each.note_id in promised}
+def _firm_codes(asked: Asked, wish: Wish) -> Iterator[str]:
+    """Of what the posted plan, not the one laid out last, has on that dryer then."""
+    promised = asked.promised
+    for run, charge in promised.plan.charges() if promised.plan else ():
+        if charge.note_id in promised.firm and _takes(run, wish):
+            yield charge.code
 
 
 def _takes(run: Run, wish: Wish) -> bool:
@@ -78,7 +77,7 @@ def _meets(start: datetime, end: datetime, span: Span | None) -> bool:
     return span is None or Span(start, end).overlaps(span)
 
 
-def _refused(asked: Asked, plan: Plan | None, wish: Wish) -> Judged | None:
+def _refused(asked: Asked, wish: Wish) -> Judged | None:
     """What a place is pinned against whatever else is planned."""
     if wish.kind != "pin":
         return None
@@ -105,14 +104,15 @@ def _may_start(staffed: Span, span: Span) -> bool:
     return staffed.start < span.end and span.start <= staffed.end
 
 
-def _firm(asked: Asked, plan: Plan | None, wish: Wish) -> Judged | None:
-    """What is firm, or has started, elsewhere."""
+def _firm(asked: Asked, wish: Wish) -> Judged | None:
+    """What is firm in the posted plan, or has started, elsewhere."""
     if wish.note_id not in {note.id for note in asked.open_notes()}:
         return _against(18, f"{wish.note_id} is in a run that has started")
-    if wish.note_id not in asked.promised.firm or plan is None:
+    posted = asked.promised.plan
+    if wish.note_id not in asked.promised.firm or posted is None:
         return None
     pins = [each for each in asked.wishes_for(wish.note_id) if each.kind == "pin"]
-    for run, charge in plan.charges():
+    for run, charge in posted.charges():
         if charge.note_id != wish.note_id:
             continue
         meant = any(each.meets(run.dryer_id, run.start) for each in (pins or [wish]))

@@ -50,8 +50,10 @@ def fees_text(found: Iterable[GrowerBill], asked: Asked) -> Iterator[RenderableT
 
 def _lot(lot: LotBill, asked: Asked, zone: ZoneInfo) -> Iterator[RenderableType]:
     amount = weight(lot.note.field_g, asked.kitchen.weight_unit)
+    arrives = lot.note.arrives.astimezone(zone)
     turns = ", ".join(_turn(each, zone) for each in lot.turns)
-    yield Text(f"  {lot.note.id} {lot.card.name}, {amount}: {turns}")
+    comes = f"arrives {short_day(arrives)} {clock(arrives)}, {turns}"
+    yield Text(f"  {lot.note.id} {lot.card.name}, {amount}: {comes}")
     table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 2, 0, 0))
     for line in lot.price.lines:
         amount = money(line.amount, lot.currency)

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from scheduler.answer import Answer, answered
+from scheduler.answer.bills import lot_bill
 from scheduler.caps import TurnDay
 from scheduler.domain.clock import Span
 from scheduler.domain.kitchen import VotedCaps
@@ -292,3 +293,13 @@ def test_the_solver_is_never_loaded():
     loaded = set(told.stdout.split())
     assert "scheduler.answer" in loaded
     assert loaded.isdisjoint({"ortools", "highspy", "scheduler.model"})
+
+
+def test_who_washes_in_the_evening_and_cuts_in_the_morning_has_two_turns():
+    plan = posted(AUGUST)
+    bill = lot_bill(AUGUST, plan, AUGUST.note("R09"))
+    first, second = (turn.span for turn in bill.turns if turn.kind == "bringing")
+    made = next(charge for _, charge in plan.charges() if charge.note_id == "R09").preparation
+    assert made is not None
+    assert (first, second.start) == (made.wash, made.cut.start)
+    assert first.end.astimezone(ZONE).date() < second.start.astimezone(ZONE).date()

@@ -16,7 +16,7 @@ import httpx
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from api.records.jobs import Step, SupposedFound
 from api.records.people import Role
@@ -25,7 +25,7 @@ from api.services.jobs import SoFar, beat, claim
 from api.services.suppositions import finish_supposed
 from scheduler.comparing import compared
 from scheduler.domain.clock import Week
-from scheduler.domain.plan import Moved
+from scheduler.domain.plan import Moved, Plan
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import verdict, worded
 from scheduler.replay.suppose import Supposed, Trial
@@ -40,6 +40,7 @@ from tests.site import KEY, cookie
 from tests.worked_day import worked_day
 from web.app import create_site
 
+SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -90,9 +91,11 @@ def served(site: FastAPI) -> Iterator[str]:
     thread.start()
     while not server.started:
         time.sleep(0.02)
-    yield f"http://127.0.0.1:{listening.getsockname()[1]}"
-    server.should_exit = True
-    thread.join()
+    try:
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,25 +113,36 @@ class House:
             context.add_cookies([{"name": "commonrack", "value": value, "url": self.address}])
 
 
-def _found_something(kitchen: Kitchen) -> None:
+COURSE = (Step(0.4, 887_876, 1_208_080), Step(6.0, 960_000, 1_150_000))
+
+
+def _found_something(kitchen: Kitchen, course: tuple[Step, ...]) -> None:
     """A worker has the lay-out that was asked for, and has found something better."""
-    course = (Step(0.4, 887_876, 1_208_080), Step(6.0, 960_000, 1_150_000))
+    first, last = course[0], course[-1]
+    best = SoFar(last.spent, last.worth_g, last.bound_g, first.worth_g, course=course)
     with kitchen.shelf.working() as jobs:
         job = claim(jobs, "one", at=FRIDAY, lease=timedelta(seconds=20))
     assert job is not None
     with kitchen.shelf.working() as jobs:
-        beat(jobs, job, until=FRIDAY, so_far=SoFar(8, 960_000, 1_150_000, 887_876, course=course))
+        beat(jobs, job, until=FRIDAY, so_far=best)
 
 
-def with_plans(kitchen: Kitchen, address: str) -> None:
-    """The week posted, a lay-out of it under way, and another plan pencilled; asked over HTTP, for
-    a browser may hold the event loop."""
+def with_plans(
+    kitchen: Kitchen,
+    address: str,
+    *,
+    plan: Plan | None = None,
+    course: tuple[Step, ...] = COURSE,
+) -> None:
+    """The week posted (without a plan: as by hand), a lay-out of it under way, and another plan
+    pencilled; asked over HTTP, for a browser may hold the event loop."""
     headers = kitchen.by["manager"].headers
-    number = kitchen.laid_out(posted(AUGUST))
+    number = kitchen.laid_out(plan or posted(AUGUST))
     post, again = f"{address}/api/v1/weeks/{WEEK}/post", f"{address}/api/v1/lay-outs"
-    httpx.post(post, json={"plan": number}, headers=headers).raise_for_status()
-    httpx.post(again, json={"week": WEEK}, headers=headers).raise_for_status()
-    _found_something(kitchen)
+    with httpx.Client(headers=headers, timeout=SLOW_MS / 1000) as client:
+        client.post(post, json={"plan": number}).raise_for_status()
+        client.post(again, json={"week": WEEK}).raise_for_status()
+    _found_something(kitchen, course)
     kitchen.laid_out(otherwise(AUGUST))
 
 
@@ -184,3 +198,29 @@ def house_in(folder: Path) -> Iterator[House]:
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     with house_in(tmp_path_factory.mktemp("house")) as found:
         yield found
+
+
+@pytest.fixture(params=[True, False], ids=["script on", "script off"])
+def script(request: pytest.FixtureRequest) -> bool:
+    return bool(request.param)
+
+
+@pytest.fixture
+def desk(chromium: Browser, house: House, script: bool) -> Iterator[Page]:
+    """Lotte's desk, past the door."""
+    context = chromium.new_context(
+        viewport={"width": 1280, "height": 900},
+        java_script_enabled=script,
+        locale="en-GB",
+    )
+    house.enters(context, "manager")
+    page = context.new_page()
+    page.set_default_timeout(SLOW_MS)
+    page.goto(house.address)
+    yield page
+    context.close()
+
+
+def goes_to(desk: Page, name: str) -> None:
+    desk.get_by_role("navigation", name="Pages").get_by_role("link", name=name).click()
+    expect(desk.locator("h1")).to_have_text(name)

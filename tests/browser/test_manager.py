@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-import pytest
-from playwright.sync_api import Browser, FilePayload, Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from api.records.jobs import Job, Step
 from api.services.jobs import SoFar, asked_about, beat, claim, finish
@@ -18,37 +16,15 @@ from scheduler.keeping import keeping
 from scheduler.prepare import problem
 from scheduler.units import Grams
 from scheduler.whiteboard import whiteboard
-from tests.browser.conftest import House
+from tests.browser.conftest import SLOW_MS, House, goes_to
 from tests.served import WEEK
 from tests.shelves import FRIDAY
 from web.views.note_import import COLUMNS
 
-SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 FOUND = SoFar(3.0, 900_000, 1_100_000, 887_876, course=(Step(1.0, 900_000, 1_100_000),))
 BETTER = replace(
     FOUND, worth_g=950_000, course=(*(FOUND.course or ()), Step(2.5, 950_000, 1_100_000))
 )
-
-
-@pytest.fixture(params=[True, False], ids=["script on", "script off"])
-def script(request: pytest.FixtureRequest) -> bool:
-    return bool(request.param)
-
-
-@pytest.fixture
-def desk(chromium: Browser, house: House, script: bool) -> Iterator[Page]:
-    """Lotte's desk, past the door."""
-    context = chromium.new_context(
-        viewport={"width": 1280, "height": 900},
-        java_script_enabled=script,
-        locale="en-GB",
-    )
-    house.enters(context, "manager")
-    page = context.new_page()
-    page.set_default_timeout(SLOW_MS)
-    page.goto(house.address)
-    yield page
-    context.close()
 
 
 class WorkerByHand:
@@ -73,11 +49,6 @@ class WorkerByHand:
         proof = Proof(plan.worth_g, Grams(plan.worth_g + 1_000), plan.worth_g)
         with self.shelf.writing() as book:
             finish(book, self.job, asked, replace(plan, proof=proof), at=FRIDAY, stopped=True)
-
-
-def goes_to(desk: Page, name: str) -> None:
-    desk.get_by_role("navigation", name="Pages").get_by_role("link", name=name).click()
-    expect(desk.locator("h1")).to_have_text(name)
 
 
 def looks_again(desk: Page, *, script: bool) -> None:

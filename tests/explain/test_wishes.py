@@ -80,6 +80,12 @@ def test_what_is_firm_elsewhere_is_told_by_rule_18():
     assert judged(week, good_plan(), Wish(0, "forbid", "N1", "D2", MONDAY)).verdict == "fits"
 
 
+def test_what_is_firm_is_told_of_the_posted_plan_not_of_the_one_laid_out_last():
+    week, other = firm(good_asked(), good_plan(), "N1"), replace(good_plan(), runs=())
+    assert judged(week, other, Wish(0, "forbid", "N1", "D1", MONDAY)).rule == 18
+    assert judged(week, other, Wish(0, "leave free", "", "D1", MONDAY)).rule == 18
+
+
 def test_leaving_a_dryer_free_tells_who_would_have_to_go():
     free = Wish(0, "leave free", "", "D1", MONDAY)
     told = judged(good_asked(), good_plan(), free)

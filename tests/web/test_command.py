@@ -74,6 +74,7 @@ def test_the_demos_fees_are_told_by_grower_and_line_by_line(planner: FakePlanner
     (tomato,) = (each for one in bills(asked, worked_day(asked)) for each in one.lots
                  if each.note.id == "R09")  # fmt: skip
     told = lines.output[lines.output.index("R09 tomato") :]
+    assert told.startswith("R09 tomato, 125 kg: arrives Tue 18 08:00, at work ")
     for line in tomato.price.lines:
         assert money(line.amount, "USD") in told
 

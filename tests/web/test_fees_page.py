@@ -96,6 +96,7 @@ def test_in_the_demos_book_it_is_one_press_from_the_week(demo: DatabaseShelf, pl
     said = words(section(page, "G11"))
     assert said.startswith(f"G11 Kessane Rows, Davit Kessane: {dollars(bill.fees)}")
     assert "arrives Tue 18 Aug, 08:00" in said  # R09 must come then
+    assert "at work Tue 18 Aug, 17:55 to 19:00 at work Wed 19 Aug, 07:00 to 09:05" in said
     for lot in bill.lots:
         for line in lot.price.lines:
             assert dollars(line.amount) in said

@@ -293,7 +293,7 @@ def test_isolation_is_told_at_a_dryer_that_is_down(sal: Asking, kitchen: Kitchen
         stopped = datetime.fromisoformat("2026-08-17T19:05-04:00")
         down(book, doing(HAND, EVENING), start.split()[-2], stopped=stopped, cause="fan")
     found = line(sal.get(PATH).text, start)
-    assert "Down since 19:05. fan" in found
+    assert "Down since 19:05: fan" in found
     assert "Isolate and lock off before opening a dryer" in found
 
 

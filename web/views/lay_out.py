@@ -11,6 +11,7 @@ from scheduler.domain.clock import Week
 from scheduler.units import Grams
 from web.views.course import Course, course_of
 from web.views.form import Field, Form
+from web.views.harvest_notes import days_of
 from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import N_, Reading
@@ -83,7 +84,7 @@ def lay_out_form(weeks: Sequence[Week], said: dict[str, str], reading: Reading) 
     """weeks: those that may be laid out."""
     say = reading.say
     lengths = tuple((str(each), _length(each, reading)) for each in SECONDS)
-    weeks_said = tuple((str(each), str(each)) for each in weeks)
+    weeks_said = tuple((str(each), f"{days_of(each, reading)} ({each})") for each in weeks)
     fields = (
         Field("week", say("Which week?"), "few", options=weeks_said),
         Field("seconds", say("How long may it look for better?"), "few", options=lengths,

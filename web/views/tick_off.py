@@ -260,8 +260,9 @@ def _down(each: LineToTick, reading: Reading, day: date) -> str:
     if each.down is None:
         return ""
     since = reading.clock_from(each.down.stopped.replace(second=0), day)
-    told = reading.say("Down since %(at)s.", at=since)
-    return f"{told} {each.down.cause}".strip()
+    if not each.down.cause:
+        return reading.say("Down since %(at)s.", at=since)
+    return reading.say("Down since %(at)s: %(cause)s", at=since, cause=each.down.cause)
 
 
 def _caution(each: LineToTick) -> Caution | None:
