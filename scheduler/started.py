@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
-from scheduler.units import Grams
+from scheduler.units import Grams, Seconds
 
 
 def all_runs(asked: Asked, plan: Plan) -> tuple[Run, ...]:
@@ -42,9 +43,10 @@ def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
 
 def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun]) -> Iterator[Run]:
     """Runs in which part-lots dry on; several may share one. As they were, where on record."""
-    runs = dict.fromkeys(each.dries_on for each in plan.part_lots if each.dries_on)
+    runs = dict.fromkeys(part.dries_on for part in plan.part_lots if part.dries_on)
     for number, planned in enumerate(runs, 1):
         charges, first, run = [], 1, known.get(planned, planned)
+        end = stopped_early(asked, run)
         for part in plan.part_lots:
             if part.dries_on == planned:
                 note = asked.note(part.note_id)
@@ -56,8 +58,8 @@ def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun])
             dryer_id=run.dryer_id,
             set_point_c=run.set_point_c,
             start=run.start,
-            end=run.end,
-            released=_released(asked, run.end),
+            end=end,
+            released=_released(asked, end),
             unload=None,
             wash_down=None,
             charges=tuple(charges),
@@ -80,7 +82,16 @@ def _share(planned: Run, run: StartedRun) -> bool:
     return any(each.note_id in names for each in run.charges)
 
 
-def stopped_early(asked: Asked, run: StartedRun) -> datetime:
+def stood_most_s(asked: Asked, note: HarvestNote, start: datetime) -> Seconds:
+    """How long at the worst a charge stood cut before its run, where nobody knows: the longest
+    waits of rule 9, but not from before it was at the door (rule 4)."""
+    limits = asked.kitchen.limits
+    waits = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+    since = int((start - note.arrives).total_seconds())
+    return Seconds(min(waits, since) if since > 0 else waits)
+
+
+def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:
     """The end of drying: as planned, or when its dryer stopped under it."""
     stops = (
         outage.stopped

@@ -164,7 +164,7 @@ def _must_be_as_it_was(
 def _with_begun(runs: tuple[StartedRun, ...], kept: KeptPlan) -> tuple[StartedRun, ...]:
     """With those that stopped under their dryer without being written down."""
     known = {(each.dryer_id, each.start) for each in runs}
-    stopped = {(each.dryer_id, each.note_id) for each in kept.plan.part_lots}
+    stopped = {(each.station_id, each.note_id) for each in kept.plan.part_lots}
     begun = (
         each
         for each in kept.asked.happened.runs

@@ -9,9 +9,9 @@ from datetime import datetime, timedelta
 from scheduler.domain.clock import Span
 from scheduler.domain.part_lot import DriesOn, Held, PartLot
 from scheduler.emergency.hands import up
-from scheduler.emergency.in_hand import Stopped
-from scheduler.emergency.proposal import OUT_AGAIN, Proposal, night_crew
+from scheduler.emergency.proposal import Proposal, night_crew
 from scheduler.emergency.slots import House
+from scheduler.emergency.stopped import Stopped
 from scheduler.units import Grams, Racks
 
 
@@ -49,7 +49,7 @@ class AsLogged:
         told = tuple(logged)
         for what in charges:
             own = sorted(
-                (each for each in told if each.note_id == what.note.id),
+                (each for each in told if is_of(each, what)),
                 key=lambda each: (not each.in_control, each.letter),
             )
             for each, part in self._shares(what, own):
@@ -76,7 +76,7 @@ class AsLogged:
         if each.drying is not None:
             part = replace(part, dries_on=self._dries(each, what))
         elif part.held is not None:
-            part = self._later(part, what)
+            part = proposal.later(what, part)
         at = each.since
         staffed = at is None or any(span.start <= at <= span.end for span in self._staffed)
         return part if staffed else replace(part, hands=self._crew(what))
@@ -101,25 +101,20 @@ class AsLogged:
         assert each.drying is not None
         known, start = self._base(each), up(each.drying)
         back = any(
-            stop.station_id == what.dryer.id and stop.back and stop.back <= each.drying
+            stop.station_id == what.station_id and stop.back and stop.back <= each.drying
             for stop in self.house.asked.happened.outages
             if stop.stopped == what.at
         )
         proposed = known.dries_on.dryer_id if known and known.dries_on else ""
-        dryer_id = what.dryer.id if back else proposed
+        dryer_id = what.station_id if back and what.station_id == what.dryer.id else proposed
         end = start + timedelta(seconds=what.left_s)
-        return DriesOn(dryer_id, what.run.set_point_c, start, end) if dryer_id else None
-
-    def _later(self, part: PartLot, what: Stopped) -> PartLot:
-        """It waits in the cold for the cheapest run that takes all of it."""
-        soonest = self.house.hands.there + OUT_AGAIN
-        for slot in self.house.slots(what, self.made):
-            if slot.start >= soonest and slot.dryer.racks >= what.racks and part.held:
-                out = slot.start - OUT_AGAIN
-                until = out if self.house.hands.hold(out) else slot.start
-                runs = DriesOn(slot.dryer.id, what.run.set_point_c, slot.start, slot.end)
-                return replace(part, held=replace(part.held, until=until), dries_on=runs)
-        return part
+        return DriesOn(dryer_id, what.set_point_c, start, end) if dryer_id else None
 
     def _base(self, each: Logged) -> PartLot | None:
         return self.base.get(f"{each.note_id} {each.letter}".strip())
+
+
+def is_of(each: Logged, what: Stopped) -> bool:
+    """Whether a line is of those racks: of a charge any letter, of a part-lot its own."""
+    letter = what.was.letter if what.was else each.letter
+    return (each.note_id, each.letter) == (what.note.id, letter)

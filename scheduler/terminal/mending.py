@@ -52,19 +52,25 @@ def _part(asked: Asked, part: PartLot) -> Iterator[str]:
             f"{_at(asked, run.end)}; its clock then shows {clock} of 4 h"
         )
     if part.stood_s is None:
-        yield "  how long it stood cut before its run is not known: the clock counts from the stop"
+        most = duration(part.stood_most_s)
+        yield f"  how long it stood cut before its run is not known: counted as {most}, the worst"
     if part.hands:
         yield f"  by night: {' and '.join(part.hands)}"
 
 
 def _dried(asked: Asked, part: PartLot) -> str:
-    """Since the start of its run on record, to the stop."""
+    """From its run on record to the stop; else what its card has more than is left."""
+    card = asked.card(asked.note(part.note_id).card_id)
     starts = [
         run.start
         for run in asked.happened.runs
-        if run.dryer_id == part.dryer_id and run.start <= part.stopped < run.end
+        if run.dryer_id == part.station_id
+        and run.start <= part.stopped < run.end
+        and any(each.note_id == part.note_id for each in run.charges)
     ]
-    return duration(int((part.stopped - max(starts, default=part.stopped)).total_seconds()))
+    if not starts:
+        return f"about {duration(max(0, card.drying_s - part.left_s))}"
+    return duration(int((part.stopped - max(starts)).total_seconds()))
 
 
 def _way(asked: Asked, way: Way) -> str:

@@ -23,7 +23,7 @@ def release_of(reading: Reading, run: StartedRun) -> datetime:
     return reading.staffed.next_opening(end) or end
 
 
-def stop_of(reading: Reading, run: StartedRun) -> datetime:
+def stop_of(reading: Reading, run: StartedRun | DriesOn) -> datetime:
     """When it stops drawing power: at its end, or when its dryer stopped before."""
     stops = (
         outage.stopped

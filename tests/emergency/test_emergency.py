@@ -147,9 +147,35 @@ def test_what_is_on_record_as_inside_is_believed_and_not_the_plan(asked: Asked):
     assert {each.note_id for each in found.part_lots} == {"R10"}
 
 
+def unwritten(asked: Asked) -> Asked:
+    """Nobody wrote down how long anything stood cut before its run."""
+    runs = (
+        replace(run, charges=tuple(replace(each, stood_s=None) for each in run.charges))
+        for run in asked.happened.runs
+    )
+    return replace(asked, happened=replace(asked.happened, runs=tuple(runs)))
+
+
+def test_what_is_not_known_counts_as_the_longest_that_it_may_wait(asked: Asked):
+    found = emergency(unwritten(asked), None, "D3", STOP)
+    assert {each.stood_s for each in found.part_lots} == {None}
+    assert {each.exposed_s(STOP) for each in found.part_lots} == {hours(3)}
+    assert found.part_lots[0].held is None
+    assert [each.exposed_s for each in found.decisions] == [hours(3)]
+
+
+def test_what_is_not_known_counts_no_longer_than_it_was_there(asked: Asked):
+    notes = (
+        replace(each, arrives=at("Tue 10:00")) if each.id == "R09" else each for each in asked.notes
+    )
+    found = emergency(unwritten(replace(asked, notes=tuple(notes))), None, "D3", STOP)
+    assert {each.exposed_s(STOP) for each in found.part_lots} == {75 * 60}
+
+
 @pytest.mark.parametrize("minutes", [0, 55, 65, 90])
 def test_what_it_stood_counts_however_late_its_run_began(asked: Asked, minutes: int):
     late, cut_before = timedelta(minutes=minutes), timedelta(minutes=60)
+    asked = unwritten(asked)
     found = emergency(asked, planned_before(asked, late, cut_before=cut_before), "D3", STOP)
     stood = late + cut_before
     assert {each.stood_s for each in found.part_lots} == {stood.total_seconds()}
