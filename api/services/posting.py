@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from api.records.notes import NoteState
 from api.records.plans import KeptPlan
 from api.records.told import Message
-from api.services.asking import asked_of, changes
+from api.services.asking import asked_of, changes, with_begun
 from api.services.caps import must_be_within, over_caps
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
@@ -24,7 +24,6 @@ from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
-from scheduler.domain.outage import StartedRun
 from scheduler.domain.rules import FULL
 from scheduler.domain.turn import Turn
 from scheduler.verify import verify
@@ -151,7 +150,7 @@ def _must_be_as_it_was(
     known = {each.id: each for each in kept.asked.notes if each.id in undecided}
     asked = replace(asked, notes=tuple(known.get(each.id, each) for each in asked.notes))
     if kept.plan.part_lots:  # what had begun in a stopped dryer is on record for the mend
-        happened = replace(asked.happened, runs=_with_begun(asked.happened.runs, kept))
+        happened = replace(asked.happened, runs=with_begun(asked.happened.runs, kept))
         asked = replace(asked, happened=happened)
     told = changes(kept.asked, asked)
     if entry.posted != kept.origin.posted:
@@ -159,19 +158,6 @@ def _must_be_as_it_was(
     if told:
         since = f"since plan {kept.number} was laid out; lay out again"
         raise ChangedMeanwhile(f"{'; '.join(told)} {since}", told)
-
-
-def _with_begun(runs: tuple[StartedRun, ...], kept: KeptPlan) -> tuple[StartedRun, ...]:
-    """With those that stopped under their dryer without being written down."""
-    known = {(each.dryer_id, each.start) for each in runs}
-    stopped = {(each.station_id, each.note_id) for each in kept.plan.part_lots}
-    begun = (
-        each
-        for each in kept.asked.happened.runs
-        if (each.dryer_id, each.start) not in known
-        and any((each.dryer_id, charge.note_id) in stopped for charge in each.charges)
-    )
-    return (*runs, *begun)
 
 
 def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:

@@ -86,6 +86,8 @@ def _before_run_s(reading: Reading, left: Left) -> int:
     planned = _cut_start(reading, left, run)
     if planned is not None:
         return max(0, int((run.start - planned).total_seconds()))
+    if left.part.stood_s is not None:
+        return 0  # of a plan before, which is no longer at hand
     limits = reading.asked.kitchen.limits
     most = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
     there = int((run.start - left.note.arrives).total_seconds())

@@ -10,7 +10,7 @@ from scheduler.domain.outage import Outage
 from scheduler.domain.part_lot import Discarded, Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.units import Racks
-from tests.builders import at, hours
+from tests.builders import at, hours, minutes
 from tests.verify.twin import Twin
 from tests.verify.twins_emergency import A, B, b, down, dries, night, unwritten
 
@@ -30,7 +30,7 @@ B2 = replace(
     B,
     station_id="K1",
     stopped=AGAIN,
-    stood_s=hours(1) + 1800,
+    stood_s=minutes(90),
     held=Held("K1", at("Wed 02:15"), AT_WORK),
     hands=("Jun", "Lotte"),
 )
