@@ -104,7 +104,7 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
         _clock(each, part, entries, stop.stopped, at=doing.at)
         for each in found
         if each.ask_by is not None
-        for part in _parts(each.charge.code, entries)
+        for part in _parts(each, entries)
     )
     ordered = sorted(clocks, key=lambda each: (not each.asks, -each.clock.exposed_s, each.part))
     return NightLog(stop, entries, tuple(ordered))
@@ -121,8 +121,11 @@ def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
     )
 
 
-def _parts(code: str, entries: tuple[Entry, ...]) -> tuple[str, ...]:
-    """Two part-lots as soon as somebody wrote of one of them."""
+def _parts(found: Inside, entries: tuple[Entry, ...]) -> tuple[str, ...]:
+    """Two part-lots as soon as somebody wrote of one of them; what is one already stays whole."""
+    code = found.charge.code
+    if found.part_lot:
+        return (code,)
     halves = tuple(f"{code} {letter}" for letter in LETTERS)
     return halves if any(each.part in halves for each in entries) else (code,)
 
@@ -134,7 +137,7 @@ def _clock(
     own = [each for each in entries if each.part in (part, code)]
     known = tuple(_seen(own))
     marks = [Marked(at, MARKS[seen]) for at, seen in known]
-    clock = clock_of(stopped, found.stood_s, marks, at)
+    clock = clock_of(stopped, found.stood, marks, at)
     return PartClock(
         code=code,
         part=part,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from scheduler.units import HOUR, Grams, Racks, Seconds
 
@@ -82,17 +82,10 @@ class PartLot:
         starts += [each.start for each in (self.dries_on,) if each]
         return min(starts, default=None)
 
-    def exposed_s(self, at: datetime) -> Seconds:
-        """The clock of exposure at an instant (rule 19): what it stood before its run, and all time
-        since the stop that it is neither held nor drying as planned here."""
-        warm = at - self.stopped
-        if self.held:
-            until = min(at, self.held.until or at)
-            warm -= max(timedelta(0), until - self.held.since)
-        if self.dries_on:
-            warm -= max(timedelta(0), min(at, self.dries_on.end) - self.dries_on.start)
-        stood = self.stood_most_s if self.stood_s is None else self.stood_s
-        return Seconds(max(0, int(warm.total_seconds())) + stood)
+    @property
+    def stood(self) -> Seconds:
+        """What is counted of the time before it stopped."""
+        return self.stood_most_s if self.stood_s is None else self.stood_s
 
     def is_in(self, station_id: str, at: datetime) -> bool:
         """Whether it dries on or is kept cold there then, as planned here."""

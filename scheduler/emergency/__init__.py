@@ -19,6 +19,7 @@ from scheduler.emergency.logged import AsLogged, Logged, is_of
 from scheduler.emergency.proposal import Proposal, limit_of, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.emergency.stopped import Stopped
+from scheduler.exposure_clock import part_clock
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
@@ -127,7 +128,7 @@ def found_warm(
     if not COLDEST_C < celsius < HOTTEST_C:
         return part, None
     warm = replace(part, held=None, dries_on=None)
-    over = warm.exposed_s(at) >= MOST_EXPOSED
+    over = part_clock(warm, at).exposed_s >= MOST_EXPOSED
     return warm, _decision(asked, warm, at) if over else None
 
 
@@ -166,7 +167,7 @@ def _decisions(asked: Asked, parts: tuple[PartLot, ...], at: datetime) -> Iterat
 
 
 def _decision(asked: Asked, part: PartLot, at: datetime) -> Decision:
-    exposed = part.exposed_s(at)
+    exposed = part_clock(part, at).exposed_s
     managers = [each.name for each in asked.kitchen.hands if each.role == "manager"]
     over = exposed - MOST_EXPOSED
     told = f"{duration(over)} over the house limit" if over >= 0 else "no place in time"

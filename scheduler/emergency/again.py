@@ -11,6 +11,7 @@ from scheduler.domain.kitchen import Dryer
 from scheduler.domain.outage import Outage
 from scheduler.domain.part_lot import PartLot, stopped_again
 from scheduler.emergency.stopped import Stopped, hours_left, water_after
+from scheduler.exposure_clock import part_clock
 
 
 def under(asked: Asked, parts: tuple[PartLot, ...], station_id: str) -> Iterator[Stopped]:
@@ -31,7 +32,7 @@ def under(asked: Asked, parts: tuple[PartLot, ...], station_id: str) -> Iterator
                     at=at,
                     left_s=hours_left(left),
                     water_percent=min(part.water_percent, water_after(what.card, dried)),
-                    stood_s=part.exposed_s(at),
+                    stood_s=part_clock(part, at).exposed_s,
                 )
 
 

@@ -11,6 +11,7 @@ from rich.text import Text
 from scheduler.domain.asked import Asked
 from scheduler.domain.mend import Call, Emergency, Mend, ReLaid, TurnMove, Way
 from scheduler.domain.part_lot import PartLot
+from scheduler.exposure_clock import part_clock
 from scheduler.wording import count, duration, plain, weight
 
 MOST_WAYS = 6
@@ -46,7 +47,10 @@ def _part(asked: Asked, part: PartLot) -> Iterator[str]:
         yield f"  in {part.held.station_id} by {_at(asked, part.held.since)}"
     if part.dries_on:
         run = part.dries_on
-        heat, clock = plain(run.set_point_c, decimals=0), duration(part.exposed_s(run.start))
+        heat, clock = (
+            plain(run.set_point_c, decimals=0),
+            duration(part_clock(part, run.start).exposed_s),
+        )
         yield (
             f"  dries on in {run.dryer_id} at {heat} C, {_at(asked, run.start)} to "
             f"{_at(asked, run.end)}; its clock then shows {clock} of 4 h"

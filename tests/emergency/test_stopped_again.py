@@ -13,6 +13,7 @@ from scheduler.domain.part_lot import Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, proposals, stopped_stations, with_parts
+from scheduler.exposure_clock import part_clock
 from scheduler.scenario import load
 from scheduler.started import all_runs
 from scheduler.units import Racks
@@ -61,7 +62,7 @@ def test_what_dries_on_is_stopped_again(asked: Asked, plan: Plan):
     assert again.stood_s == hours(1) + 50 * 60
     assert again.water_percent < plan.part_lots[0].water_percent
     assert again.in_control
-    assert again.exposed_s(again.in_control) <= hours(4)
+    assert part_clock(again, again.in_control).exposed_s <= hours(4)
     assert made.part_lots == (*plan.part_lots, again)
     assert told_of(told, made) == []
     assert stopped_stations(told, made, now) == []
