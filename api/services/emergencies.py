@@ -17,7 +17,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import Emergency
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import as_logged, emergency
+from scheduler.emergency import as_logged, emergency, with_parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,6 @@ def part_lots_of_log(
     for stop in book.outages.where():
         if stop.station_id in dryers and week_of(book, stop.stopped) == asked.week:
             logged = tuple(each.logged for each in night_log(book, doing, stop.number).clocks)
-            so_far = replace(plan, part_lots=(*plan.part_lots, *made))
+            so_far = with_parts(plan, made)
             made += as_logged(asked, so_far, stop.station_id, now, logged)
     return tuple(made)

@@ -9,10 +9,11 @@ from api.records.notes import NoteState
 from api.records.plans import KeptPlan
 from api.records.told import Message
 from api.services.asking import asked_of, changes, with_begun
+from api.services.at_the_door import posted_plan
 from api.services.caps import must_be_within, over_caps
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
-from api.services.messages import tell
+from api.services.messages import discarded_since, tell
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
 from api.services.ports import Book
@@ -103,10 +104,11 @@ def _posted(
         must_keep(book, doing, kept, after)
     if not purpose.over_caps:
         must_be_within(over, kept)
+    gone = discarded_since(posted_plan(book, kept.plan.week), kept)
     _stand_in_its_place(book, kept)
     _set_states(book, kept, states)
     turns = keep_turns(book, kept.plan.week, after)
-    growers = {one.grower_id} if one else _concerned(kept, turns)
+    growers = {one.grower_id} if one else _concerned(kept, turns) | gone
     messages = tuple(_messages(book, doing, kept, growers))
     week, moving = kept.plan.week, purpose.moving
     keep_deed(book, doing, Act.POST, str(week), plan=number, moving=moving, over_caps=over)

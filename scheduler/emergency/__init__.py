@@ -15,7 +15,7 @@ from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import asked_in_hand, beside, stopped_charges, with_parts
-from scheduler.emergency.logged import AsLogged, Logged, is_of
+from scheduler.emergency.logged import AsLogged, Logged, is_of, otherwise
 from scheduler.emergency.proposal import Proposal, limit_of, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.emergency.stopped import Stopped
@@ -86,18 +86,20 @@ def as_logged(
     asked: Asked, plan: Plan | None, station_id: str, at: datetime, logged: Iterable[Logged]
 ) -> tuple[PartLot, ...]:
     """Part-lots of the charges that the night log tells of: what is cold or drying stays, and what
-    is warm has its way proposed from now on; over the limit it has none."""
+    is warm has its way proposed from now on; over the limit it has none, nor where it is discarded.
+    Of those that the plan has already, the ones that the log has otherwise by now."""
     known = list(logged)
-    moved = [each for each in known if each.since]
+    moved = [each for each in known if each.since or each.discarded]
     told = _in_hand(asked, plan, at)
     charges = [
         what
         for what in stopped_charges(told, plan, station_id)
         if any(is_of(each, what) for each in moved)
     ]
+    charges += otherwise(told, plan.part_lots if plan else (), station_id, known)
     if not charges:
         return ()
-    first = min(each.since for each in known if each.since)
+    first = min((each.since for each in known if each.since), default=at)
     base = {each.code: each for each in next(proposals(asked, plan, station_id, first), ())}
     house = House(told, beside(plan, charges), hands_after(told, charges[0].at, at), at)
     return AsLogged(house, base).of(charges, known)

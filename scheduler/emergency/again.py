@@ -22,7 +22,7 @@ def under(asked: Asked, parts: tuple[PartLot, ...], station_id: str) -> Iterator
         found = [stop.stopped for stop in stops if part.is_in(station_id, stop.stopped)]
         at = min(found, default=None)
         if at is not None and stopped_again(part, parts) is None:
-            what = _open(asked, parts, part)
+            what = open_again(asked, parts, part)
             left = part.left_s - _dried_s(part, at)
             if left > 0:
                 dried = what.card.drying_s - left
@@ -42,7 +42,7 @@ def lost_ways(asked: Asked, parts: tuple[PartLot, ...], station_id: str) -> Iter
     for part in parts:
         if any(_falls_away(part, stop) for stop in _stops(asked, station_id)):
             warm = part.held and _down_before(part, _stops(asked, part.held.station_id))
-            yield _open(asked, parts, replace(part, held=None) if warm else part)
+            yield open_again(asked, parts, replace(part, held=None) if warm else part)
 
 
 def _stops(asked: Asked, station_id: str) -> Iterator[Outage]:
@@ -71,7 +71,8 @@ def _dried_s(part: PartLot, at: datetime) -> int:
     return max(0, int((at - run.start).total_seconds())) if run else 0
 
 
-def _open(asked: Asked, parts: tuple[PartLot, ...], part: PartLot) -> Stopped:
+def open_again(asked: Asked, parts: tuple[PartLot, ...], part: PartLot) -> Stopped:
+    """A part-lot as what has to be given a way."""
     note = asked.note(part.note_id)
     card, run = asked.card(note.card_id), part.dries_on
     return Stopped(

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.domain.part_lot import Discarded, DriesOn, Held, PartLot, stopped_again
+from scheduler.emergency.again import open_again
 from scheduler.emergency.hands import up
 from scheduler.emergency.proposal import Proposal, night_crew
 from scheduler.emergency.slots import House
@@ -18,7 +20,8 @@ from scheduler.units import Grams, Racks
 @dataclass(frozen=True, slots=True)
 class Logged:
     """What is written of a part-lot: since when (and until when) it is cold, since when it dries
-    again, None where it is not; over the limit, a person decides."""
+    again, None where it is not; over the limit, a person decides. warm: it was seen warm last.
+    discarded: a named person has said so."""
 
     note_id: str
     letter: str
@@ -26,6 +29,8 @@ class Logged:
     out: datetime | None
     drying: datetime | None
     over: bool
+    warm: bool = False
+    discarded: Discarded | None = None
 
     @property
     def since(self) -> datetime | None:
@@ -70,6 +75,8 @@ class AsLogged:
 
     def _on(self, each: Logged, what: Stopped) -> PartLot:
         proposal = Proposal(self.house, made=list(self.made))
+        if each.discarded:
+            return replace(proposal.one(what, each.letter, lost=True), discarded=each.discarded)
         if each.over or not each.in_control:
             return proposal.one(what, each.letter, lost=each.over)
         part = replace(proposal.one(what, each.letter, lost=True), held=self._held(each))
@@ -118,3 +125,17 @@ def is_of(each: Logged, what: Stopped) -> bool:
     """Whether a line is of those racks: of a charge any letter, of a part-lot its own."""
     letter = what.was.letter if what.was else each.letter
     return (each.note_id, each.letter) == (what.note.id, letter)
+
+
+def otherwise(
+    asked: Asked, parts: tuple[PartLot, ...], station_id: str, logged: Iterable[Logged]
+) -> Iterator[Stopped]:
+    """Part-lots of a plan that were left there and that the log has warm, or discarded, since."""
+    told = list(logged)
+    for part in parts:
+        own = next((each for each in told if (each.note_id, each.letter) == part.key[:2]), None)
+        if own is None or part.station_id != station_id or part.discarded:
+            continue
+        planned = part.held is not None or part.dries_on is not None
+        if own.discarded or (own.warm and planned and stopped_again(part, parts) is None):
+            yield open_again(asked, parts, part)

@@ -101,6 +101,7 @@ def mend_text(asked: Asked, found: ReLaid) -> RenderableType:
     chosen = found.whole if found.proposed == "whole" and found.whole else found.small
     lines += [f"{found.why} Proposed: the {found.proposed} change."]
     lines += [_goes_on(asked, each) for each in chosen.plan.part_lots if each.dries_on]
+    lines += [_discarded(asked, each) for each in chosen.plan.part_lots if each.discarded]
     lines += [_move(asked, each) for each in chosen.moves]
     lines += ["Ring, in this order:", *(f"  {line}" for line in _calls(asked, found.calls))]
     return Group(*(Text(line) for line in lines))
@@ -110,6 +111,12 @@ def _goes_on(asked: Asked, part: PartLot) -> str:
     run = part.dries_on
     assert run
     return f"{part.code} dries on in {run.dryer_id}, {_at(asked, run.start)}"
+
+
+def _discarded(asked: Asked, part: PartLot) -> str:
+    assert part.discarded
+    short = weight(part.prepared_g, asked.kitchen.weight_unit)
+    return f"{part.code} is discarded, as {part.discarded.by} decided: {short} prepared less"
 
 
 def _mend(asked: Asked, name: str, mend: Mend) -> str:

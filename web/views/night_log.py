@@ -75,6 +75,12 @@ def _minutes(seconds: int) -> int:
 
 def _more(each: PartClock, reading: Reading) -> str:
     clock, say = each.clock, reading.say
+    if each.decided and each.decided.discards:
+        return say(
+            "%(who)s decided to discard them: %(what)s",
+            who=each.decided.decided_by,
+            what=each.decided.text,
+        )
     if each.decided:
         return say("%(who)s decided: %(what)s", who=each.decided.decided_by, what=each.decided.text)
     if each.asks:
@@ -120,6 +126,7 @@ def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
         Field("part", "", "hidden"),
         Field("decision", say("What was decided?"), more={"autocomplete": "off"}),
         Field("decided_by", say("Who decides"), more={"autocomplete": "off"}),
+        Field("discards", say("These racks are discarded"), "yes"),
     )
     where = f"{stop_address(number)}/decide"
     return Form(where, say("Keep the decision"), fields, {"part": each.part})
