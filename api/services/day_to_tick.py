@@ -228,6 +228,8 @@ def _about(each: Happening) -> tuple[object, ...]:
     """What a happening is the last word on: a run, a lot in a run, a basket, or a lot."""
     if each.kind == "run started":
         return each.kind, each.number
+    if each.kind == "start corrected":
+        return "run started", each.told["run"]
     if each.kind in ("run ended", "unloaded"):
         return each.kind, each.told["run"]
     if each.kind == "dry check":
