@@ -58,7 +58,8 @@ class Entry:
 class PartClock:
     """code and racks: of the whole charge, or of the part-lot that it was before it stopped.
     stood_s: warm before that, None where not known. decided: what a named person said, once the
-    limit was passed. logged: where its racks are."""
+    limit was passed. logged: where its racks are. moved:
+    somebody wrote that they were taken out or put somewhere."""
 
     code: str
     part: str
@@ -69,6 +70,7 @@ class PartClock:
     decided: Entry | None
     logged: Logged
     is_part_lot: bool = False
+    moved: bool = False
 
     @property
     def asks(self) -> bool:
@@ -83,6 +85,16 @@ class NightLog:
     stop: OutageEntry
     entries: tuple[Entry, ...]
     clocks: tuple[PartClock, ...]
+    at: datetime
+
+    @property
+    def unmoved(self) -> tuple[PartClock, ...]:
+        """Of what came up again within a day: those that nobody wrote of, which may be inside
+        still."""
+        back = self.stop.back
+        if back is None or not back <= self.at < back + STILL_TONIGHT:
+            return ()
+        return tuple(each for each in self.clocks if each.clock.runs and not each.moved)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +122,7 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
     """As it stands; who is on call reads that of tonight only, as the page of the stop."""
     stop, house = night_of(book, doing, number)
     if house is None:
-        return NightLog(stop, (), ())
+        return NightLog(stop, (), (), doing.at)
     entries = tuple(_entries(book, stop))
     found = inside(house.standing, stop.station_id, stop.stopped)
     clocks = (
@@ -120,7 +132,7 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
         for part in _parts(each, entries)
     )
     ordered = sorted(clocks, key=lambda each: (not each.asks, -each.clock.exposed_s, each.part))
-    return NightLog(stop, entries, tuple(ordered))
+    return NightLog(stop, entries, tuple(ordered), doing.at)
 
 
 def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
@@ -161,6 +173,7 @@ def _clock(
         decided=decided,
         logged=_logged(code.partition(" ")[0], part, known, over=clock.over, decided=decided),
         is_part_lot=found.part_lot,
+        moved=bool(known),
     )
 
 
