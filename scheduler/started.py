@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
@@ -67,14 +67,23 @@ def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun])
 
 
 def not_on_record(asked: Asked, plan: Plan) -> tuple[Run, ...]:
-    """Planned runs that nobody has written down: what is on record stands for the nearest planned
-    run of its dryer that shares a note with it, whenever it started."""
-    left = list(plan.runs)
-    for run in sorted(asked.happened.runs, key=lambda each: each.start):
+    """Planned runs that nobody has written down."""
+    known = on_record(plan.runs, asked.happened.runs)
+    return tuple(each for each in plan.runs if each.id not in known)
+
+
+def on_record(planned: Iterable[Run], started: Sequence[StartedRun]) -> dict[str, int]:
+    """By id of a planned run the place of the started one that stands for it: each for the nearest
+    of its dryer that shares a note with it, whenever it started."""
+    left, found = list(planned), dict[str, int]()
+    for place in sorted(range(len(started)), key=lambda each: started[each].start):
+        run = started[place]
         alike = [each for each in left if each.dryer_id == run.dryer_id and _share(each, run)]
         if alike:
-            left.remove(min(alike, key=lambda each: abs(each.start - run.start)))
-    return tuple(left)
+            nearest = min(alike, key=lambda each: abs(each.start - run.start))
+            left.remove(nearest)
+            found[nearest.id] = place
+    return found
 
 
 def _share(planned: Run, run: StartedRun) -> bool:

@@ -99,7 +99,7 @@ class PartLot:
     def until_stopped(self, at: datetime) -> PartLot:
         """The same up to an instant at which what held it stopped: what was to come falls away."""
         held, run = self.held, self.dries_on
-        if run is not None and run.start >= at:
+        if run is not None and run.start > at:
             run = None
         if held is not None and (held.until is None or held.until > at):
             held = replace(held, until=at)

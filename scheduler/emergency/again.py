@@ -57,13 +57,13 @@ def _falls_away(part: PartLot, stop: Outage) -> bool:
     starts = [each.start for each in (part.dries_on,) if each and each.dryer_id == stop.station_id]
     starts += [each.since for each in (part.held,) if each and each.station_id == stop.station_id]
     return any(
-        stop.stopped <= start and (stop.back is None or start < stop.back) for start in starts
+        stop.stopped < start and (stop.back is None or start < stop.back) for start in starts
     )
 
 
 def _down_before(part: PartLot, stops: Iterable[Outage]) -> bool:
     since = part.held.since if part.held else part.stopped
-    return any(each.stopped <= since and (each.back is None or since < each.back) for each in stops)
+    return any(each.stopped < since and (each.back is None or since < each.back) for each in stops)
 
 
 def _dried_s(part: PartLot, at: datetime) -> int:

@@ -61,8 +61,10 @@ class Proposal:
         """The same, kept where it is cold until the cheapest run that takes all of it."""
         soonest = self.house.hands.there + OUT_AGAIN
         for slot in self.house.slots(what, self.made):
-            if slot.start >= soonest and slot.dryer.racks >= what.racks and part.held:
-                until = self._out(slot)
+            until = self._out(slot)
+            if part.held is None or part.held.since + (slot.start - until) > limit_of(what):
+                continue
+            if slot.start >= soonest and slot.dryer.racks >= what.racks:
                 return replace(
                     part, held=replace(part.held, until=until), dries_on=self._run(what, slot)
                 )
@@ -140,7 +142,8 @@ class Proposal:
         hands = self.house.hands
         since = hands.after(max([begins, *loading]), int(TO_SHELF.total_seconds()))
         until = self._out(slot) if slot else None
-        if since is None or since > limit_of(what) or (until is not None and until < since):
+        out = slot.start - until if slot and until else timedelta()
+        if since is None or since + out > limit_of(what) or (until and until < since):
             return None
         weight = Grams(what.prepared_g * racks // what.racks)
         for station_id, holds in self._cold(what):

@@ -69,12 +69,22 @@ def _of(reading: Reading, part: PartLot) -> Iterator[Left]:
     note = notes.get(part.note_id)
     for run in reading.asked.happened.runs if note and note.card_id in cards else ():
         assert note
-        under = run.dryer_id == part.station_id and run.start <= part.stopped < run.end
+        under = run.dryer_id == part.station_id and _first_stop(reading, run) == part.stopped
         own = (each for each in run.charges if each.note_id == part.note_id)
         for charge in own if under and as_part_lot(reading, run) is None else ():
             dried = int((part.stopped - run.start).total_seconds())
             card = cards[note.card_id]
             yield Left(part, note, card, dried, charge.racks, run=run, charge=charge)
+
+
+def _first_stop(reading: Reading, run: StartedRun) -> datetime | None:
+    """When its dryer stopped under it; later stops are under what dries on there."""
+    stops = (
+        each.stopped
+        for each in reading.asked.happened.outages
+        if each.station_id == run.dryer_id and run.start <= each.stopped < run.end
+    )
+    return min(stops, default=None)
 
 
 def _again(part: PartLot, made: list[Left]) -> Left | None:

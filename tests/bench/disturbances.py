@@ -27,6 +27,7 @@ from scheduler.domain.mend import Mend, ReLaid
 from scheduler.domain.outage import Happened, Outage
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
+from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.problem import worth
 from scheduler.re_lay import Limits, in_hand, re_laid
@@ -221,6 +222,12 @@ class Figures:
         if faults:
             told({"week": case.asked.name, "what": case.what, "faults": faults})
 
+    def broken(self, case: Disturbed, error: BrokenPromise) -> None:
+        """No mend at all."""
+        self.kinds[case.what] += 1
+        self.at_fault += 1
+        told({"week": case.asked.name, "what": case.what, "faults": [str(error)]})
+
     def tell(self) -> None:
         spreads = {
             "turns moved, small": self.small_moved,
@@ -239,9 +246,13 @@ def told(figures: dict[str, Any]) -> None:
     sys.stdout.flush()
 
 
-def _mended(case: Disturbed, limits: Limits, figures: Figures) -> ReLaid:
+def _mended(case: Disturbed, limits: Limits, figures: Figures) -> ReLaid | None:
     begin = time.process_time()
-    found = re_laid(case.asked, case.plan, case.now, limits=limits)
+    try:
+        found = re_laid(case.asked, case.plan, case.now, limits=limits)
+    except BrokenPromise as error:
+        figures.broken(case, error)
+        return None
     figures.add(case, found, time.process_time() - begin)
     return found
 
@@ -256,7 +267,8 @@ def main() -> None:
     limits = Limits(seconds=None, work=said.work, workers=1)
     weeks = cases(said.count, small=said.small, first=said.first)
     for number, case in enumerate(weeks, 1):
-        again = stopped_again(case, _mended(case, limits, figures), Random(number))
+        found = _mended(case, limits, figures)
+        again = stopped_again(case, found, Random(number)) if found else None
         if again is not None:
             _mended(again, limits, figures)
         if number % TELLS_EVERY == 0 or number == said.count:

@@ -9,7 +9,7 @@ import pytest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
-from scheduler.domain.part_lot import Held, PartLot
+from scheduler.domain.part_lot import DriesOn, Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, proposals, stopped_stations, with_parts
@@ -18,7 +18,7 @@ from scheduler.scenario import load
 from scheduler.started import all_runs
 from scheduler.units import Racks
 from scheduler.verify import verify
-from tests.builders import at, hours
+from tests.builders import at, hours, minutes
 
 STOP = at("Tue 22:10")
 
@@ -131,6 +131,17 @@ def test_a_way_that_had_not_begun_falls_away(asked: Asked, plan: Plan):
     assert told_of(told, made) == []
 
 
+@pytest.mark.parametrize(("station_id", "when"), [("D2", "Wed 00:00"), ("K1", "Wed 00:30")])
+def test_stopped_at_the_minute_it_went_in_it_is_there_once(
+    asked: Asked, plan: Plan, station_id: str, when: str
+):
+    told = down(asked, at(when), Outage(station_id, at(when), None))
+    made, parts = mended(told, plan, station_id, at(when))
+    assert {each.stopped for each in parts} == {at(when)}
+    assert sum(each.racks for each in parts) == 20
+    assert told_of(told, made) == []
+
+
 @pytest.mark.parametrize("station_id", ["D2", "K1"])
 def test_what_comes_back_in_time_changes_nothing(asked: Asked, plan: Plan, station_id: str):
     now = at("Tue 23:05")
@@ -144,3 +155,32 @@ def test_the_dryer_is_free_from_its_second_stop_on(asked: Asked, plan: Plan):
     made, _ = mended(told, plan, "D2", now)
     first = next(run for run in all_runs(told, made) if run.start == at("Wed 00:00"))
     assert first.end == now
+
+
+def test_its_own_dryer_stops_a_second_time_before_the_first_run_would_have_ended(asked: Asked):
+    stop = Outage("D3", STOP, at("Tue 23:30"))
+    back = replace(asked, happened=replace(asked.happened, outages=(stop,)))
+    first = next(proposals(back, None, "D3", STOP))[0]
+    inside = DriesOn("D3", 57.0, at("Wed 00:00"), at("Wed 05:00"))
+    whole = replace(first, letter="", racks=Racks(40), held=None, dries_on=inside)
+    plan = Plan(asked.week, "full", (), (), part_lots=(whole,))
+    now = at("Wed 01:00")
+    told = down(back, now, Outage("D3", now, None))
+    made, parts = mended(told, plan, "D3", now)
+    assert {(each.station_id, each.stopped, each.left_s) for each in parts} == {
+        ("D3", now, hours(4))
+    }
+    assert sum(each.racks for each in parts) == 40
+    assert told_of(told, made) == []
+
+
+def test_the_way_out_of_the_cold_counts(asked: Asked, plan: Plan):
+    """Cold again so late that half an hour more would pass the limit: no run is proposed."""
+    now = at("Wed 02:00")
+    told = down(asked, now, Outage("K1", now, None))
+    late = replace(plan.part_lots[1], stood_s=minutes(15))
+    made, (again,) = mended(told, with_parts(plan, [late]), "K1", now)
+    assert again.held
+    assert part_clock(again, again.held.since).exposed_s > hours(4) - minutes(30)
+    assert (again.held.until, again.dries_on) == (None, None)
+    assert told_of(told, made) == []
