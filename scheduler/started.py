@@ -33,7 +33,7 @@ def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
         planned = [
             part.dries_on
             for part in plan.part_lots
-            if part.note_id in notes and part.stopped <= run.start
+            if part.note_id in notes and part.stopped < run.start
             if part.dries_on and part.dries_on.dryer_id == run.dryer_id
         ]
         if planned:

@@ -28,7 +28,7 @@ def stop_of(reading: Reading, run: StartedRun | DriesOn) -> datetime:
     stops = (
         outage.stopped
         for outage in reading.asked.happened.outages
-        if outage.station_id == run.dryer_id and outage.stopped > run.start
+        if outage.station_id == run.dryer_id and outage.stopped >= run.start
     )
     return min((run.end, *stops))
 
@@ -48,7 +48,7 @@ def as_part_lot(reading: Reading, run: StartedRun) -> DriesOn | None:
         on = part.dries_on
         if on is None or on.dryer_id != run.dryer_id or part.note_id not in held:
             continue
-        if part.stopped <= run.start and (best is None or _off(on, run) < _off(best, run)):
+        if part.stopped < run.start and (best is None or _off(on, run) < _off(best, run)):
             best = on
     return best
 

@@ -184,3 +184,14 @@ def test_the_way_out_of_the_cold_counts(asked: Asked, plan: Plan):
     assert part_clock(again, again.held.since).exposed_s > hours(4) - minutes(30)
     assert (again.held.until, again.dries_on) == (None, None)
     assert told_of(told, made) == []
+
+
+def test_a_dryer_that_stops_at_the_minute_its_run_began(asked: Asked):
+    start = at("Tue 11:15")
+    stop = Outage("D3", start, at("Tue 13:00"))
+    told = replace(asked, happened=replace(asked.happened, now=start, outages=(stop,)))
+    plan = Plan(asked.week, "full", (), ())
+    inside = DriesOn("D3", 57.0, at("Tue 13:00"), at("Wed 04:00"))
+    (first, *_) = next(proposals(told, plan, "D3", start))
+    part = replace(first, letter="", racks=Racks(40), held=None, dries_on=inside)
+    assert told_of(told, with_parts(plan, [part])) == []
