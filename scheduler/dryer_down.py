@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Dryer
+from scheduler.domain.part_lot import LONGEST_STOOD, PartLot
 from scheduler.domain.plan import Charge, Run
 from scheduler.domain.process_card import ProcessCard
+from scheduler.exposure_clock import part_clock
 from scheduler.process.exposure import exposure_left_s
 from scheduler.process.keeping import keeping_s
 from scheduler.process.racks import racks_needed
+from scheduler.started import stood_most_s
 from scheduler.units import Racks, Seconds
 
+FOREVER = timedelta(days=60)
 WARM_C = 20.0  # a kitchen's room at night: common practice
 Hindrance = Literal["", "down", "group", "set point", "in use"]
 
@@ -24,13 +28,15 @@ Hindrance = Literal["", "down", "group", "set point", "in use"]
 @dataclass(frozen=True, slots=True)
 class InDryer:
     """A run as it stands: on record, else as planned. out: when the dryer is empty again, None for
-    a run on record that nobody has unloaded. posted: the plan it is taken from is."""
+    a run on record that nobody has unloaded. posted: the plan it is taken from is. part_lots: of
+    that plan. What is kept cold counts as in a run there (see kept_cold)."""
 
     asked: Asked
     run: Run
     on_record: bool
     out: datetime | None
     posted: bool = True
+    part_lots: tuple[PartLot, ...] = ()
 
     def holds(self, at: datetime) -> bool:
         return self.run.start <= at and (self.out is None or at < self.out)
@@ -63,9 +69,9 @@ class Room:
 class Inside:
     """A charge in a dryer at some instant.
 
-    left_s: of its card's drying hours. stood_s: cut and warm before its run started (rule 19),
-    None where that is not known. ask_by: when the clock of exposure asks a person; None once its
-    drying hours are over.
+    left_s: of its card's drying hours. stood_s: cut and warm before that instant (rule 19), None
+    where that is not known: then stood_most_s counts, the worst that can be. ask_by: when the clock
+    of exposure asks a person; None once its drying hours are over. part_lot: it is one already.
     """
 
     charge: Charge
@@ -74,6 +80,13 @@ class Inside:
     stood_s: Seconds | None
     ask_by: datetime | None
     rooms: tuple[Room, ...]
+    stood_most_s: Seconds = LONGEST_STOOD
+    part_lot: bool = False
+
+    @property
+    def stood(self) -> Seconds:
+        """What is counted."""
+        return self.stood_most_s if self.stood_s is None else self.stood_s
 
     @property
     def could_go(self) -> tuple[Room, ...]:
@@ -132,10 +145,11 @@ class _Others:
 
 
 def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> Inside:
-    card, stood = own.card(charge), _stood_s(own.run, charge)
-    dried = int((at - own.run.start).total_seconds())
-    left = Seconds(max(0, card.drying_s - dried) if at < own.run.end else 0)
-    wait = timedelta(seconds=exposure_left_s(stood or Seconds(0)))
+    card, part = own.card(charge), _part_of(own, charge)
+    left = _left_s(own, card, part, at=at) if at < own.run.end else Seconds(0)
+    most = stood_most_s(own.asked, own.note(charge), own.run.start)
+    stood = _stood_s(own, charge) if part is None else _clock_s(own.run, part, at)
+    wait = timedelta(seconds=exposure_left_s(most if stood is None else stood))
     others = (each for each in own.asked.kitchen.dryers if each.id != own.run.dryer_id)
     return Inside(
         charge=charge,
@@ -144,15 +158,77 @@ def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> In
         stood_s=stood,
         ask_by=at + wait if left else None,
         rooms=tuple(_room(own, charge, each, there) for each in others) if left else (),
+        stood_most_s=most,
+        part_lot=part is not None,
     )
 
 
-def _stood_s(run: Run, charge: Charge) -> Seconds | None:
-    """From the first basket cut, when it has left the cold store, to the start of its run."""
-    if charge.preparation is None:
-        return None
-    stood = (run.start - charge.preparation.cut.start).total_seconds()
-    return Seconds(max(0, int(stood)))
+def _part_of(own: InDryer, charge: Charge) -> PartLot | None:
+    """The part-lot that it is: of its code, in that dryer or cold place, the nearest."""
+    run, found = own.run, []
+    for each in own.part_lots if charge.preparation is None else ():
+        starts = [on.start for on in (each.dries_on,) if on and on.dryer_id == run.dryer_id]
+        starts += [held.since for held in (each.held,) if held and held.station_id == run.dryer_id]
+        if each.code == charge.code and starts and each.stopped <= run.start:
+            found.append((min(abs(start - run.start) for start in starts), each.stopped, each))
+    return min(found, key=lambda each: each[:2])[2] if found else None
+
+
+def _left_s(own: InDryer, card: ProcessCard, part: PartLot | None, *, at: datetime) -> Seconds:
+    left = card.drying_s if part is None else part.left_s
+    dries = part is None or (part.dries_on and part.dries_on.dryer_id == own.run.dryer_id)
+    return Seconds(max(0, left - int((at - own.run.start).total_seconds()) if dries else left))
+
+
+def _clock_s(run: Run, part: PartLot, at: datetime) -> Seconds:
+    """Of a part-lot that went in when its run really began."""
+    on = part.dries_on
+    if on and on.dryer_id == run.dryer_id:
+        part = replace(part, dries_on=replace(on, start=run.start))
+    return part_clock(part, at).exposed_s
+
+
+def kept_cold(asked: Asked, parts: Iterable[PartLot]) -> Iterator[InDryer]:
+    """Part-lots that are kept cold, each as a run of the cold place that holds it."""
+    for number, part in enumerate(parts, 1):
+        held = part.held
+        if held is None:
+            continue
+        note, until = asked.note(part.note_id), held.until or held.since + FOREVER
+        charge = Charge(note.id, part.letter, part.racks, 1, note.field_g, part.prepared_g)
+        run = Run(
+            id=f"kept {number}",
+            dryer_id=held.station_id,
+            set_point_c=asked.card(note.card_id).set_point_c,
+            start=held.since,
+            end=until,
+            released=until,
+            unload=None,
+            wash_down=None,
+            charges=(charge,),
+        )
+        yield InDryer(asked, run, False, until, part_lots=(part,))
+
+
+def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
+    """From the first basket cut, when it has left the cold store, to the start of its run; else as
+    it is on record, or as the part-lots have it that were made of it."""
+    run = own.run
+    if charge.preparation is not None:
+        return Seconds(max(0, int((run.start - charge.preparation.cut.start).total_seconds())))
+    for each in own.asked.happened.runs:
+        if (each.dryer_id, each.start) == (run.dryer_id, run.start):
+            told = (one.stood_s for one in each.charges if one.note_id == charge.note_id)
+            written = next((stood for stood in told if stood is not None), None)
+            if written is not None:
+                return written
+    left = (
+        each
+        for each in own.part_lots
+        if (each.station_id, each.note_id) == (run.dryer_id, charge.note_id)
+        and run.start <= each.stopped < run.end
+    )
+    return next((each.stood_s for each in left), None)
 
 
 def _room(own: InDryer, charge: Charge, dryer: Dryer, others: _Others) -> Room:

@@ -1,12 +1,13 @@
-"""The clock of exposure of racks that left control, from what people wrote down (rule 19)."""
+"""The clock of exposure of racks that left control: as written down, or as planned (rule 19)."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
+from scheduler.domain.part_lot import PartLot
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import Seconds
 
@@ -37,13 +38,13 @@ class ExposureClock:
 
 
 def clock_of(
-    stopped: datetime, stood_s: Seconds | None, marks: Iterable[Marked], at: datetime
+    stopped: datetime, stood_s: Seconds, marks: Iterable[Marked], at: datetime
 ) -> ExposureClock:
-    """The clock at an instant. stood_s: cut and warm before the run; None: not known.
+    """The clock at an instant. stood_s: counted from before the stop.
 
     Found warm: nobody knows since when, so all time since the stop counts. Source: rule 19.
     """
-    warm, since = timedelta(seconds=stood_s or 0), stopped
+    warm, since = timedelta(seconds=stood_s), stopped
     cold = timedelta()  # that will count after all, if they are found warm
     runs = True
     for each in sorted(marks, key=lambda each: each.at):
@@ -58,3 +59,17 @@ def clock_of(
     exposed = Seconds(max(0, int(warm.total_seconds())))
     left = timedelta(seconds=MOST_EXPOSED - exposed)
     return ExposureClock(exposed, runs, at + left if runs else None)
+
+
+def part_clock(part: PartLot, at: datetime) -> ExposureClock:
+    """That of a part-lot which goes the way that is planned for it."""
+    return clock_of(part.stopped, part.stood, _planned(part), at)
+
+
+def _planned(part: PartLot) -> Iterator[Marked]:
+    if part.held:
+        yield Marked(part.held.since, "in control")
+        if part.held.until:
+            yield Marked(part.held.until, "warm")
+    if part.dries_on:
+        yield Marked(part.dries_on.start, "in control")

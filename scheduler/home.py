@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 DAY = 288  # ticks
-SHORT_COUNTS = 10  # times a gram that is missing to the least worth wanted
+FELL_G = 1_000_000_000  # for any worth below the least wanted: more than all turns together
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,8 @@ class Home:
         return _moved(self.bringing, bringing) + _moved(self.packing, packing)
 
     def short_g(self, worth: int) -> int:
-        return SHORT_COUNTS * max(0, self.floor - worth)
+        """What it counts that the least worth wanted is not reached; the more, the further off."""
+        return 0 if worth >= self.floor else FELL_G + self.floor - worth
 
 
 def _moved(home: Mapping[int, Sequence[Turn]], now: Mapping[int, Sequence[int]]) -> int:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
+from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
-from scheduler.units import Grams
+from scheduler.units import Grams, Seconds
 
 
 def all_runs(asked: Asked, plan: Plan) -> tuple[Run, ...]:
@@ -32,7 +33,7 @@ def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
         planned = [
             part.dries_on
             for part in plan.part_lots
-            if part.note_id in notes and part.stopped <= run.start
+            if part.note_id in notes and part.stopped < run.start
             if part.dries_on and part.dries_on.dryer_id == run.dryer_id
         ]
         if planned:
@@ -42,9 +43,10 @@ def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
 
 def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun]) -> Iterator[Run]:
     """Runs in which part-lots dry on; several may share one. As they were, where on record."""
-    runs = dict.fromkeys(each.dries_on for each in plan.part_lots if each.dries_on)
+    runs = dict.fromkeys(part.dries_on for part in plan.part_lots if part.dries_on)
     for number, planned in enumerate(runs, 1):
         charges, first, run = [], 1, known.get(planned, planned)
+        end = stopped_early(asked, run)
         for part in plan.part_lots:
             if part.dries_on == planned:
                 note = asked.note(part.note_id)
@@ -56,8 +58,8 @@ def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun])
             dryer_id=run.dryer_id,
             set_point_c=run.set_point_c,
             start=run.start,
-            end=run.end,
-            released=_released(asked, run.end),
+            end=end,
+            released=_released(asked, end),
             unload=None,
             wash_down=None,
             charges=tuple(charges),
@@ -65,14 +67,23 @@ def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun])
 
 
 def not_on_record(asked: Asked, plan: Plan) -> tuple[Run, ...]:
-    """Planned runs that nobody has written down: what is on record stands for the nearest planned
-    run of its dryer that shares a note with it, whenever it started."""
-    left = list(plan.runs)
-    for run in sorted(asked.happened.runs, key=lambda each: each.start):
+    """Planned runs that nobody has written down."""
+    known = on_record(plan.runs, asked.happened.runs)
+    return tuple(each for each in plan.runs if each.id not in known)
+
+
+def on_record(planned: Iterable[Run], started: Sequence[StartedRun]) -> dict[str, int]:
+    """By id of a planned run the place of the started one that stands for it: each for the nearest
+    of its dryer that shares a note with it, whenever it started."""
+    left, found = list(planned), dict[str, int]()
+    for place in sorted(range(len(started)), key=lambda each: started[each].start):
+        run = started[place]
         alike = [each for each in left if each.dryer_id == run.dryer_id and _share(each, run)]
         if alike:
-            left.remove(min(alike, key=lambda each: abs(each.start - run.start)))
-    return tuple(left)
+            nearest = min(alike, key=lambda each: abs(each.start - run.start))
+            left.remove(nearest)
+            found[nearest.id] = place
+    return found
 
 
 def _share(planned: Run, run: StartedRun) -> bool:
@@ -80,7 +91,16 @@ def _share(planned: Run, run: StartedRun) -> bool:
     return any(each.note_id in names for each in run.charges)
 
 
-def stopped_early(asked: Asked, run: StartedRun) -> datetime:
+def stood_most_s(asked: Asked, note: HarvestNote, start: datetime) -> Seconds:
+    """How long at the worst a charge stood cut before its run, where nobody knows: the longest
+    waits of rule 9, but not from before it was at the door (rule 4)."""
+    limits = asked.kitchen.limits
+    waits = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+    since = int((start - note.arrives).total_seconds())
+    return Seconds(min(waits, since) if since > 0 else waits)
+
+
+def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:
     """The end of drying: as planned, or when its dryer stopped under it."""
     stops = (
         outage.stopped

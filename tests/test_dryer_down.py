@@ -9,20 +9,24 @@ import pytest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
+from scheduler.domain.outage import Outage
 from scheduler.domain.plan import Plan, Preparation, Run
 from scheduler.dryer_down import (
     WARM_C,
     InDryer,
     in_cold_store,
     inside,
+    kept_cold,
     next_in,
     waiting_for,
 )
+from scheduler.emergency import proposals
 from scheduler.process.exposure import MOST_EXPOSED, exposure_left_s
 from scheduler.process.keeping import keeping_s
 from scheduler.scenario import load
 from scheduler.started import all_runs
 from scheduler.units import HOUR, Seconds
+from tests.builders import at
 
 
 @pytest.fixture(scope="module")
@@ -62,8 +66,47 @@ def test_the_cart_dryers_night(standing: list[InDryer], now: datetime):
     (found,) = inside(standing, "D3", now)
     assert (found.charge.code, found.charge.racks) == ("R09", 40)
     assert found.left_s == 4 * HOUR + 5 * 60
-    assert found.stood_s is None
+    assert found.stood_s == 0
     assert found.ask_by == now + timedelta(hours=4)
+
+
+def test_what_nobody_knows_counts_at_the_worst(
+    night: Asked, standing: list[InDryer], now: datetime
+):
+    runs = (
+        replace(run, charges=tuple(replace(each, stood_s=None) for each in run.charges))
+        for run in night.happened.runs
+    )
+    unknown = replace(night, happened=replace(night.happened, runs=tuple(runs)))
+    (found,) = inside([replace(each, asked=unknown) for each in standing], "D3", now)
+    assert (found.stood_s, found.stood) == (None, 3 * HOUR)
+    assert found.ask_by == now + timedelta(hours=1)
+
+
+def test_part_lots_have_a_clock_where_they_dry_on_and_where_they_are_cold(night: Asked):
+    parts = next(proposals(stopped(night), None, "D3", STOP))
+    plan = Plan(night.week, "full", (), (), part_lots=parts)
+    there = [
+        InDryer(night, run, False, run.end, part_lots=parts)
+        for run in all_runs(night, plan)
+        if run.id.startswith("part-lots")
+    ]
+    there += kept_cold(night, parts)
+    (first,) = inside(there, "D2", at("Wed 02:00"))
+    assert (first.charge.code, first.left_s, first.stood_s) == ("R09 A", 3 * HOUR, 110 * 60)
+    (second,) = inside(there, "K1", at("Wed 02:00"))
+    assert (second.charge.code, second.left_s, second.stood_s) == ("R09 B", 5 * HOUR, 140 * 60)
+    assert second.ask_by == at("Wed 03:40")
+    assert first.part_lot
+    assert second.part_lot
+
+
+STOP = at("Tue 22:10")
+
+
+def stopped(night: Asked) -> Asked:
+    stop = Outage("D3", STOP, None)
+    return replace(night, happened=replace(night.happened, outages=(stop,)))
 
 
 def test_what_stood_before_is_taken_off_the_four_hours(standing: list[InDryer], now: datetime):

@@ -38,18 +38,17 @@ def correct_command(
 def correct_run_command(
     number: Annotated[int, typer.Argument(metavar="RUN", help="Its number.", min=1)],
     why: Why,
+    started: Annotated[str | None, typer.Option(help="When it started: 2026-08-18T11:15.")] = None,
     ended: Annotated[str | None, typer.Option(help="When it ended: 2026-08-19T02:15.")] = None,
     unloaded: Annotated[str | None, typer.Option(help="When it was unloaded.")] = None,
     by: By = None,
 ) -> None:
-    """When a run ended or was unloaded in truth. The first entry stays."""
+    """When a run started, ended or was unloaded in truth. The first entry stays."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
-        corrections.correct_run(
-            book,
-            doing,
-            number,
-            ended=moment_named(book, ended, "--ended") if ended else None,
-            unloaded=moment_named(book, unloaded, "--unloaded") if unloaded else None,
-            why=why,
+        right = corrections.RightTimes(
+            moment_named(book, started, "--started") if started else None,
+            moment_named(book, ended, "--ended") if ended else None,
+            moment_named(book, unloaded, "--unloaded") if unloaded else None,
         )
+        corrections.correct_run(book, doing, number, right=right, why=why)
     typer.echo(f"Run {number} is corrected.")

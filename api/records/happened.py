@@ -12,6 +12,7 @@ from scheduler.domain.outage import Outage, StartedRun
 HappeningKind = Literal[
     "at the door",
     "run started",
+    "start corrected",
     "on racks",
     "run ended",
     "unloaded",

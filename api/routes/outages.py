@@ -119,12 +119,7 @@ def decide(desk: AtDesk, number: OutageNumber, wanted: DecideWanted, request: On
 
         def told() -> Told:
             found = night_log.decide(
-                book,
-                doing,
-                number,
-                part=wanted.part,
-                decision=wanted.decision,
-                decided_by=wanted.decided_by,
+                book, doing, number, part=wanted.part, decided=wanted.decided()
             )
             body = NightLogBody.from_domain(found, zone_of(book))
             return created(body, f"/api/v1/outages/{number}/night-log")

@@ -83,7 +83,5 @@ def unload_run(desk: AtDesk, number: RunNumber, wanted: WhenWanted) -> RunBody:
 def correct_run(desk: AtDesk, number: RunNumber, wanted: CorrectRunWanted) -> RunBody:
     """One more record, with who and why; what was written first stays."""
     with desk.writing() as (book, doing):
-        kept = corrections.correct_run(
-            book, doing, number, ended=wanted.ended, unloaded=wanted.unloaded, why=wanted.why
-        )
+        kept = corrections.correct_run(book, doing, number, right=wanted.right(), why=wanted.why)
         return RunBody.from_domain(kept, zone_of(book))

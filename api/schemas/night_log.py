@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from pydantic import ConfigDict, Field
 
 from api.schemas.body import Body, Decimal, Instant, Text, Wanted
-from api.services.night_log import NightLog, Seen, Wrote
+from api.services.night_log import Decided, NightLog, Seen, Wrote
 
 Part = Annotated[Text, Field(max_length=80)]
 
@@ -34,17 +34,29 @@ class WriteWanted(Wanted):
 
 
 class DecideWanted(Wanted):
-    """What the person named has decided on racks over the limit."""
+    """What the person named has decided on racks over the limit. discards: they come to nothing,
+    and the next mend plans no more for them."""
 
     model_config = ConfigDict(
         json_schema_extra={
-            "examples": [{"part": "R09 B", "decision": "discard it", "decided_by": "Lotte Amberry"}]
+            "examples": [
+                {
+                    "part": "R09 B",
+                    "decision": "too long in the warm",
+                    "decided_by": "Lotte Amberry",
+                    "discards": True,
+                }
+            ]
         }
     )
 
     part: Annotated[Part, Field(min_length=1)]
     decision: Annotated[Text, Field(min_length=1)]
     decided_by: Annotated[Text, Field(min_length=1, max_length=80)]
+    discards: bool = False
+
+    def decided(self) -> Decided:
+        return Decided(self.decision, self.decided_by, self.discards)
 
 
 class LineBody(Body):
@@ -55,6 +67,7 @@ class LineBody(Body):
     text: str
     celsius: float | None
     decided_by: str
+    discards: bool
 
 
 class ClockBody(Body):
@@ -89,6 +102,7 @@ class NightLogBody(Body):
                 text=each.text,
                 celsius=each.celsius,
                 decided_by=each.decided_by,
+                discards=each.discards,
             )
             for each in found.entries
         ]

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from pydantic import ConfigDict, Field
 
 from api.schemas.body import Body, Decimal, Id, Instant, Text, Wanted, Whole
+from api.services.corrections import RightTimes
 from api.services.runs import KeptRun, Start
 from scheduler.domain.outage import StartedCharge
 from scheduler.units import Racks
@@ -49,7 +50,7 @@ class WhenWanted(Wanted):
 
 
 class CorrectRunWanted(Wanted):
-    """When it ended or was unloaded in truth."""
+    """When it started, ended or was unloaded in truth."""
 
     model_config = ConfigDict(
         json_schema_extra={
@@ -57,9 +58,13 @@ class CorrectRunWanted(Wanted):
         }
     )
 
+    started: Instant | None = None
     ended: Instant | None = None
     unloaded: Instant | None = None
     why: Annotated[Text, Field(min_length=1)]
+
+    def right(self) -> RightTimes:
+        return RightTimes(self.started, self.ended, self.unloaded)
 
 
 class OnRacksBody(Body):

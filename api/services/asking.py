@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Container
 from datetime import datetime, time, timedelta
 
+from api.records.plans import KeptPlan
 from api.services.house import cards, growers, in_force
 from api.services.ports import Book
 from api.services.runs import kept_runs
+from api.services.weeks import week_entry
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span, Week, local_instant
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.outage import Happened, Outage
+from scheduler.domain.outage import Happened, Outage, StartedRun
+from scheduler.domain.part_lot import PartLot
 from scheduler.domain.wish import Wish
 
 
@@ -44,11 +47,34 @@ def wishes_of(book: Book, week: Week, of: Container[str]) -> tuple[Wish, ...]:
 def _happened(book: Book, kitchen: Kitchen, week: Week, *, now: datetime) -> Happened:
     """What is on record for the week; now counts once the week has begun."""
     span = span_of(kitchen, week)
+    runs = tuple(each.as_it_was for each in kept_runs(book, week))
+    posted = week_entry(book, week).posted
+    kept = None if posted is None else book.plans.find(posted)
     return Happened(
         now=now if now >= span.start else None,
-        runs=tuple(each.as_it_was for each in kept_runs(book, week)),
+        runs=runs if kept is None else with_begun(runs, kept),
         outages=outages_in(book, span),
     )
+
+
+def with_begun(runs: tuple[StartedRun, ...], kept: KeptPlan) -> tuple[StartedRun, ...]:
+    """With those that stopped under part-lots of that plan without being written down."""
+    known = {(each.dryer_id, each.start) for each in runs}
+    stops = {(part.station_id, part.stopped): part for part in kept.plan.part_lots}
+    written = {key for key, part in stops.items() if any(_stopped_in(each, part) for each in runs)}
+    begun = (
+        each
+        for each in kept.asked.happened.runs
+        if (each.dryer_id, each.start) not in known
+        and any(_stopped_in(each, part) for key, part in stops.items() if key not in written)
+    )
+    return (*runs, *begun)
+
+
+def _stopped_in(run: StartedRun, part: PartLot) -> bool:
+    """Whether the part-lot is what was left of that run."""
+    ours = run.dryer_id == part.station_id and run.start <= part.stopped < run.end
+    return ours and any(each.note_id == part.note_id for each in run.charges)
 
 
 def outages_in(book: Book, span: Span) -> tuple[Outage, ...]:

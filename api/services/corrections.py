@@ -78,30 +78,36 @@ def _keep(book: Book, doing: Doing, after: Lot, kind: Any, told: dict[str, Any])
     return kept
 
 
-def correct_run(
-    book: Book,
-    doing: Doing,
-    number: int,
-    *,
-    ended: datetime | None = None,
-    unloaded: datetime | None = None,
-    why: str,
-) -> KeptRun:
-    """When a run ended or was unloaded in truth; NotNow where that was never written down.
+@dataclass(frozen=True, slots=True)
+class RightTimes:
+    """When a run started, ended or was unloaded in truth."""
+
+    started: datetime | None = None
+    ended: datetime | None = None
+    unloaded: datetime | None = None
+
+
+def correct_run(book: Book, doing: Doing, number: int, *, right: RightTimes, why: str) -> KeptRun:
+    """Its times, one after the other; NotNow where one was never written down. A run that began at
+    another time is planned to dry for as long as before.
 
     BadInput for a time out of order, or without a reason.
     """
     found = run_numbered(book, doing, number, Act.CORRECT)
     _must_say_why(why)
     for kind, at, was in (
-        ("run ended", ended, found.ended),
-        ("unloaded", unloaded, found.unloaded),
+        ("start corrected", right.started, found.run.start),
+        ("run ended", right.ended, found.ended),
+        ("unloaded", right.unloaded, found.unloaded),
     ):
         if at is None:
             continue
         if was is None:
             raise NotNow(f"run {number} is not on record as {kind.removeprefix('run ')}")
-        _must_be_in_order(found, kind, at, _next_start(book, found, doing.at))
+        if kind == "start corrected":
+            _must_start_between(book, found, at, doing.at)
+        else:
+            _must_be_in_order(found, kind, at, _next_start(book, found, doing.at))
         told = {"run": number, "instead_of": was.isoformat(), "why": why}
         week, dryer_id = found.week, found.run.dryer_id
         what: Any = kind
@@ -120,6 +126,20 @@ def _next_start(book: Book, found: KeptRun, now: datetime) -> datetime:
         if each.run.dryer_id == found.run.dryer_id and each.run.start > found.run.start
     )
     return min(starts, default=now)
+
+
+def _must_start_between(book: Book, found: KeptRun, at: datetime, now: datetime) -> None:
+    """After the run before it in its dryer was out, before anything that came after its start."""
+    weeks = (Week.of(found.week.monday - timedelta(days=7)), found.week)
+    before = (
+        each.unloaded or each.dried.end
+        for week in weeks
+        for each in kept_runs(book, week)
+        if each.run.dryer_id == found.run.dryer_id and each.run.start < found.run.start
+    )
+    after = (each for each in (found.ended, found.unloaded, found.stopped) if each)
+    if not max(before, default=at) <= at <= min(now, _next_start(book, found, now), *after):
+        raise _bad("started", "is out of order with the rest")
 
 
 def _must_be_in_order(found: KeptRun, kind: str, at: datetime, until: datetime) -> None:

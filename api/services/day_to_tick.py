@@ -18,7 +18,7 @@ from api.services.weeks import week_entry
 from scheduler.day_sheet import DaySheet
 from scheduler.day_sheet.sheet import Line
 from scheduler.domain.plan import Run
-from scheduler.started import all_runs
+from scheduler.started import all_runs, on_record
 
 OF_RUN = ("start", "end", "unload")
 JUST_TICKED = ("wash", "cut", "steam", "chill", "fill", "wash-down")
@@ -140,21 +140,11 @@ def note_of(line: Line) -> str:
     return line.lots[0].code.split()[0]
 
 
-def on_record(runs: Iterable[Run], kept: Iterable[KeptRun]) -> dict[str, KeptRun]:
-    """Planned runs that are on record, by id: the same notes in the same dryer, in order. Nobody
-    plans a further run of racks that were out."""
-    left, found = [each for each in kept if not each.further], {}
-    for run in runs:
-        alike = (each for each in left if _notes(each.run) == _notes(run))
-        same = next((each for each in alike if each.run.dryer_id == run.dryer_id), None)
-        if same is not None:
-            left.remove(same)
-            found[run.id] = same
-    return found
-
-
-def _notes(run: Any) -> set[str]:
-    return {each.note_id for each in run.charges}
+def written_down(runs: Iterable[Run], kept: Iterable[KeptRun]) -> dict[str, KeptRun]:
+    """Planned runs that are on record, by id. Nobody plans a further run of racks that were out."""
+    fresh = [each for each in kept if not each.further]
+    places = on_record(runs, [each.run for each in fresh])
+    return {run_id: fresh[place] for run_id, place in places.items()}
 
 
 class _Known:
@@ -165,7 +155,7 @@ class _Known:
         self.plan = kept
         self.posted = week_entry(book, week).posted == kept.number
         self.runs = all_runs(kept.asked, kept.plan)
-        self.kept = on_record(self.runs, kept_runs(book, week))
+        self.kept = written_down(self.runs, kept_runs(book, week))
         self.lots = {each.note_id: each for each in book.lots.where(week=week)}
         self.last = {_about(each): each for each in book.happenings.where(week=week)}
         self.names = {each.id: each.name for each in book.people.where()}
@@ -228,6 +218,8 @@ def _about(each: Happening) -> tuple[object, ...]:
     """What a happening is the last word on: a run, a lot in a run, a basket, or a lot."""
     if each.kind == "run started":
         return each.kind, each.number
+    if each.kind == "start corrected":
+        return "run started", each.told["run"]
     if each.kind in ("run ended", "unloaded"):
         return each.kind, each.told["run"]
     if each.kind == "dry check":

@@ -14,10 +14,11 @@ from api.services.ports import Book
 from api.services.promises import promised_in
 from api.services.roles import Doing
 from scheduler.domain.asked import Asked
+from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.mend import Emergency
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import as_logged, emergency
+from scheduler.emergency import as_logged, emergency, with_parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +30,11 @@ class Proposed:
 
 
 def proposed(book: Book, doing: Doing, number: int) -> Proposed | None:
-    """None where nothing is to be proposed: it is no dryer, it is back, or she may not read it."""
+    """None where nothing is to be proposed: it holds no racks, is back, or she may not read it."""
     stop, house = night_of(book, doing, number)
     back = stop.back is not None and stop.back <= doing.at
-    dryers = set() if house is None else {each.id for each in house.kitchen.dryers}
-    if house is None or back or stop.station_id not in dryers or book.settings.last() is None:
+    holding = set() if house is None else _holding(house.kitchen)
+    if house is None or back or stop.station_id not in holding or book.settings.last() is None:
         return None
     week = week_inside(house, stop)
     asked, kept = asked_of(book, week, now=doing.at), posted_plan(book, week)
@@ -46,6 +47,12 @@ def proposed(book: Book, doing: Doing, number: int) -> Proposed | None:
     names = {each.id: each.grower.name for each in book.growers.where()}
     left = _left(found, parts, clocks)
     return Proposed(left, names) if left.part_lots else None
+
+
+def _holding(kitchen: Kitchen) -> set[str]:
+    """What racks dry in, or may be kept cold in."""
+    cold = {kitchen.cold_store.id, *(each.id for each in kitchen.freezers)}
+    return cold | {each.id for each in kitchen.dryers}
 
 
 def _left(found: Emergency, parts: tuple[PartLot, ...], clocks: tuple[PartClock, ...]) -> Emergency:
@@ -67,11 +74,10 @@ def part_lots_of_log(
     book: Book, doing: Doing, asked: Asked, plan: Plan, now: datetime
 ) -> tuple[PartLot, ...]:
     """Where the racks of charges are that stopped in that week, as far as a night log tells."""
-    made = list[PartLot]()
-    dryers = {each.id for each in asked.kitchen.dryers}
-    for stop in book.outages.where():
-        if stop.station_id in dryers and week_of(book, stop.stopped) == asked.week:
+    made, holding = list[PartLot](), _holding(asked.kitchen)
+    for stop in sorted(book.outages.where(), key=lambda each: each.stopped):
+        if stop.station_id in holding and week_of(book, stop.stopped) == asked.week:
             logged = tuple(each.logged for each in night_log(book, doing, stop.number).clocks)
-            so_far = replace(plan, part_lots=(*plan.part_lots, *made))
+            so_far = with_parts(plan, made)
             made += as_logged(asked, so_far, stop.station_id, now, logged)
     return tuple(made)

@@ -22,6 +22,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.mend import Mend, ReLaid
 from scheduler.domain.plan import Plan
+from scheduler.emergency import with_parts
 from scheduler.plan_file import asked_to_json
 from scheduler.units import GRID
 
@@ -62,7 +63,7 @@ def ask_mend(book: Book, doing: Doing, week: Week, *, seconds: float = SECONDS) 
     promised = replace(promised_in(book, asked, moving=False), plan=kept.plan)
     asked = replace(asked, promised=promised, happened=replace(asked.happened, now=now))
     parts = part_lots_of_log(book, doing, asked, kept.plan, now)
-    in_hand = replace(kept.plan, part_lots=(*kept.plan.part_lots, *parts))
+    in_hand = with_parts(kept.plan, parts)
     asked = replace(asked, promised=replace(promised, plan=in_hand))
     entry = week_entry(book, week)
     turns = book.turns.where(week=week)

@@ -18,7 +18,8 @@ from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Waiting
 from scheduler.domain.turn import Turn
-from scheduler.wording import clock, clock_from, weight
+from scheduler.units import Grams
+from scheduler.wording import clock, clock_from, count, weight
 
 MOST_CHARACTERS = 479  # three texts of 160, one character to spare
 _MORE = "More on your day."
@@ -37,6 +38,29 @@ def lines_for(
         if note_id not in besides:
             yield _of_note(kept.asked, note_id, tuple(of_note))
     yield from _waiting(kept, grower_id, besides)
+    yield from _discarded(kept, grower_id, besides)
+
+
+def discarded_since(before: KeptPlan | None, kept: KeptPlan) -> set[str]:
+    """Growers of part-lots that are discarded in a plan, and were not in the one before."""
+    known = {each.key for each in (before.plan.part_lots if before else ()) if each.discarded}
+    gone = (each for each in kept.plan.part_lots if each.discarded and each.key not in known)
+    return {kept.asked.note(each.note_id).grower_id for each in gone}
+
+
+def _discarded(kept: KeptPlan, grower_id: str, besides: Collection[str]) -> Iterator[str]:
+    """What a person decided to discard after a stop, note by note."""
+    gone = [each for each in kept.plan.part_lots if each.discarded]
+    for note_id in dict.fromkeys(each.note_id for each in gone):
+        if kept.asked.note(note_id).grower_id == grower_id and note_id not in besides:
+            own = [each for each in gone if each.note_id == note_id]
+            short_g = Grams(sum(each.prepared_g for each in own))
+            racks = count(sum(each.racks for each in own), "rack")
+            short = weight(short_g, kept.asked.kitchen.weight_unit)
+            yield (
+                f"{_called_in(kept.asked, note_id)}: {racks} ({short} prepared) came to nothing"
+                " after the stop, as the kitchen decided."
+            )
 
 
 def _of_note(asked: Asked, note_id: str, turns: tuple[Turn, ...]) -> str:

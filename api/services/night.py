@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from api.records.happened import OutageEntry
-from api.services.asking import asked_of
+from api.services.asking import asked_of, with_begun
 from api.services.outages import outage
 from api.services.plans import standing
 from api.services.ports import Book
@@ -19,7 +19,7 @@ from scheduler.domain.clock import Span, Week
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import Happened
 from scheduler.domain.plan import Plan, Run
-from scheduler.dryer_down import InDryer
+from scheduler.dryer_down import InDryer, kept_cold
 from scheduler.errors import NoSuchPlan
 from scheduler.started import all_runs
 
@@ -174,7 +174,8 @@ def _standing(book: Book, week: Week, at: datetime) -> Iterator[InDryer]:
         return
     begun = _begun(book, week, None if kept is None else kept.number)
     begun |= {run.id for run in plan.runs if any(_at_that_time(run, each) for each in recorded)}
-    happened = Happened(at, tuple(each.run for each in recorded))
+    runs = tuple(each.run for each in recorded)
+    happened = Happened(at, runs if kept is None else with_begun(runs, kept))
     coming = replace(plan, runs=tuple(each for each in plan.runs if each.id not in begun))
     posted = kept is not None and kept.state not in ("rough", "pencilled")
     on_record = {f"started {place}": each for place, each in enumerate(recorded, 1)}
@@ -182,9 +183,11 @@ def _standing(book: Book, week: Week, at: datetime) -> Iterator[InDryer]:
         known = on_record.get(run.id)
         if known is None:
             out = run.released if run.unload is None else run.unload.end
-            yield InDryer(asked, run, False, out, posted)
+            yield InDryer(asked, run, False, out, posted, plan.part_lots)
         else:
-            yield InDryer(asked, _as_recorded(run, known, plan), True, known.unloaded)
+            own = _as_recorded(run, known, plan)
+            yield InDryer(asked, own, True, known.unloaded, part_lots=plan.part_lots)
+    yield from kept_cold(asked, plan.part_lots)
 
 
 def _asked(book: Book, week: Week, at: datetime, planned: Asked | None) -> Asked | None:

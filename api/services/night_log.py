@@ -15,6 +15,7 @@ from api.services.notes import week_of
 from api.services.outages import outage
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
+from scheduler.domain.part_lot import Discarded
 from scheduler.dryer_down import Inside, inside
 from scheduler.emergency import COLDEST_C, HOTTEST_C, Logged
 from scheduler.errors import BadInput, InputFault
@@ -41,7 +42,7 @@ LETTERS = "AB"  # two part-lots of a charge at most; more is told in words
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One line. part: of which racks, "" where of none. by: who wrote it, by name; decided_by:
-    whose decision it is, "" where it is none."""
+    whose decision it is, "" where it is none; discards: to discard them."""
 
     at: datetime
     by: str
@@ -50,12 +51,15 @@ class Entry:
     text: str
     celsius: float | None
     decided_by: str = ""
+    discards: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class PartClock:
-    """code and racks: of the whole charge. stood_s: warm before its run, None where not known.
-    decided: what a named person said, once the limit was passed. logged: where its racks are."""
+    """code and racks: of the whole charge, or of the part-lot that it was before it stopped.
+    stood_s: warm before that, None where not known. decided: what a named person said, once the
+    limit was passed. logged: where its racks are. moved:
+    somebody wrote that they were taken out or put somewhere."""
 
     code: str
     part: str
@@ -65,6 +69,8 @@ class PartClock:
     clock: ExposureClock
     decided: Entry | None
     logged: Logged
+    is_part_lot: bool = False
+    moved: bool = False
 
     @property
     def asks(self) -> bool:
@@ -79,6 +85,16 @@ class NightLog:
     stop: OutageEntry
     entries: tuple[Entry, ...]
     clocks: tuple[PartClock, ...]
+    at: datetime
+
+    @property
+    def unmoved(self) -> tuple[PartClock, ...]:
+        """Of what came up again within a day: those that nobody wrote of, which may be inside
+        still."""
+        back = self.stop.back
+        if back is None or not back <= self.at < back + STILL_TONIGHT:
+            return ()
+        return tuple(each for each in self.clocks if each.clock.runs and not each.moved)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,21 +109,30 @@ class Wrote:
     at: datetime | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """What a named person has decided, in words. discards: the racks come to nothing."""
+
+    decision: str
+    decided_by: str
+    discards: bool = False
+
+
 def night_log(book: Book, doing: Doing, number: int) -> NightLog:
     """As it stands; who is on call reads that of tonight only, as the page of the stop."""
     stop, house = night_of(book, doing, number)
     if house is None:
-        return NightLog(stop, (), ())
+        return NightLog(stop, (), (), doing.at)
     entries = tuple(_entries(book, stop))
     found = inside(house.standing, stop.station_id, stop.stopped)
     clocks = (
         _clock(each, part, entries, stop.stopped, at=doing.at)
         for each in found
         if each.ask_by is not None
-        for part in _parts(each.charge.code, entries)
+        for part in _parts(each, entries)
     )
     ordered = sorted(clocks, key=lambda each: (not each.asks, -each.clock.exposed_s, each.part))
-    return NightLog(stop, entries, tuple(ordered))
+    return NightLog(stop, entries, tuple(ordered), doing.at)
 
 
 def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
@@ -121,8 +146,11 @@ def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
     )
 
 
-def _parts(code: str, entries: tuple[Entry, ...]) -> tuple[str, ...]:
-    """Two part-lots as soon as somebody wrote of one of them."""
+def _parts(found: Inside, entries: tuple[Entry, ...]) -> tuple[str, ...]:
+    """Two part-lots as soon as somebody wrote of one of them; what is one already stays whole."""
+    code = found.charge.code
+    if found.part_lot:
+        return (code,)
     halves = tuple(f"{code} {letter}" for letter in LETTERS)
     return halves if any(each.part in halves for each in entries) else (code,)
 
@@ -132,9 +160,9 @@ def _clock(
 ) -> PartClock:
     code = found.charge.code
     own = [each for each in entries if each.part in (part, code)]
-    known = tuple(_seen(own))
+    known, decided = tuple(_seen(own)), _decided(own)
     marks = [Marked(at, MARKS[seen]) for at, seen in known]
-    clock = clock_of(stopped, found.stood_s, marks, at)
+    clock = clock_of(stopped, found.stood, marks, at)
     return PartClock(
         code=code,
         part=part,
@@ -142,8 +170,10 @@ def _clock(
         racks=found.charge.racks,
         stood_s=found.stood_s,
         clock=clock,
-        decided=_decided(own),
-        logged=_logged(code.partition(" ")[0], part, known, over=clock.over),
+        decided=decided,
+        logged=_logged(code.partition(" ")[0], part, known, over=clock.over, decided=decided),
+        is_part_lot=found.part_lot,
+        moved=bool(known),
     )
 
 
@@ -174,7 +204,12 @@ def _warm(own: list[Entry]) -> int:
 
 
 def _logged(
-    note_id: str, part: str, known: tuple[tuple[datetime, Seen], ...], *, over: bool
+    note_id: str,
+    part: str,
+    known: tuple[tuple[datetime, Seen], ...],
+    *,
+    over: bool,
+    decided: Entry | None,
 ) -> Logged:
     """The last stay in the cold and what came after it; what was before counts as warm."""
     cold, out, drying = None, None, None
@@ -186,7 +221,18 @@ def _logged(
         elif cold and out is None:
             out = at
         drying = at if seen == "back to dryer" else None
-    return Logged(note_id, part[len(note_id) :].strip(), cold, out, drying, over)
+    return Logged(
+        note_id=note_id,
+        letter=part[len(note_id) :].strip(),
+        cold=cold,
+        out=out,
+        drying=drying,
+        over=over,
+        warm=bool(known) and MARKS[known[-1][1]] != "in control",
+        discarded=Discarded(decided.decided_by, decided.at)
+        if decided and decided.discards
+        else None,
+    )
 
 
 def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:
@@ -202,6 +248,7 @@ def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:
                 text=each.told["text"],
                 celsius=each.told["celsius"],
                 decided_by=each.told["decided_by"],
+                discards=each.told.get("discards", False),
             )
 
 
@@ -219,9 +266,7 @@ def write_night_log(book: Book, doing: Doing, number: int, wrote: Wrote) -> Nigh
     return night_log(book, doing, number)
 
 
-def decide(
-    book: Book, doing: Doing, number: int, *, part: str, decision: str, decided_by: str
-) -> NightLog:
+def decide(book: Book, doing: Doing, number: int, *, part: str, decided: Decided) -> NightLog:
     """What the person named has decided on racks over the limit; the tool decides nothing.
 
     NotNow where their clock is not over it, or it was decided.
@@ -235,10 +280,11 @@ def decide(
         raise _bad("part", f"{part} was not inside")
     if not found.asks:
         raise NotNow(f"nothing is asked about {part}")
-    if not decision.strip() or not decided_by.strip():
-        raise _bad("decided_by" if decision.strip() else "decision", "must be filled in")
-    wrote = Wrote(part, "noted", decision.strip())
-    _keep(book, doing, stop, wrote, at=doing.at, decided_by=decided_by.strip())
+    for name, text in (("decision", decided.decision), ("decided_by", decided.decided_by)):
+        if not text.strip():
+            raise _bad(name, "must be filled in")
+    wrote = Wrote(part, "noted", decided.decision.strip())
+    _keep(book, doing, stop, wrote, at=doing.at, decided=decided)
     return night_log(book, doing, number)
 
 
@@ -247,7 +293,7 @@ def parts_inside(clocks: Iterable[PartClock]) -> tuple[str, ...]:
     charge, and the whole of two halves."""
     known = tuple(clocks)
     names = [each.part for each in known]
-    whole = [each.code for each in known if each.part == each.code]
+    whole = [each.code for each in known if each.part == each.code and not each.is_part_lot]
     names += [f"{code} {letter}" for code in whole for letter in LETTERS]
     return tuple(dict.fromkeys((*names, *(each.code for each in known))))
 
@@ -267,15 +313,16 @@ def _keep(
     wrote: Wrote,
     *,
     at: datetime,
-    decided_by: str = "",
+    decided: Decided | None = None,
 ) -> None:
     told = {
         "outage": stop.number,
         "part": wrote.part,
-        "seen": "decided" if decided_by else wrote.seen,
+        "seen": "decided" if decided else wrote.seen,
         "text": wrote.text,
         "celsius": wrote.celsius,
-        "decided_by": decided_by,
+        "decided_by": decided.decided_by.strip() if decided else "",
+        "discards": bool(decided and decided.discards),
     }
     week, by = week_of(book, at), doing.person.id
     book.happenings.add(Happening("night log", at, by, week, stop.station_id, told))

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from functools import lru_cache
 
 from api.records.plans import NOWHERE, From, KeptPlan, PlanState
+from api.services.as_turned import as_turned
 from api.services.errors import NotAllowed
 from api.services.own_day import own_day
 from api.services.ports import Book, Plans
@@ -79,8 +80,8 @@ def sheet_of(book: Book, day: date, *, units: Units | None = None) -> KeptSheet:
     packed. They stand on the new week's sheet once that is laid out, if their plan is posted.
     """
     week = Week.of(day)
-    found = standing(book, week)
-    before = standing(book, Week.of(day - timedelta(days=7))) if day == week.monday else None
+    found = _turned(book, week)
+    before = _turned(book, Week.of(day - timedelta(days=7))) if day == week.monday else None
     if found is None:
         found, before = before, None
     if found is None:
@@ -90,6 +91,11 @@ def sheet_of(book: Book, day: date, *, units: Units | None = None) -> KeptSheet:
         return KeptSheet(alone, found)
     left = one_sheet(before, day, units=units)
     return KeptSheet(with_left_over(alone, left, found.asked.kitchen), found, before)
+
+
+def _turned(book: Book, week: Week) -> KeptPlan | None:
+    found = standing(book, week)
+    return None if found is None else as_turned(book, found)
 
 
 def one_sheet(kept: KeptPlan, day: date, *, units: Units | None = None) -> DaySheet:

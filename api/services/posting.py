@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 from api.records.notes import NoteState
 from api.records.plans import KeptPlan
 from api.records.told import Message
-from api.services.asking import asked_of, changes
+from api.services.asking import asked_of, changes, with_begun
+from api.services.at_the_door import posted_plan
 from api.services.caps import must_be_within, over_caps
 from api.services.deeds import keep_deed
 from api.services.errors import ChangedMeanwhile, NotNow
-from api.services.messages import tell
+from api.services.messages import discarded_since, tell
 from api.services.notes import asking_notes
 from api.services.plans import plan_numbered
 from api.services.ports import Book
@@ -24,7 +25,6 @@ from api.services.weeks import week_entry
 from scheduler.answer.told import Telling
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
-from scheduler.domain.outage import StartedRun
 from scheduler.domain.rules import FULL
 from scheduler.domain.turn import Turn
 from scheduler.verify import verify
@@ -104,10 +104,11 @@ def _posted(
         must_keep(book, doing, kept, after)
     if not purpose.over_caps:
         must_be_within(over, kept)
+    gone = discarded_since(posted_plan(book, kept.plan.week), kept)
     _stand_in_its_place(book, kept)
     _set_states(book, kept, states)
     turns = keep_turns(book, kept.plan.week, after)
-    growers = {one.grower_id} if one else _concerned(kept, turns)
+    growers = {one.grower_id} if one else _concerned(kept, turns) | gone
     messages = tuple(_messages(book, doing, kept, growers))
     week, moving = kept.plan.week, purpose.moving
     keep_deed(book, doing, Act.POST, str(week), plan=number, moving=moving, over_caps=over)
@@ -151,7 +152,7 @@ def _must_be_as_it_was(
     known = {each.id: each for each in kept.asked.notes if each.id in undecided}
     asked = replace(asked, notes=tuple(known.get(each.id, each) for each in asked.notes))
     if kept.plan.part_lots:  # what had begun in a stopped dryer is on record for the mend
-        happened = replace(asked.happened, runs=_with_begun(asked.happened.runs, kept))
+        happened = replace(asked.happened, runs=with_begun(asked.happened.runs, kept))
         asked = replace(asked, happened=happened)
     told = changes(kept.asked, asked)
     if entry.posted != kept.origin.posted:
@@ -159,19 +160,6 @@ def _must_be_as_it_was(
     if told:
         since = f"since plan {kept.number} was laid out; lay out again"
         raise ChangedMeanwhile(f"{'; '.join(told)} {since}", told)
-
-
-def _with_begun(runs: tuple[StartedRun, ...], kept: KeptPlan) -> tuple[StartedRun, ...]:
-    """With those that stopped under their dryer without being written down."""
-    known = {(each.dryer_id, each.start) for each in runs}
-    stopped = {(each.dryer_id, each.note_id) for each in kept.plan.part_lots}
-    begun = (
-        each
-        for each in kept.asked.happened.runs
-        if (each.dryer_id, each.start) not in known
-        and any((each.dryer_id, charge.note_id) in stopped for charge in each.charges)
-    )
-    return (*runs, *begun)
 
 
 def _stand_in_its_place(book: Book, kept: KeptPlan) -> None:

@@ -74,24 +74,34 @@ class KeptRun:
 
 def kept_runs(book: Book, week: Week) -> tuple[KeptRun, ...]:
     """All runs of the week on record, in order of start."""
-    told = book.happenings.where(week=week, kind=("run started", "run ended", "unloaded"))
+    kinds = ("run started", "start corrected", "run ended", "unloaded")
+    told = book.happenings.where(week=week, kind=kinds)
+    begun = {each.told["run"]: each.at for each in told if each.kind == "start corrected"}
     ended = {each.told.get("run"): each.at for each in told if each.kind == "run ended"}
     unloaded = {each.told.get("run"): each.at for each in told if each.kind == "unloaded"}
+    runs = {each.number: _from(each.run, begun.get(each.number)) for each in told if each.run}
     found = (
         KeptRun(
             number=each.number,
             week=week,
-            run=each.run,
+            run=runs[each.number],
             started_by=each.by,
             ended=ended.get(each.number),
             unloaded=unloaded.get(each.number),
             further=each.told.get("further", 0),
-            stopped=_stopped(book, each.run),
+            stopped=_stopped(book, runs[each.number]),
         )
         for each in told
-        if each.run is not None
+        if each.number in runs
     )
     return tuple(sorted(found, key=lambda each: (each.run.start, each.run.dryer_id)))
+
+
+def _from(run: StartedRun, begun: datetime | None) -> StartedRun:
+    """As long as planned, since it began in truth."""
+    if begun is None:
+        return run
+    return replace(run, start=begun, end=begun + (run.end - run.start))
 
 
 def _stopped(book: Book, run: StartedRun) -> datetime | None:

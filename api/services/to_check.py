@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from api.records.notes import Lot
 from api.services.at_the_door import posted_plan
-from api.services.day_to_tick import Done, on_record
+from api.services.day_to_tick import Done, written_down
 from api.services.errors import NotNow
 from api.services.house import card_of, grower_of
 from api.services.lots import lot
@@ -131,7 +131,7 @@ def _planned(book: Book, found: Lot, run: KeptRun) -> tuple[Charge, str] | None:
     if kept is None:
         return None
     planned = all_runs(kept.asked, kept.plan)
-    names = on_record(planned, kept_runs(book, found.week))
+    names = written_down(planned, kept_runs(book, found.week))
     charges = (
         charge
         for each in planned

@@ -5,15 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from scheduler.units import Racks
+from scheduler.units import Racks, Seconds
 
 
 @dataclass(frozen=True, slots=True)
 class StartedCharge:
-    """Racks of a note inside a run that has started; the note asks for no further place."""
+    """Racks of a note inside a run that has started; the note asks for no further place.
+
+    stood_s: cut and warm before it started; None where nobody wrote it down.
+    """
 
     note_id: str
     racks: Racks
+    stood_s: Seconds | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
 
-from scheduler.units import Grams, Racks, Seconds
+from scheduler.units import HOUR, Grams, Racks, Seconds
+
+# The longest waits of rule 9: cut to dryer, or cut to steam and steamed to dryer (house, demo).
+LONGEST_STOOD = Seconds(3 * HOUR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,19 +33,29 @@ class Held:
 
 
 @dataclass(frozen=True, slots=True)
-class PartLot:
-    """Racks that a stopped dryer left part-dry (rules 19 and 20).
+class Discarded:
+    """A named person has decided that the racks come to nothing, and when."""
 
-    dryer_id, stopped: which dryer and when. left_s: drying hours left by the card. water_percent:
-    likely moisture, wet basis. stood_s: cut and warm before its run, None where that is not known.
-    hands: who works on it outside staffed hours. With neither held nor dries_on a person decides.
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PartLot:
+    """Racks that a stopped dryer, or a stopped cold place, left part-dry (rules 19 and 20).
+
+    station_id, stopped: what stopped under them and when; what dries on or is kept cold and is
+    stopped again is succeeded by another part-lot. left_s: drying hours left by the card.
+    water_percent: likely moisture, wet basis. stood_s: warm before that, from the cut on; None
+    where that is not known: then stood_most_s counts, the worst that can be. hands: who works on it
+    outside staffed hours. With neither held, dries_on nor discarded a person decides.
     """
 
     note_id: str
     letter: str
     racks: Racks
     prepared_g: Grams
-    dryer_id: str
+    station_id: str
     stopped: datetime
     left_s: Seconds
     water_percent: float
@@ -49,6 +63,13 @@ class PartLot:
     held: Held | None = None
     dries_on: DriesOn | None = None
     hands: tuple[str, ...] = ()
+    stood_most_s: Seconds = LONGEST_STOOD
+    discarded: Discarded | None = None
+
+    @property
+    def key(self) -> tuple[str, str, str, datetime]:
+        """Which racks they are, whatever becomes of them."""
+        return self.note_id, self.letter, self.station_id, self.stopped
 
     @property
     def code(self) -> str:
@@ -61,13 +82,39 @@ class PartLot:
         starts += [each.start for each in (self.dries_on,) if each]
         return min(starts, default=None)
 
-    def exposed_s(self, at: datetime) -> Seconds:
-        """The clock of exposure at an instant (rule 19): what it stood before its run, and all time
-        since the stop that it is neither held nor drying as planned here."""
-        warm = at - self.stopped
-        if self.held:
-            until = min(at, self.held.until or at)
-            warm -= max(timedelta(0), until - self.held.since)
-        if self.dries_on:
-            warm -= max(timedelta(0), min(at, self.dries_on.end) - self.dries_on.start)
-        return Seconds(max(0, int(warm.total_seconds())) + (self.stood_s or 0))
+    @property
+    def stood(self) -> Seconds:
+        """What is counted of the time before it stopped."""
+        return self.stood_most_s if self.stood_s is None else self.stood_s
+
+    def is_in(self, station_id: str, at: datetime) -> bool:
+        """Whether it dries on or is kept cold there then, as planned here."""
+        held, run = self.held, self.dries_on
+        if run and run.dryer_id == station_id and run.start <= at < run.end:
+            return True
+        if held is None or held.station_id != station_id or at < held.since:
+            return False
+        return held.until is None or at <= held.until
+
+    def until_stopped(self, at: datetime) -> PartLot:
+        """The same up to an instant at which what held it stopped: what was to come falls away."""
+        held, run = self.held, self.dries_on
+        if run is not None and run.start > at:
+            run = None
+        if held is not None and (held.until is None or held.until > at):
+            held = replace(held, until=at)
+        return replace(self, held=held, dries_on=run)
+
+
+def stopped_again(part: PartLot, parts: Iterable[PartLot]) -> datetime | None:
+    """When what held it stopped, if one of these is what was left; else None."""
+    return min(
+        (
+            each.stopped
+            for each in parts
+            if each.note_id == part.note_id
+            and each.stopped > part.stopped
+            and part.is_in(each.station_id, each.stopped)
+        ),
+        default=None,
+    )

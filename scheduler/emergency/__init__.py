@@ -14,10 +14,12 @@ from scheduler.domain.mend import Call, Decision, Emergency
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
-from scheduler.emergency.in_hand import Stopped, asked_in_hand, stopped_charges
-from scheduler.emergency.logged import AsLogged, Logged
+from scheduler.emergency.in_hand import asked_in_hand, beside, stopped_charges, with_parts
+from scheduler.emergency.logged import AsLogged, Logged, is_of, otherwise
 from scheduler.emergency.proposal import Proposal, limit_of, ways
 from scheduler.emergency.slots import HOUR_G, House
+from scheduler.emergency.stopped import Stopped
+from scheduler.exposure_clock import part_clock
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import HOUR, Seconds
 from scheduler.wording import duration
@@ -33,6 +35,7 @@ __all__ = [
     "proposals",
     "stopped_stations",
     "waits_g",
+    "with_parts",
 ]
 
 COLDEST_C, HOTTEST_C = 5, 57  # rule 19: the clock runs between them
@@ -49,13 +52,13 @@ def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) ->
     charges = stopped_charges(told, plan, station_id)
     parts = next(proposals(told, plan, station_id, at), ())
     stopped = min((each.at for each in charges), default=at)
-    house = House(told, plan, hands_after(told, stopped, at), at)
+    house = House(told, beside(plan, charges), hands_after(told, stopped, at), at)
     return Emergency(
         dryer_id=station_id,
         stopped=stopped,
         at=at,
         part_lots=parts,
-        ways={each.note.id: tuple(ways(house, each)) for each in charges},
+        ways={each.code: tuple(ways(house, each)) for each in charges},
         calls=tuple(_calls(told, charges, by_night=_by_night(house, parts))),
         decisions=tuple(_decisions(told, parts, at)),
     )
@@ -69,7 +72,8 @@ def proposals(
     charges = stopped_charges(told, plan, station_id)
     if not charges:
         return
-    house = House(told, plan, hands_after(told, min(each.at for each in charges), at), at)
+    stopped = min(each.at for each in charges)
+    house = House(told, beside(plan, charges), hands_after(told, stopped, at), at)
     seen = set()
     for instead in range(MOST_PROPOSALS):
         parts = Proposal(house, instead).of(charges)
@@ -82,21 +86,27 @@ def as_logged(
     asked: Asked, plan: Plan | None, station_id: str, at: datetime, logged: Iterable[Logged]
 ) -> tuple[PartLot, ...]:
     """Part-lots of the charges that the night log tells of: what is cold or drying stays, and what
-    is warm has its way proposed from now on; over the limit it has none."""
+    is warm has its way proposed from now on; over the limit it has none, nor where it is discarded.
+    Of those that the plan has already, the ones that the log has otherwise by now."""
     known = list(logged)
-    moved = {each.note_id for each in known if each.since}
+    moved = [each for each in known if each.since or each.discarded]
     told = _in_hand(asked, plan, at)
-    charges = [each for each in stopped_charges(told, plan, station_id) if each.note.id in moved]
+    charges = [
+        what
+        for what in stopped_charges(told, plan, station_id)
+        if any(is_of(each, what) for each in moved)
+    ]
+    charges += otherwise(told, plan.part_lots if plan else (), station_id, known)
     if not charges:
         return ()
-    first = min(each.since for each in known if each.since)
+    first = min((each.since for each in known if each.since), default=at)
     base = {each.code: each for each in next(proposals(asked, plan, station_id, first), ())}
-    house = House(told, plan, hands_after(told, charges[0].at, at), at)
+    house = House(told, beside(plan, charges), hands_after(told, charges[0].at, at), at)
     return AsLogged(house, base).of(charges, known)
 
 
 def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:
-    """Dryers that have stopped with charges inside that are no part-lots yet, the first first."""
+    """What has stopped under racks that have no way since, the first first."""
     told = _in_hand(asked, plan, at)
     stops = sorted(told.happened.outages, key=lambda each: (each.stopped, each.station_id))
     names = dict.fromkeys(each.station_id for each in stops)
@@ -120,7 +130,7 @@ def found_warm(
     if not COLDEST_C < celsius < HOTTEST_C:
         return part, None
     warm = replace(part, held=None, dries_on=None)
-    over = warm.exposed_s(at) >= MOST_EXPOSED
+    over = part_clock(warm, at).exposed_s >= MOST_EXPOSED
     return warm, _decision(asked, warm, at) if over else None
 
 
@@ -159,7 +169,7 @@ def _decisions(asked: Asked, parts: tuple[PartLot, ...], at: datetime) -> Iterat
 
 
 def _decision(asked: Asked, part: PartLot, at: datetime) -> Decision:
-    exposed = part.exposed_s(at)
+    exposed = part_clock(part, at).exposed_s
     managers = [each.name for each in asked.kitchen.hands if each.role == "manager"]
     over = exposed - MOST_EXPOSED
     told = f"{duration(over)} over the house limit" if over >= 0 else "no place in time"

@@ -75,7 +75,7 @@ class _Used:
             if part.dries_on in known:
                 continue  # as it was
             if part.dries_on and part.dries_on.dryer_id == self.dryer.id:
-                free = self._free(part.dries_on.end)
+                free = self._free(stopped_early(self.asked, part.dries_on))
                 yield Busy(part.dries_on.start, free, self._group(part.note_id))
 
     def planned(self) -> Iterator[Busy]:

@@ -1,38 +1,20 @@
-"""The plan in hand: the posted plan beside what has happened, and the charges in stopped dryers."""
+"""The plan in hand: the posted plan beside what has happened, and what stopped dryers held."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.harvest import HarvestNote
-from scheduler.domain.kitchen import Dryer
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
+from scheduler.domain.part_lot import PartLot, stopped_again
 from scheduler.domain.plan import Plan, Run
-from scheduler.domain.process_card import ProcessCard
-from scheduler.process.drying import Conditions, Known, water_percent_after
+from scheduler.emergency.again import lost_ways, under
+from scheduler.emergency.stopped import Stopped, hours_left, water_after
 from scheduler.process.yields import trimmed_g
-from scheduler.started import dried_on, not_on_record
-from scheduler.units import HOUR, Grams, Seconds, ceil_div
-
-
-@dataclass(frozen=True, slots=True)
-class Stopped:
-    """A charge whose dryer stopped under it. left_s: of its card's drying hours, raised to whole
-    hours, for the racks have to be warmed again (our reading). stood_s: as on a part-lot."""
-
-    note: HarvestNote
-    card: ProcessCard
-    racks: int
-    prepared_g: Grams
-    run: StartedRun
-    dryer: Dryer
-    at: datetime
-    left_s: Seconds
-    water_percent: float
-    stood_s: Seconds | None
+from scheduler.started import dried_on, not_on_record, stood_most_s
+from scheduler.units import Grams, Seconds
 
 
 def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
@@ -53,8 +35,14 @@ def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
 
 
 def stopped_charges(asked: Asked, plan: Plan | None, station_id: str) -> tuple[Stopped, ...]:
-    """What was in that dryer when it stopped, with drying hours left, and is no part-lot yet."""
-    return tuple(_stopped(asked, plan, station_id))
+    """What needs a way since that station stopped: charges that it dried, with drying hours left,
+    part-lots that it dried or kept cold, and those whose way it was to be."""
+    parts = plan.part_lots if plan else ()
+    return (
+        *_fresh(asked, plan, station_id),
+        *under(asked, parts, station_id),
+        *lost_ways(asked, parts, station_id),
+    )
 
 
 def _stop_under(asked: Asked, run: Run | StartedRun, now: datetime) -> Outage | None:
@@ -70,11 +58,13 @@ def _as_started(run: Run) -> StartedRun:
     return StartedRun(run.dryer_id, run.set_point_c, run.start, run.end, charges)
 
 
-def _stopped(asked: Asked, plan: Plan | None, station_id: str) -> Iterator[Stopped]:
-    now = asked.happened.now
+def _fresh(asked: Asked, plan: Plan | None, station_id: str) -> Iterator[Stopped]:
+    """What was in that dryer and is no part-lot yet."""
+    now, again = asked.happened.now, dried_on(asked, plan) if plan else {}
     known = {(each.note_id, each.stopped) for each in (plan.part_lots if plan else ())}
     for run in asked.happened.runs:
-        stop = _stop_under(asked, run, now) if now and run.dryer_id == station_id else None
+        ours = run.dryer_id == station_id and run not in again
+        stop = _stop_under(asked, run, now) if now and ours else None
         for charge in run.charges if stop else ():
             assert stop
             if (charge.note_id, stop.stopped) not in known:
@@ -92,30 +82,55 @@ def _charge(
     again = dried_on(asked, plan) if plan else {}
     fresh = (each for each in asked.happened.runs if each not in again)
     every = [c.racks for each in fresh for c in each.charges if c.note_id == note.id]
-    known, air = Known.of(card), Conditions(card.set_point_c)
     yield Stopped(
         note=note,
         card=card,
         racks=charge.racks,
         prepared_g=Grams(prepared * charge.racks // max(1, sum(every))),
-        run=run,
+        set_point_c=run.set_point_c,
         dryer=asked.kitchen.dryer(run.dryer_id),
+        station_id=run.dryer_id,
         at=at,
-        left_s=Seconds(ceil_div(card.drying_s - dried_s, HOUR) * HOUR),
-        water_percent=water_percent_after(dried_s / HOUR, known, air).likely,
-        stood_s=_stood_s(plan, run, note.id),
+        left_s=hours_left(card.drying_s - dried_s),
+        water_percent=water_after(card, dried_s),
+        stood_s=_stood_s(plan, run, charge),
+        stood_most_s=stood_most_s(asked, note, run.start),
     )
 
 
-def _stood_s(plan: Plan | None, run: StartedRun, note_id: str) -> Seconds | None:
-    """From the first basket cut, as planned, to the start of the run as it was; None where no plan
-    tells. Of several charges in that dryer the nearest planned is meant, however late it began."""
+def _stood_s(plan: Plan | None, run: StartedRun, charge: StartedCharge) -> Seconds | None:
+    """As written down; else from the first basket cut, as planned, to the start of the run as it
+    was; None where no plan tells. Of several charges in that dryer the nearest planned is meant,
+    however late it began."""
+    if charge.stood_s is not None:
+        return charge.stood_s
     own = [
-        (abs(planned.start - run.start), charge.preparation)
-        for planned, charge in (plan.charges() if plan else ())
-        if charge.note_id == note_id and planned.dryer_id == run.dryer_id
+        (abs(planned.start - run.start), each.preparation)
+        for planned, each in (plan.charges() if plan else ())
+        if each.note_id == charge.note_id and planned.dryer_id == run.dryer_id
     ]
     _, made = min(own, key=lambda each: each[0], default=(None, None))
     if made is None:
         return None
     return Seconds(max(0, int((run.start - made.cut.start).total_seconds())))
+
+
+def with_parts(plan: Plan, parts: Iterable[PartLot]) -> Plan:
+    """The plan with those part-lots, in place of the same racks where they had another way."""
+    every = {each.key: each for each in (*plan.part_lots, *parts)}.values()
+    stops = ((each, stopped_again(each, every)) for each in every)
+    cut = (each if at is None else each.until_stopped(at) for each, at in stops)
+    return replace(plan, part_lots=tuple(cut))
+
+
+def beside(plan: Plan | None, charges: Iterable[Stopped]) -> Plan | None:
+    """The plan without the ways of what is to be given another one."""
+    if plan is None:
+        return None
+    again = {each.was.key: each.at for each in charges if each.was}
+    parts = (
+        each.until_stopped(again[each.key]) if each.key in again else each
+        for each in plan.part_lots
+        if again.get(each.key) != each.stopped
+    )
+    return replace(plan, part_lots=tuple(parts))

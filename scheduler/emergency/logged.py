@@ -6,19 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
+from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.domain.part_lot import Discarded, DriesOn, Held, PartLot, stopped_again
+from scheduler.emergency.again import open_again
 from scheduler.emergency.hands import up
-from scheduler.emergency.in_hand import Stopped
-from scheduler.emergency.proposal import OUT_AGAIN, Proposal, night_crew
+from scheduler.emergency.proposal import Proposal, night_crew
 from scheduler.emergency.slots import House
+from scheduler.emergency.stopped import Stopped
 from scheduler.units import Grams, Racks
 
 
 @dataclass(frozen=True, slots=True)
 class Logged:
     """What is written of a part-lot: since when (and until when) it is cold, since when it dries
-    again, None where it is not; over the limit, a person decides."""
+    again, None where it is not; over the limit, a person decides. warm: it was seen warm last.
+    discarded: a named person has said so."""
 
     note_id: str
     letter: str
@@ -26,6 +29,8 @@ class Logged:
     out: datetime | None
     drying: datetime | None
     over: bool
+    warm: bool = False
+    discarded: Discarded | None = None
 
     @property
     def since(self) -> datetime | None:
@@ -49,7 +54,7 @@ class AsLogged:
         told = tuple(logged)
         for what in charges:
             own = sorted(
-                (each for each in told if each.note_id == what.note.id),
+                (each for each in told if is_of(each, what)),
                 key=lambda each: (not each.in_control, each.letter),
             )
             for each, part in self._shares(what, own):
@@ -70,13 +75,15 @@ class AsLogged:
 
     def _on(self, each: Logged, what: Stopped) -> PartLot:
         proposal = Proposal(self.house, made=list(self.made))
+        if each.discarded:
+            return replace(proposal.one(what, each.letter, lost=True), discarded=each.discarded)
         if each.over or not each.in_control:
             return proposal.one(what, each.letter, lost=each.over)
         part = replace(proposal.one(what, each.letter, lost=True), held=self._held(each))
         if each.drying is not None:
             part = replace(part, dries_on=self._dries(each, what))
         elif part.held is not None:
-            part = self._later(part, what)
+            part = proposal.later(what, part)
         at = each.since
         staffed = at is None or any(span.start <= at <= span.end for span in self._staffed)
         return part if staffed else replace(part, hands=self._crew(what))
@@ -101,25 +108,34 @@ class AsLogged:
         assert each.drying is not None
         known, start = self._base(each), up(each.drying)
         back = any(
-            stop.station_id == what.dryer.id and stop.back and stop.back <= each.drying
+            stop.station_id == what.station_id and stop.back and stop.back <= each.drying
             for stop in self.house.asked.happened.outages
             if stop.stopped == what.at
         )
         proposed = known.dries_on.dryer_id if known and known.dries_on else ""
-        dryer_id = what.dryer.id if back else proposed
+        dryer_id = what.station_id if back and what.station_id == what.dryer.id else proposed
         end = start + timedelta(seconds=what.left_s)
-        return DriesOn(dryer_id, what.run.set_point_c, start, end) if dryer_id else None
-
-    def _later(self, part: PartLot, what: Stopped) -> PartLot:
-        """It waits in the cold for the cheapest run that takes all of it."""
-        soonest = self.house.hands.there + OUT_AGAIN
-        for slot in self.house.slots(what, self.made):
-            if slot.start >= soonest and slot.dryer.racks >= what.racks and part.held:
-                out = slot.start - OUT_AGAIN
-                until = out if self.house.hands.hold(out) else slot.start
-                runs = DriesOn(slot.dryer.id, what.run.set_point_c, slot.start, slot.end)
-                return replace(part, held=replace(part.held, until=until), dries_on=runs)
-        return part
+        return DriesOn(dryer_id, what.set_point_c, start, end) if dryer_id else None
 
     def _base(self, each: Logged) -> PartLot | None:
         return self.base.get(f"{each.note_id} {each.letter}".strip())
+
+
+def is_of(each: Logged, what: Stopped) -> bool:
+    """Whether a line is of those racks: of a charge any letter, of a part-lot its own."""
+    letter = what.was.letter if what.was else each.letter
+    return (each.note_id, each.letter) == (what.note.id, letter)
+
+
+def otherwise(
+    asked: Asked, parts: tuple[PartLot, ...], station_id: str, logged: Iterable[Logged]
+) -> Iterator[Stopped]:
+    """Part-lots of a plan that were left there and that the log has warm, or discarded, since."""
+    told = list(logged)
+    for part in parts:
+        own = next((each for each in told if (each.note_id, each.letter) == part.key[:2]), None)
+        if own is None or part.station_id != station_id or part.discarded:
+            continue
+        planned = part.held is not None or part.dries_on is not None
+        if own.discarded or (own.warm and planned and stopped_again(part, parts) is None):
+            yield open_again(asked, parts, part)

@@ -10,10 +10,10 @@ from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.mend import Way
 from scheduler.domain.part_lot import DriesOn, Held, PartLot
 from scheduler.emergency.hands import tonight
-from scheduler.emergency.in_hand import Stopped
 from scheduler.emergency.slots import House, Slot
+from scheduler.emergency.stopped import Stopped
 from scheduler.process.exposure import exposure_left_s
-from scheduler.units import MINUTE, Grams, Racks, Seconds
+from scheduler.units import MINUTE, Grams, Racks
 
 TO_SHELF = timedelta(seconds=30 * MINUTE)  # thinned, covered, on the shelf: demo
 OUT_AGAIN = timedelta(seconds=30 * MINUTE)  # from the shelf into a dryer: demo
@@ -25,7 +25,7 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 def limit_of(what: Stopped) -> datetime:
     """When the clock of exposure asks a person (rule 19)."""
-    return what.at + timedelta(seconds=exposure_left_s(what.stood_s or Seconds(0)))
+    return what.at + timedelta(seconds=exposure_left_s(what.stood))
 
 
 def part_g(part: PartLot, water_in_percent: float) -> Grams:
@@ -57,7 +57,30 @@ class Proposal:
         part = replace(self._part(what, what.racks, slot), letter=letter)
         return replace(part, held=None, hands=()) if lost else part
 
+    def later(self, what: Stopped, part: PartLot) -> PartLot:
+        """The same, kept where it is cold until the cheapest run that takes all of it."""
+        soonest = self.house.hands.there + OUT_AGAIN
+        for slot in self.house.slots(what, self.made):
+            until = self._out(slot)
+            if part.held is None or part.held.since + (slot.start - until) > limit_of(what):
+                continue
+            if slot.start >= soonest and slot.dryer.racks >= what.racks:
+                return replace(
+                    part, held=replace(part.held, until=until), dries_on=self._run(what, slot)
+                )
+        return part
+
+    def _out(self, slot: Slot) -> datetime:
+        """When it leaves the cold; with the loading where nobody is there before."""
+        out = slot.start - OUT_AGAIN
+        return out if self.house.hands.hold(out) else slot.start
+
     def _place(self, what: Stopped) -> None:
+        if what.is_cold and what.was and what.was.held:
+            held = replace(what.was.held, until=None)
+            waits = replace(what.was, held=held, dries_on=None)
+            self.made.append(self.later(what, waits))
+            return
         left, parts = what.racks, list[PartLot]()
         while left:
             slot = self._slot(what, parts)
@@ -91,18 +114,19 @@ class Proposal:
             letter="",
             racks=Racks(racks),
             prepared_g=Grams(what.prepared_g * racks // what.racks),
-            dryer_id=what.dryer.id,
+            station_id=what.station_id,
             stopped=what.at,
             left_s=what.left_s,
             water_percent=round(what.water_percent, 1),
             stood_s=what.stood_s,
+            stood_most_s=what.stood_most_s,
             held=held,
             dries_on=runs,
         )
         return replace(part, hands=self._names(part))
 
     def _run(self, what: Stopped, slot: Slot) -> DriesOn:
-        return DriesOn(slot.dryer.id, what.run.set_point_c, slot.start, slot.end)
+        return DriesOn(slot.dryer.id, what.set_point_c, slot.start, slot.end)
 
     def _held(self, what: Stopped, slot: Slot | None, *, racks: int) -> Held | None:
         """On the part-dry shelf, else in the freezer; None where neither is free in time."""
@@ -117,10 +141,9 @@ class Proposal:
         loading = [each for each in loading if each <= begins + SOON]
         hands = self.house.hands
         since = hands.after(max([begins, *loading]), int(TO_SHELF.total_seconds()))
-        until = slot.start - OUT_AGAIN if slot else None
-        if slot and until and not hands.hold(until):
-            until = slot.start  # nobody is there before
-        if since is None or since > limit_of(what) or (until is not None and until < since):
+        until = self._out(slot) if slot else None
+        out = slot.start - until if slot and until else timedelta()
+        if since is None or since + out > limit_of(what) or (until and until < since):
             return None
         weight = Grams(what.prepared_g * racks // what.racks)
         for station_id, holds in self._cold(what):
@@ -160,12 +183,17 @@ class Proposal:
         return night_crew(self.house.asked.kitchen, part.stopped)
 
     def _lettered(self, what: Stopped, parts: list[PartLot]) -> Iterator[PartLot]:
+        own = what.was.letter if what.was else ""
         if len(parts) == 1:
-            yield parts[0]
+            yield replace(parts[0], letter=own)
             return
         spare = what.prepared_g - sum(each.prepared_g for each in parts)
-        for letter, each in zip(LETTERS, parts, strict=False):
-            more = spare if letter == "A" else 0
+        every = (*(self.house.plan.part_lots if self.house.plan else ()), *self.made)
+        known = {each.letter for each in every if each.note_id == what.note.id} if own else set()
+        free = [each for each in LETTERS if each not in known | {own}]
+        letters = [own, *free] if own else free
+        for place, (letter, each) in enumerate(zip(letters, parts, strict=False)):
+            more = 0 if place else spare
             yield replace(each, letter=letter, prepared_g=Grams(each.prepared_g + more))
 
 
@@ -215,7 +243,7 @@ def _empty(what: Stopped) -> PartLot:
         "",
         Racks(what.racks),
         what.prepared_g,
-        what.dryer.id,
+        what.station_id,
         what.at,
         what.left_s,
         what.water_percent,

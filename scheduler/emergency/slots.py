@@ -12,8 +12,8 @@ from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.busy import Busy, in_use
 from scheduler.emergency.hands import Hands
-from scheduler.emergency.in_hand import Stopped
 from scheduler.emergency.notice import notice_h, weight_g
+from scheduler.emergency.stopped import Stopped
 from scheduler.units import HOUR
 
 HORIZON = timedelta(hours=48)
@@ -116,6 +116,6 @@ def suits(what: Stopped, dryer: Dryer) -> bool:
     """Rules 5 and 6: the group, the set point, and racks of the same size."""
     return (
         what.card.group in dryer.groups
-        and dryer.coolest_c <= what.run.set_point_c <= dryer.hottest_c
+        and dryer.coolest_c <= what.set_point_c <= dryer.hottest_c
         and dryer.rack_area_cm2 == what.dryer.rack_area_cm2
     )

@@ -29,15 +29,18 @@ _PLAN: dict[str, dict[str, str]] = {
         "letter": "which part of the stopped charge: A, B, C; empty where it stays whole",
         "racks": "racks it takes",
         "prepared_g": "prepared weight, as it was before drying",
-        "dryer_id": "the dryer that stopped",
+        "station_id": "the dryer, cold store or freezer that stopped under it",
         "stopped": "when it stopped",
         "left_s": "drying hours left by its card",
         "water_percent": "likely moisture, wet basis",
-        "stood_s": "cut and warm before its run; null where that is not known",
+        "stood_s": "warm before it stopped, from the cut on; null where that is not known",
+        "stood_most_s": "what is counted where that is not known",
         "held": "where it is kept cold; null where it is not",
         "dries_on": "the run in which it dries on; null while a person decides",
         "hands": "who works on it outside staffed hours",
+        "discarded": "who decided that it comes to nothing; null where nobody has",
     },
+    "Discarded": {"by": "name of the person", "at": "when"},
     "Held": {
         "station_id": "cold store or freezer",
         "since": "from when it is cold",
@@ -186,7 +189,11 @@ _ASKED: dict[str, dict[str, str]] = {
         "end": "planned end of drying",
         "charges": "what lies on its racks",
     },
-    "StartedCharge": _NOTE | {"racks": "racks of that note"},
+    "StartedCharge": _NOTE
+    | {
+        "racks": "racks of that note",
+        "stood_s": "cut and warm before it started; null where nobody wrote it down",
+    },
     "Outage": {
         "station_id": "the station",
         "stopped": "when it stopped",

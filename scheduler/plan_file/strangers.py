@@ -83,7 +83,7 @@ def _in_part_lot(path: str, part: PartLot, asked: Asked) -> Named:
     kitchen = asked.kitchen
     dryers, hands = _ids(kitchen.dryers), frozenset(hand.name for hand in kitchen.hands)
     yield f"{path}.note_id", part.note_id, _ids(asked.notes)
-    yield f"{path}.dryer_id", part.dryer_id, dryers
+    yield f"{path}.station_id", part.station_id, kitchen.station_ids
     if part.dries_on:
         yield f"{path}.dries_on.dryer_id", part.dries_on.dryer_id, dryers
     if part.held:

@@ -9,7 +9,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.prepare.calendar import Calendar
-from scheduler.started import dried_on
+from scheduler.started import dried_on, stopped_early
 from scheduler.units import GRID, ceil_div
 
 
@@ -19,7 +19,7 @@ def part_runs(asked: Asked) -> set[tuple[str, datetime, datetime]]:
     if plan is None:
         return set()
     runs = {each.dries_on for each in plan.part_lots} - set(dried_on(asked, plan).values())
-    return {(each.dryer_id, each.start, each.end) for each in runs if each is not None}
+    return {(each.dryer_id, each.start, stopped_early(asked, each)) for each in runs if each}
 
 
 def for_part_lots(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tuple[int, int]]:
@@ -35,7 +35,7 @@ def for_part_lots(asked: Asked, calendar: Calendar, dryer: Dryer) -> Iterator[tu
         if run is not None and run.dryer_id == dryer.id:
             dirty = any(own.id in each.wash_down_before for each in asked.kitchen.groups)
             begins = calendar.staffed_time(calendar.down(run.start)) - turn - late - wash * dirty
-            out = calendar.staffed_time(calendar.up(run.end)) + turn
+            out = calendar.staffed_time(calendar.up(stopped_early(asked, run))) + turn
             free = out + wash * bool(own.wash_down_before)
             yield calendar.at_staffed_time(max(0, begins)), calendar.at_staffed_time(free)
 

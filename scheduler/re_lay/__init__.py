@@ -15,7 +15,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import ReLaid
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
-from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations, waits_g, with_parts
 from scheduler.errors import BrokenPromise
 from scheduler.model import search
 from scheduler.model.climb import Budget
@@ -37,8 +37,7 @@ AFTER_S = 1.2  # kept for writing out and verifying what is found
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
     """What a mend is asked, and verified against: the plan in hand with its part-lots."""
-    every = tuple(dict.fromkeys((*plan.part_lots, *parts)))
-    return asked_in_hand(asked, replace(plan, part_lots=every), now)
+    return asked_in_hand(asked, with_parts(plan, parts), now)
 
 
 def re_laid(
@@ -99,8 +98,7 @@ def _options(asked: Asked, plan: Plan, now: datetime) -> Iterator[tuple[PartLot,
     for parts in proposals(asked, plan, stations[0], now) if stations else ():
         made = parts
         for station_id in stations[1:]:
-            so_far = replace(plan, part_lots=(*plan.part_lots, *made))
-            made += next(proposals(asked, so_far, station_id, now), ())
+            made += next(proposals(asked, with_parts(plan, made), station_id, now), ())
         yield made
 
 

@@ -85,8 +85,13 @@ def _started_run(rows: list[HappenedRow], zone: ZoneInfo) -> StartedRun:
         set_point_c=first.set_point_c,
         start=instant(first.start, zone),
         end=instant(first.end, zone),
-        charges=tuple(StartedCharge(row.note_id or "", Racks(row.racks or 0)) for row in rows),
+        charges=tuple(_started_charge(row) for row in rows),
     )
+
+
+def _started_charge(row: HappenedRow) -> StartedCharge:
+    stood = None if row.stood_s is None else Seconds(row.stood_s)
+    return StartedCharge(row.note_id or "", Racks(row.racks or 0), stood)
 
 
 def _outage(row: HappenedRow, zone: ZoneInfo) -> Outage:

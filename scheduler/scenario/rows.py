@@ -154,5 +154,10 @@ class HappenedRow(Checked):
     set_point_c: float | None = Field(default=None, description="run: air temperature")
     note_id: Text | None = Field(default=None, description="run: the harvest note on the racks")
     racks: Amount | None = Field(default=None, description="run: racks of that note")
+    stood_s: int | None = Field(
+        default=None,
+        ge=0,
+        description="run: how long it stood cut and warm before; empty: unknown, the worst counts",
+    )
     cause: str = Field(default="", description="stop: what is wrong, as far as known")
     source: str = Field(default="", description=SOURCE)

@@ -11,6 +11,7 @@ from rich.text import Text
 from scheduler.domain.asked import Asked
 from scheduler.domain.mend import Call, Emergency, Mend, ReLaid, TurnMove, Way
 from scheduler.domain.part_lot import PartLot
+from scheduler.exposure_clock import part_clock
 from scheduler.wording import count, duration, plain, weight
 
 MOST_WAYS = 6
@@ -46,25 +47,34 @@ def _part(asked: Asked, part: PartLot) -> Iterator[str]:
         yield f"  in {part.held.station_id} by {_at(asked, part.held.since)}"
     if part.dries_on:
         run = part.dries_on
-        heat, clock = plain(run.set_point_c, decimals=0), duration(part.exposed_s(run.start))
+        heat, clock = (
+            plain(run.set_point_c, decimals=0),
+            duration(part_clock(part, run.start).exposed_s),
+        )
         yield (
             f"  dries on in {run.dryer_id} at {heat} C, {_at(asked, run.start)} to "
             f"{_at(asked, run.end)}; its clock then shows {clock} of 4 h"
         )
     if part.stood_s is None:
-        yield "  how long it stood cut before its run is not known: the clock counts from the stop"
+        most = duration(part.stood_most_s)
+        yield f"  how long it stood cut before its run is not known: counted as {most}, the worst"
     if part.hands:
         yield f"  by night: {' and '.join(part.hands)}"
 
 
 def _dried(asked: Asked, part: PartLot) -> str:
-    """Since the start of its run on record, to the stop."""
+    """From its run on record to the stop; else what its card has more than is left."""
+    card = asked.card(asked.note(part.note_id).card_id)
     starts = [
         run.start
         for run in asked.happened.runs
-        if run.dryer_id == part.dryer_id and run.start <= part.stopped < run.end
+        if run.dryer_id == part.station_id
+        and run.start <= part.stopped < run.end
+        and any(each.note_id == part.note_id for each in run.charges)
     ]
-    return duration(int((part.stopped - max(starts, default=part.stopped)).total_seconds()))
+    if not starts:
+        return f"about {duration(max(0, card.drying_s - part.left_s))}"
+    return duration(int((part.stopped - max(starts)).total_seconds()))
 
 
 def _way(asked: Asked, way: Way) -> str:
@@ -91,6 +101,7 @@ def mend_text(asked: Asked, found: ReLaid) -> RenderableType:
     chosen = found.whole if found.proposed == "whole" and found.whole else found.small
     lines += [f"{found.why} Proposed: the {found.proposed} change."]
     lines += [_goes_on(asked, each) for each in chosen.plan.part_lots if each.dries_on]
+    lines += [_discarded(asked, each) for each in chosen.plan.part_lots if each.discarded]
     lines += [_move(asked, each) for each in chosen.moves]
     lines += ["Ring, in this order:", *(f"  {line}" for line in _calls(asked, found.calls))]
     return Group(*(Text(line) for line in lines))
@@ -100,6 +111,12 @@ def _goes_on(asked: Asked, part: PartLot) -> str:
     run = part.dries_on
     assert run
     return f"{part.code} dries on in {run.dryer_id}, {_at(asked, run.start)}"
+
+
+def _discarded(asked: Asked, part: PartLot) -> str:
+    assert part.discarded
+    short = weight(part.prepared_g, asked.kitchen.weight_unit)
+    return f"{part.code} is discarded, as {part.discarded.by} decided: {short} prepared less"
 
 
 def _mend(asked: Asked, name: str, mend: Mend) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -16,6 +16,7 @@ from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import GRID
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
+from scheduler.verify.started import as_part_lot
 from scheduler.verify.wording import lasting
 
 _PAIR = 2
@@ -25,64 +26,116 @@ _HAIR = 1e-9  # degrees
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A part-lot whose stopped charge is known."""
+    """A part-lot of which it is known what stopped.
+
+    dried_s: in all dryers until then. had: racks of its note that were in there. run: the run on
+    record that stopped; before: the part-lot that was stopped again. One of them is there.
+    """
 
     part: PartLot
     note: HarvestNote
     card: ProcessCard
-    run: StartedRun
-    charge: StartedCharge
+    dried_s: int
+    had: int
+    run: StartedRun | None = None
+    charge: StartedCharge | None = None
+    before: Left | None = None
 
     def fault(self, rule: int, message: str) -> Fault:
         return Fault(rule, f"{self.part.code} {message}")
 
 
-def lefts(reading: Reading) -> Iterator[Left]:
-    """The plan's part-lots as far as they are of a charge in a dryer that stopped under it."""
-    for part in reading.plan.part_lots:
-        found = next(_of(reading, part), None)
-        if found is not None:
-            yield found
+def lefts(reading: Reading) -> tuple[Left, ...]:
+    """The plan's part-lots as far as something stopped under them: the dryer of a run on record,
+    or what a part-lot before them dried on in or was kept cold in."""
+    made: list[Left] = []
+    stops = {(each.station_id, each.stopped) for each in reading.asked.happened.outages}
+    for part in sorted(reading.plan.part_lots, key=lambda each: each.stopped):
+        if (part.station_id, part.stopped) in stops:
+            found = next(_of(reading, part), None) or _again(part, made)
+            made += [] if found is None else [found]
+    return tuple(made)
+
+
+def ended(left: Left, every: Iterable[Left]) -> datetime | None:
+    """When what held it stopped, where the plan has what was left; else None."""
+    stops = (each.part.stopped for each in every if each.before is left)
+    return min(stops, default=None)
 
 
 def _of(reading: Reading, part: PartLot) -> Iterator[Left]:
-    stops = {(each.station_id, each.stopped): each for each in reading.asked.happened.outages}
-    if (part.dryer_id, part.stopped) not in stops:
-        return
     notes = {note.id: note for note in reading.asked.notes}
     cards = {card.id: card for card in reading.asked.cards}
-    for run in reading.asked.happened.runs:
-        if run.dryer_id == part.dryer_id and run.start <= part.stopped < run.end:
-            for charge in run.charges:
-                note = notes.get(charge.note_id)
-                if charge.note_id == part.note_id and note and note.card_id in cards:
-                    yield Left(part, note, cards[note.card_id], run, charge)
+    note = notes.get(part.note_id)
+    for run in reading.asked.happened.runs if note and note.card_id in cards else ():
+        assert note
+        under = run.dryer_id == part.station_id and _first_stop(reading, run) == part.stopped
+        own = (each for each in run.charges if each.note_id == part.note_id)
+        for charge in own if under and as_part_lot(reading, run) is None else ():
+            dried = int((part.stopped - run.start).total_seconds())
+            card = cards[note.card_id]
+            yield Left(part, note, card, dried, charge.racks, run=run, charge=charge)
+
+
+def _first_stop(reading: Reading, run: StartedRun) -> datetime | None:
+    """When its dryer stopped under it; later stops are under what dries on there."""
+    stops = (
+        each.stopped
+        for each in reading.asked.happened.outages
+        if each.station_id == run.dryer_id and run.start <= each.stopped < run.end
+    )
+    return min(stops, default=None)
+
+
+def _again(part: PartLot, made: list[Left]) -> Left | None:
+    """Of its own letter if there is one; else of the one that has dried least."""
+    inside = [e for e in made if e.part.note_id == part.note_id and _was_in(e.part, part)]
+    own = [each for each in inside if each.part.letter == part.letter] or inside
+    if not own:
+        return None
+    before = min(own, key=lambda each: each.dried_s)
+    run = before.part.dries_on
+    dried = max(0, int((part.stopped - run.start).total_seconds())) if run else 0
+    had = sum(each.part.racks for each in inside)
+    return Left(part, before.note, before.card, before.dried_s + dried, had, before=before)
+
+
+def _was_in(before: PartLot, part: PartLot) -> bool:
+    held, run = before.held, before.dries_on
+    if run and run.dryer_id == part.station_id and run.start <= part.stopped < run.end:
+        return True
+    if held is None or held.station_id != part.station_id or part.stopped < held.since:
+        return False
+    return held.until is None or part.stopped <= held.until
 
 
 def check(reading: Reading) -> Iterator[Fault]:
     """What they are of, that none of its racks is missing, and how they dry on."""
-    known = tuple(lefts(reading))
+    known = lefts(reading)
     for part in reading.plan.part_lots:
         if all(each.part is not part for each in known):
             message = f"{part.code} is of no charge that was drying when its dryer stopped"
             yield Fault(20, message)
     yield from _all_racks(known)
     for each in known:
-        if each.part.dries_on is not None:
+        if each.part.dries_on is not None and ended(each, known) is None:
             yield from _climate(reading, each, each.part.dries_on)
             yield from _ends(reading, each, each.part.dries_on)
         yield from _somebody_there(reading, each)
 
 
 def _all_racks(known: tuple[Left, ...]) -> Iterator[Fault]:
-    racks: Counter[tuple[str, datetime]] = Counter()
+    racks: Counter[tuple[str, str, datetime]] = Counter()
     for each in known:
-        racks[each.part.note_id, each.part.stopped] += each.part.racks
-    first = {(each.part.note_id, each.part.stopped): each for each in known}
+        racks[_stop(each)] += each.part.racks
+    first = {_stop(each): each for each in known}
     for key, each in first.items():
-        if racks[key] != each.charge.racks:
-            had = each.charge.racks
-            yield each.fault(20, f"and its like hold {racks[key]} racks; the charge had {had}")
+        if racks[key] != each.had:
+            yield each.fault(20, f"and its like hold {racks[key]} racks; the charge had {each.had}")
+
+
+def _stop(left: Left) -> tuple[str, str, datetime]:
+    return left.part.note_id, left.part.station_id, left.part.stopped
 
 
 def _climate(reading: Reading, left: Left, run: DriesOn) -> Iterator[Fault]:
@@ -97,8 +150,7 @@ def _climate(reading: Reading, left: Left, run: DriesOn) -> Iterator[Fault]:
     if off or not dryer.coolest_c <= run.set_point_c <= dryer.hottest_c:
         heat = reading.say.heat(run.set_point_c)
         yield left.fault(6, f"dries on at {heat}, which its card or {dryer.id} does not bear")
-    dried = (left.part.stopped - left.run.start).total_seconds()
-    needs, has = left.card.drying_s - dried, (run.end - run.start).total_seconds()
+    needs, has = left.card.drying_s - left.dried_s, (run.end - run.start).total_seconds()
     if has < needs:
         yield left.fault(6, f"dries on for {lasting(max(0, has))}; {lasting(needs)} were left")
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import UTC, datetime
 
+from scheduler.domain.outage import StartedRun
 from scheduler.domain.part_lot import PartLot
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.verify.emergency import Left, lefts
@@ -12,18 +13,20 @@ from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
 from scheduler.verify.wording import lasting
 
+_FOREVER = datetime.max.replace(tzinfo=UTC)
+
 
 def check(reading: Reading) -> Iterator[Fault]:
     """The clock of each part-lot that is planned to dry on or to be kept."""
     for left in lefts(reading):
         yield from _told(reading, left)
-        warm = _warm_s(left.part)
-        if warm is None:
-            continue
-        stood = max(left.part.stood_s or 0, _stood_s(reading, left))
-        if warm + stood > MOST_EXPOSED:
-            clock = lasting(warm + stood)
-            yield left.fault(19, f"would be warm for {clock}; from four hours on a person is asked")
+        yield from _discarded(left)
+        if left.part.held is None and left.part.dries_on is None:
+            continue  # a person decides, or has decided
+        clock = _warm_s(left.part, _FOREVER) + _stood_s(reading, left)
+        if clock > MOST_EXPOSED:
+            told = lasting(clock)
+            yield left.fault(19, f"would be warm for {told}; from four hours on a person is asked")
 
 
 def _told(reading: Reading, left: Left) -> Iterator[Fault]:
@@ -34,8 +37,21 @@ def _told(reading: Reading, left: Left) -> Iterator[Fault]:
         yield left.fault(19, f"is still kept at {reading.say.at(run.start)}, when it dries on")
 
 
-def _warm_s(part: PartLot) -> int | None:
-    """Seconds out of control from the stop on; None while a person decides."""
+def _discarded(left: Left) -> Iterator[Fault]:
+    """Only a person named discards; after that nothing is planned for the racks."""
+    gone, held, run = left.part.discarded, left.part.held, left.part.dries_on
+    if gone is None:
+        return
+    if not gone.by.strip():
+        yield left.fault(19, "is discarded, and nobody is named who decided it")
+    if run and run.end > gone.at:
+        yield left.fault(19, "dries on although it is discarded")
+    if held and (held.until is None or held.until > gone.at):
+        yield left.fault(19, "is kept although it is discarded")
+
+
+def _warm_s(part: PartLot, until: datetime) -> int:
+    """Seconds out of control from the stop to that instant, as far as it has a way."""
     held, run = part.held, part.dries_on
     steps: list[tuple[datetime, datetime]] = []
     if held is not None:
@@ -44,19 +60,46 @@ def _warm_s(part: PartLot) -> int | None:
             steps.append((held.until, run.start))
     elif run is not None:
         steps.append((part.stopped, run.start))
-    else:
-        return None
-    return sum(max(0, int((end - begin).total_seconds())) for begin, end in steps)
+    return sum(
+        max(0, int((min(end, until) - begin).total_seconds()))
+        for begin, end in steps
+        if begin < until
+    )
 
 
 def _stood_s(reading: Reading, left: Left) -> int:
-    """From its cut, as the promised plan had it, until its run really began."""
+    """What had been counted when it stopped, and no less than its plan says: all before it, where
+    it is stopped again; else from its cut until its run really began."""
+    told = left.part.stood_s or 0
+    if left.before is not None:
+        before = _warm_s(left.before.part, left.part.stopped) + _stood_s(reading, left.before)
+        return max(told, before)
+    return max(told, _before_run_s(reading, left))
+
+
+def _before_run_s(reading: Reading, left: Left) -> int:
+    run, charge = left.run, left.charge
+    assert run
+    assert charge
+    if charge.stood_s is not None:
+        return charge.stood_s
+    planned = _cut_start(reading, left, run)
+    if planned is not None:
+        return max(0, int((run.start - planned).total_seconds()))
+    if left.part.stood_s is not None:
+        return 0  # of a plan before, which is no longer at hand
+    limits = reading.asked.kitchen.limits
+    most = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+    there = int((run.start - left.note.arrives).total_seconds())
+    return min(most, there) if there > 0 else most
+
+
+def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:
+    """As the promised plan had it: of its charges in that dryer the nearest."""
     promised, best = reading.asked.promised.plan, None
-    for run, charge in promised.charges() if promised else ():
-        if (run.dryer_id, charge.note_id) == (left.run.dryer_id, left.note.id):
-            off = abs((run.start - left.run.start).total_seconds())
+    for each, charge in promised.charges() if promised else ():
+        if (each.dryer_id, charge.note_id) == (run.dryer_id, left.note.id):
+            off = abs((each.start - run.start).total_seconds())
             if best is None or off < best[0]:
                 best = (off, charge.preparation)
-    if best is None or best[1] is None:
-        return 0
-    return max(0, int((left.run.start - best[1].cut.start).total_seconds()))
+    return best[1].cut.start if best is not None and best[1] is not None else None

@@ -50,6 +50,8 @@ def _of_part(part: PartLot) -> Iterator[datetime]:
         yield part.held.until or part.held.since
     if part.dries_on:
         yield from (part.dries_on.start, part.dries_on.end)
+    if part.discarded:
+        yield part.discarded.at
 
 
 def _of_charge(charge: Charge) -> Iterator[datetime]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from scheduler.domain.clock import Span
 from scheduler.domain.kitchen import Dryer
+from scheduler.domain.part_lot import DriesOn
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import Grams
-from scheduler.verify.emergency import Left, lefts
+from scheduler.verify.emergency import Left, ended, lefts
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
 from scheduler.verify.started import as_part_lot, started_groups, stop_of
@@ -33,7 +34,7 @@ class _Use:
 def check(reading: Reading) -> Iterator[Fault]:
     """Each dryer with the part-lots that dry on in it; and those that were promised their way."""
     of_dryer: dict[str, list[Left]] = defaultdict(list)
-    for left in lefts(reading):
+    for left in _as_they_ran(lefts(reading)):
         if left.part.dries_on:
             of_dryer[left.part.dries_on.dryer_id].append(left)
     for dryer in reading.asked.kitchen.dryers:
@@ -42,6 +43,16 @@ def check(reading: Reading) -> Iterator[Fault]:
             yield from _stops(reading, left)
             yield from _beside(reading, dryer, left, others=of_dryer[dryer.id])
     yield from _promised(reading)
+
+
+def _as_they_ran(every: tuple[Left, ...]) -> Iterator[Left]:
+    """Runs that stopped under a part-lot end there, if the plan has what was left."""
+    for left in every:
+        run, stopped = left.part.dries_on, ended(left, every)
+        if run is None or stopped is None:
+            yield left
+        else:
+            yield replace(left, part=replace(left.part, dries_on=replace(run, end=stopped)))
 
 
 def _promised(reading: Reading) -> Iterator[Fault]:
@@ -142,18 +153,22 @@ def _uses(reading: Reading, dryer: Dryer, left: Left, others: Iterable[Left]) ->
         what = f"the run of {at(run.start)}"
         yield _Use(run.start, run.end, out, frozenset(reading.groups(run)), what)
     for started in reading.asked.happened.runs:
-        own = as_part_lot(reading, started) == left.part.dries_on
+        promised = as_part_lot(reading, started)
+        own = promised is not None and _same(promised, left.part.dries_on)
         if started.dryer_id == dryer.id and not own:
             end, groups = stop_of(reading, started), started_groups(reading, started)
             yield _Use(started.start, end, end, groups, f"the run of {at(started.start)}")
     mine = left.part.dries_on
     for each in others:
         theirs = each.part.dries_on
-        if theirs and mine and theirs != mine:
-            out = _release(reading, theirs.end)
-            groups = frozenset({each.card.group})
+        if theirs and mine and not _same(theirs, mine):
+            end, groups = theirs.end, frozenset({each.card.group})
             what = f"that of {each.part.code}"
-            yield _Use(theirs.start, theirs.end, out, groups, what, part_lot=True)
+            yield _Use(theirs.start, end, end, groups, what, part_lot=True)
+
+
+def _same(one: DriesOn, other: DriesOn | None) -> bool:
+    return other is not None and (one.dryer_id, one.start) == (other.dryer_id, other.start)
 
 
 def _release(reading: Reading, end: datetime) -> datetime:
@@ -168,7 +183,8 @@ def check_cold(reading: Reading) -> Iterator[Fault]:
     holds = {each.id: each.holds_g for each in kitchen.freezers}
     store = kitchen.cold_store
     holds[store.id] = Grams(store.part_dry_crates * store.crate_g)
-    kept = [each for each in lefts(reading) if each.part.held]
+    every = lefts(reading)
+    kept = [each for each in every if each.part.held]
     for left in kept:
         held = left.part.held
         assert held
@@ -183,6 +199,7 @@ def check_cold(reading: Reading) -> Iterator[Fault]:
         for each in reading.asked.happened.outages:
             over = each.back is not None and each.back <= held.since
             begun = held.until is None or each.stopped < held.until
+            over = over or each.stopped == ended(left, every)
             if each.station_id == held.station_id and begun and not over:
                 yield left.fault(11, f"is kept in {held.station_id} while that is down")
 

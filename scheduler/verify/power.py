@@ -74,7 +74,7 @@ def _draws(reading: Reading) -> Iterator[tuple[Span, int]]:
     drying += [(run.dryer_id, run.start, stop_of(reading, run)) for run in started]
     begun = {as_part_lot(reading, run) for run in started}
     drying += {
-        (run.dryer_id, run.start, run.end)
+        (run.dryer_id, run.start, stop_of(reading, run))
         for part in reading.plan.part_lots
         if (run := part.dries_on) is not None and run not in begun
     }

@@ -23,12 +23,12 @@ def release_of(reading: Reading, run: StartedRun) -> datetime:
     return reading.staffed.next_opening(end) or end
 
 
-def stop_of(reading: Reading, run: StartedRun) -> datetime:
+def stop_of(reading: Reading, run: StartedRun | DriesOn) -> datetime:
     """When it stops drawing power: at its end, or when its dryer stopped before."""
     stops = (
         outage.stopped
         for outage in reading.asked.happened.outages
-        if outage.station_id == run.dryer_id and outage.stopped > run.start
+        if outage.station_id == run.dryer_id and outage.stopped >= run.start
     )
     return min((run.end, *stops))
 
@@ -48,7 +48,7 @@ def as_part_lot(reading: Reading, run: StartedRun) -> DriesOn | None:
         on = part.dries_on
         if on is None or on.dryer_id != run.dryer_id or part.note_id not in held:
             continue
-        if part.stopped <= run.start and (best is None or _off(on, run) < _off(best, run)):
+        if part.stopped < run.start and (best is None or _off(on, run) < _off(best, run)):
             best = on
     return best
 

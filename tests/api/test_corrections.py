@@ -7,14 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from api.services.corrections import Right, correct_lot, correct_run
+from api.services.asking import asked_of
+from api.services.corrections import Right, RightTimes, correct_lot, correct_run
+from api.services.day_to_tick import day_to_tick
 from api.services.errors import NotAllowed, NotNow, OldVersion
 from api.services.handing_out import hand_out
 from api.services.lots import door, lot, pack
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.posting import post
-from api.services.runs import Start, end, start, unload
+from api.services.runs import Start, end, kept_runs, start, unload
 from api.services.taking_in import take_in
 from scheduler.domain.outage import StartedCharge
 from scheduler.domain.plan import Plan
@@ -65,17 +67,57 @@ def test_the_end_and_the_unloading_of_a_run(book: Book):
     weighed(book, 35)
     run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number
     with pytest.raises(NotNow, match="not on record as ended"):
-        correct_run(book, EVENING, run, ended=at("17:00"), why="x")
+        correct_run(book, EVENING, run, right=RightTimes(ended=at("17:00")), why="x")
     end(book, hand(at("17:56")), run, at("17:55"))
     unload(book, hand(at("18:30")), run, at("18:25"))
-    found = correct_run(book, EVENING, run, ended=at("17:35"), why="read the wrong clock")
+    found = correct_run(
+        book, EVENING, run, right=RightTimes(ended=at("17:35")), why="read the wrong clock"
+    )
     assert found.ended == at("17:35")
-    found = correct_run(book, EVENING, run, unloaded=at("18:20"), why="later than it was")
+    found = correct_run(
+        book, EVENING, run, right=RightTimes(unloaded=at("18:20")), why="later than it was"
+    )
     assert (found.ended, found.unloaded) == (at("17:35"), at("18:20"))
     assert len(book.happenings.where(kind="run ended")) == 2
     for wrong in ({"ended": at("18:40")}, {"unloaded": at("17:00")}, {"unloaded": at("20:00")}):
         with pytest.raises(BadInput, match="out of order"):
-            correct_run(book, EVENING, run, why="x", **wrong)
+            correct_run(book, EVENING, run, right=RightTimes(**wrong), why="x")
+
+
+def test_the_start_of_a_run_typed_wrong(book: Book):
+    """09:55 was meant to be 08:55: it is planned to dry for as long; the first entry stays."""
+    weighed(book, 35)
+    kept = start(book, hand(at("09:56")), Start("D2", at("09:55")))
+    lasts = kept.run.end - kept.run.start
+    right = RightTimes(started=at("08:55"))
+    found = correct_run(book, EVENING, kept.number, right=right, why="read the wrong clock")
+    assert (found.run.start, found.run.end - found.run.start) == (at("08:55"), lasts)
+    assert [each.run for each in kept_runs(book, AUGUST.week)] == [found.run]
+    assert asked_of(book, AUGUST.week, now=at("19:00")).happened.runs == (found.run,)
+    (first,) = book.happenings.where(kind="run started")
+    assert first.run == kept.run
+    (line,) = (
+        each
+        for each in day_to_tick(book, EVENING, at("09:00").date()).lines
+        if each.line.act == "start" and each.kept
+    )
+    assert line.done
+    assert line.done.at == at("08:55")
+
+
+def test_a_start_is_not_corrected_beyond_what_is_on_record(book: Book):
+    weighed(book, 35)
+    run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number
+    end(book, hand(at("13:01")), run, at("13:00"))
+    unload(book, hand(at("13:30")), run, at("13:25"))
+    again = (StartedCharge("R03", Racks(5)),)
+    second = start(book, hand(at("15:00")), Start("D2", at("15:00"), 50.0, at("18:40"), again))
+    for number, wrong in ((run, "13:05"), (second.number, "13:20"), (second.number, "20:00")):
+        with pytest.raises(BadInput, match="out of order"):
+            correct_run(book, EVENING, number, right=RightTimes(started=at(wrong)), why="x")
+    right = RightTimes(started=at("13:25"))
+    found = correct_run(book, EVENING, second.number, right=right, why="x")
+    assert found.run.start == at("13:25")
 
 
 def test_a_run_is_not_corrected_into_the_next_one_of_its_dryer(book: Book):
@@ -88,8 +130,10 @@ def test_a_run_is_not_corrected_into_the_next_one_of_its_dryer(book: Book):
     late = hand(at("21:00"))
     for wrong in ({"unloaded": at("20:00")}, {"ended": at("18:41")}):
         with pytest.raises(BadInput, match="out of order"):
-            correct_run(book, late, run, why="x", **wrong)
-    assert correct_run(book, late, run, unloaded=at("18:35"), why="x").unloaded == at("18:35")
+            correct_run(book, late, run, right=RightTimes(**wrong), why="x")
+    assert correct_run(
+        book, late, run, right=RightTimes(unloaded=at("18:35")), why="x"
+    ).unloaded == at("18:35")
 
 
 def test_it_says_why_and_is_for_the_kitchen(book: Book):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from api.records.told import Message
 from api.services.corrective import FIELDS, corrective, correctives, write_corrective
+from api.services.day_to_tick import day_to_tick
 from api.services.dry_checks import Check, dry_check
 from api.services.errors import NotAllowed, NotNow
 from api.services.held import Back, WentOn, discard, held, send_back
@@ -130,6 +132,25 @@ def test_the_packing_turn_moves_when_it_is_too_early_and_the_grower_hears_it(boo
     assert after.end - after.start == before.end - before.start
     assert "instead of" in told(book).text
     assert len(told(book).text) < 480
+
+
+def test_a_moved_packing_turn_is_on_the_day_sheet_where_it_was_moved_to(book: Book):
+    def packed() -> list[datetime]:
+        days = [at("09:00").date() + timedelta(days=each) for each in range(6)]
+        sheets = [day_to_tick(book, doing(MANAGER, EVENING), day) for day in days]
+        return [
+            each.line.at
+            for sheet in sheets
+            for each in sheet.lines
+            if each.line.act == "pack" and each.line.lots[0].code == "R03"
+        ]
+
+    (before,) = packed()
+    assert before == book.turns.where(note_id="R03", kind="packing")[0].start
+    sent_back(book, hand(EVENING), Back("D2", Seconds(15 * HOUR)))
+    (after,) = packed()
+    assert after == book.turns.where(note_id="R03", kind="packing")[0].start
+    assert after > before
 
 
 def test_other_growers_turns_stay(book: Book):

@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from api.services.emergencies import proposed
+from api.services.asking import asked_of
+from api.services.emergencies import part_lots_of_log, proposed
 from api.services.errors import NotAllowed, NotNow
 from api.services.night import night_of, week_inside
 from api.services.night_log import (
+    Decided,
     PartClock,
     Seen,
     Wrote,
@@ -26,9 +28,13 @@ from api.services.ports import Book
 from api.services.roles import Doing
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened
+from scheduler.domain.part_lot import Discarded, PartLot
+from scheduler.domain.plan import Plan
+from scheduler.emergency import asked_in_hand, with_parts
 from scheduler.errors import BadInput
 from scheduler.scenario import load
 from scheduler.units import HOUR
+from scheduler.verify import verify
 from tests.book import GROWER, HAND, MANAGER, ON_CALL, doing
 from tests.shelves import fresh_shelf
 
@@ -91,12 +97,11 @@ def test_part_b_at_14_degrees_is_over_the_limit_asked_and_not_decided(book: Book
     assert (first.asks, first.decided) == (True, None)
     who = jun(at("02:40"))
     with pytest.raises(BadInput, match="must be filled in"):
-        decide(book, who, number(book), part="R09 B", decision="discard", decided_by=" ")
+        decide(book, who, number(book), part="R09 B", decided=Decided("discard", " "))
     with pytest.raises(NotNow, match="nothing is asked about R09 A"):
-        decide(book, who, number(book), part="R09 A", decision="x", decided_by="Lotte Amberry")
-    done = decide(
-        book, who, number(book), part="R09 B", decision="discard it", decided_by="Lotte Amberry"
-    )
+        decide(book, who, number(book), part="R09 A", decided=Decided("x", "Lotte Amberry"))
+    said = Decided("discard it", "Lotte Amberry", discards=True)
+    done = decide(book, who, number(book), part="R09 B", decided=said)
     (decided,) = [each for each in done.entries if each.decided_by]
     assert (decided.text, decided.decided_by, decided.by) == (
         "discard it", "Lotte Amberry", "nell"
@@ -175,7 +180,7 @@ def test_14_degrees_are_not_cold_whatever_is_written(book: Book):
 def test_a_decision_holds_for_what_was_known_of(book: Book):
     writes(book, at("03:00"), "R09", "noted", 14)
     who, told = jun(at("03:05")), "into the freezer"
-    decide(book, who, number(book), part="R09", decision=told, decided_by="Lotte Amberry")
+    decide(book, who, number(book), part="R09", decided=Decided(told, "Lotte Amberry"))
     (found,) = writes(book, at("03:10"), "R09", "into the cold", 3)
     assert not found.asks
     (found,) = writes(book, at("09:00"), "R09", "found warm", 20)
@@ -187,5 +192,45 @@ def test_a_line_is_of_what_has_a_clock(book: Book):
     assert parts_inside([whole]) == ("R09", "R09 A", "R09 B")
     lettered = replace(whole, code="R09 A", part="R09 A")
     assert parts_inside([lettered]) == ("R09 A", "R09 A A", "R09 A B")
+    assert parts_inside([replace(lettered, is_part_lot=True)]) == ("R09 A",)
     halves = writes(book, at("00:30"), "R09 B", "into the cold", 3)
     assert set(parts_inside(halves)) == {"R09", "R09 A", "R09 B"}
+
+
+def in_the_week(book: Book, when: datetime, plan: Plan) -> tuple[PartLot, ...]:
+    """What a mend of that plan would start from."""
+    asked = asked_of(book, NIGHT.week, now=when)
+    return part_lots_of_log(book, doing(MANAGER, when), asked, plan, when)
+
+
+@pytest.mark.parametrize("posted", [False, True], ids=["first mend", "posted part-lots"])
+def test_what_is_discarded_is_in_the_next_mend(book: Book, posted: bool):
+    """B is found warm and discarded: no more is planned for it, and A stays as it is."""
+    plan = Plan(NIGHT.week, "full", (), ())
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    if posted:
+        plan = replace(plan, part_lots=in_the_week(book, at("00:35"), plan))
+        assert in_the_week(book, at("00:40"), plan) == ()
+    writes(book, at("02:30"), "R09 B", "found warm", 14)
+    warm = {each.code: each for each in in_the_week(book, at("02:35"), plan)}["R09 B"]
+    assert (warm.held, warm.dries_on, warm.discarded) == (None, None, None)
+    said = Decided("too long warm", "Lotte Amberry", discards=True)
+    decide(book, jun(at("02:40")), number(book), part="R09 B", decided=said)
+    made = {each.code: each for each in in_the_week(book, at("02:45"), plan)}
+    assert made["R09 B"].discarded == Discarded("Lotte Amberry", at("02:40"))
+    assert (made["R09 B"].held, made["R09 B"].dries_on) == (None, None)
+    every = with_parts(plan, made.values())
+    assert {each.code: each.racks for each in every.part_lots} == {"R09 A": 20, "R09 B": 20}
+    asked = asked_of(book, NIGHT.week, now=at("02:45"))
+    told = asked_in_hand(asked, every, at("02:45"))
+    assert [each for each in verify(told, every) if "R09" in each.message] == []
+
+
+def test_a_decision_that_keeps_them_discards_nothing(book: Book):
+    plan = Plan(NIGHT.week, "full", (), ())
+    writes(book, at("00:30"), "R09", "into the cold", 3)
+    writes(book, at("02:30"), "R09", "found warm", 14)
+    said = Decided("into the freezer, the authority is asked", "Lotte Amberry")
+    decide(book, jun(at("02:40")), number(book), part="R09", decided=said)
+    assert [each.discarded for each in in_the_week(book, at("02:45"), plan)] in ([], [None])

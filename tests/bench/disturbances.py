@@ -1,8 +1,9 @@
 """Disturbances of invented weeks, and how they are mended: python -m tests.bench.disturbances
 
-A week is laid out by hand and posted; at some moment something goes wrong. Both mends are verified,
-and hold at least as many kg as what of the posted plan still stands. Figures are lines of JSON: one
-for each that is at fault, and now and then the distribution of turns moved and seconds so far.
+A week is laid out by hand and posted; at some moment something goes wrong; where that leaves
+part-lots, something stops under one of them, too. Both mends are verified, and hold at least as
+many kg as what of the posted plan still stands. Figures are lines of JSON: one for each that is at
+fault, and now and then the distribution of turns moved and seconds so far.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from scheduler.domain.mend import Mend, ReLaid
 from scheduler.domain.outage import Happened, Outage
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
+from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.problem import worth
 from scheduler.re_lay import Limits, in_hand, re_laid
@@ -78,6 +80,30 @@ def _dryer_stops(asked: Asked, plan: Plan, rng: Random) -> Changed:
     running = [run.dryer_id for run in plan.runs if run.start <= _now(asked) < run.end]
     every = [dryer.id for dryer in asked.kitchen.dryers]
     return "dryer", _stopped(asked, rng.choice(running or every), rng)
+
+
+def stopped_again(case: Disturbed, found: ReLaid, rng: Random) -> Disturbed | None:
+    """Once the small change is posted, one of the stations stops that part-lots dry on in or are
+    kept cold in; None where there are none."""
+    plan = found.small.plan
+    places = [
+        (on.dryer_id, on.start, on.end) for each in plan.part_lots if (on := each.dries_on)
+    ] + [
+        (held.station_id, held.since, held.until or held.since + timedelta(hours=6))
+        for each in plan.part_lots
+        if (held := each.held)
+    ]
+    if not places:
+        return None
+    station_id, start, end = rng.choice(sorted(places))
+    steps = int((end - start).total_seconds()) // GRID
+    now = start + timedelta(seconds=GRID * rng.randrange(max(1, steps)))
+    stop = Outage(station_id, now, None, "demo")
+    known = in_hand(case.asked, case.plan, case.now, plan.part_lots).happened
+    happened = replace(known, now=now, outages=(*known.outages, stop))
+    promised = replace(case.asked.promised, plan=plan)
+    asked = replace(case.asked, happened=happened, promised=promised)
+    return Disturbed("second stop", asked, plan, now)
 
 
 def _station_stops(asked: Asked, plan: Plan, rng: Random) -> Changed:
@@ -196,6 +222,12 @@ class Figures:
         if faults:
             told({"week": case.asked.name, "what": case.what, "faults": faults})
 
+    def broken(self, case: Disturbed, error: BrokenPromise) -> None:
+        """No mend at all."""
+        self.kinds[case.what] += 1
+        self.at_fault += 1
+        told({"week": case.asked.name, "what": case.what, "faults": [str(error)]})
+
     def tell(self) -> None:
         spreads = {
             "turns moved, small": self.small_moved,
@@ -214,6 +246,17 @@ def told(figures: dict[str, Any]) -> None:
     sys.stdout.flush()
 
 
+def _mended(case: Disturbed, limits: Limits, figures: Figures) -> ReLaid | None:
+    begin = time.process_time()
+    try:
+        found = re_laid(case.asked, case.plan, case.now, limits=limits)
+    except BrokenPromise as error:
+        figures.broken(case, error)
+        return None
+    figures.add(case, found, time.process_time() - begin)
+    return found
+
+
 def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--count", type=int, default=500)
@@ -224,9 +267,10 @@ def main() -> None:
     limits = Limits(seconds=None, work=said.work, workers=1)
     weeks = cases(said.count, small=said.small, first=said.first)
     for number, case in enumerate(weeks, 1):
-        begin = time.process_time()
-        found = re_laid(case.asked, case.plan, case.now, limits=limits)
-        figures.add(case, found, time.process_time() - begin)
+        found = _mended(case, limits, figures)
+        again = stopped_again(case, found, Random(number)) if found else None
+        if again is not None:
+            _mended(again, limits, figures)
         if number % TELLS_EVERY == 0 or number == said.count:
             figures.tell()
 

@@ -17,6 +17,7 @@ from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, found_warm, proposals, stopped_stations, waits_g
 from scheduler.emergency.busy import in_use
 from scheduler.emergency.hands import hands_after
+from scheduler.exposure_clock import part_clock
 from scheduler.prepare.part_lots import part_runs
 from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.scenario import load
@@ -59,8 +60,8 @@ def test_each_has_its_hours_moisture_and_clock(night: Emergency):
     assert first.left_s == second.left_s == hours(5)
     assert 20 < first.water_percent < 35
     assert first.prepared_g + second.prepared_g == Grams(117_500)
-    assert first.exposed_s(at("Wed 05:00")) == hours(1) + 50 * 60
-    assert second.exposed_s(at("Wed 07:00")) == hours(2) + 20 * 60
+    assert part_clock(first, at("Wed 05:00")).exposed_s == hours(1) + 50 * 60
+    assert part_clock(second, at("Wed 07:00")).exposed_s == hours(2) + 20 * 60
 
 
 def test_whom_to_ring_in_order_with_numbers(night: Emergency):
@@ -147,9 +148,35 @@ def test_what_is_on_record_as_inside_is_believed_and_not_the_plan(asked: Asked):
     assert {each.note_id for each in found.part_lots} == {"R10"}
 
 
+def unwritten(asked: Asked) -> Asked:
+    """Nobody wrote down how long anything stood cut before its run."""
+    runs = (
+        replace(run, charges=tuple(replace(each, stood_s=None) for each in run.charges))
+        for run in asked.happened.runs
+    )
+    return replace(asked, happened=replace(asked.happened, runs=tuple(runs)))
+
+
+def test_what_is_not_known_counts_as_the_longest_that_it_may_wait(asked: Asked):
+    found = emergency(unwritten(asked), None, "D3", STOP)
+    assert {each.stood_s for each in found.part_lots} == {None}
+    assert {part_clock(each, STOP).exposed_s for each in found.part_lots} == {hours(3)}
+    assert found.part_lots[0].held is None
+    assert [each.exposed_s for each in found.decisions] == [hours(3)]
+
+
+def test_what_is_not_known_counts_no_longer_than_it_was_there(asked: Asked):
+    notes = (
+        replace(each, arrives=at("Tue 10:00")) if each.id == "R09" else each for each in asked.notes
+    )
+    found = emergency(unwritten(replace(asked, notes=tuple(notes))), None, "D3", STOP)
+    assert {part_clock(each, STOP).exposed_s for each in found.part_lots} == {75 * 60}
+
+
 @pytest.mark.parametrize("minutes", [0, 55, 65, 90])
 def test_what_it_stood_counts_however_late_its_run_began(asked: Asked, minutes: int):
     late, cut_before = timedelta(minutes=minutes), timedelta(minutes=60)
+    asked = unwritten(asked)
     found = emergency(asked, planned_before(asked, late, cut_before=cut_before), "D3", STOP)
     stood = late + cut_before
     assert {each.stood_s for each in found.part_lots} == {stood.total_seconds()}
@@ -207,7 +234,7 @@ def test_asked_late_nothing_is_proposed_that_would_pass_the_limit(asked: Asked):
         found = emergency(asked, None, "D3", later(asked, minutes))
         for part in found.part_lots:
             if part.in_control is not None:
-                assert part.exposed_s(part.in_control) <= MOST_EXPOSED
+                assert part_clock(part, part.in_control).exposed_s <= MOST_EXPOSED
 
 
 def test_in_staffed_hours_nobody_is_rung_at_night(asked: Asked):

@@ -21,7 +21,7 @@ from scheduler.expand import expanded
 from scheduler.home import DAY, Home, Turn, shift_g
 from scheduler.problem import value, worth
 from scheduler.re_lay import Limits, in_hand, re_laid
-from scheduler.re_lay.week import week_of, worth_by_note
+from scheduler.re_lay.week import SHORT_NOTICE_G, week_of, worth_by_note
 from scheduler.scenario import load
 from scheduler.started import all_runs
 from scheduler.units import Grams
@@ -219,14 +219,16 @@ def test_a_move_counts_half_at_once_and_half_by_how_far():
     assert home.moved_g({0: (10, 20, 30)}, {1: (5,)}) == 50
 
 
-def test_less_than_the_worth_wanted_counts_ten_times_over():
+def test_less_than_the_worth_wanted_counts_more_than_all_turns():
     asked = load("spring_day")
     problem = prepare.problem(asked)
     draft = whiteboard(problem)
     gained = worth(problem, draft)
-    held = replace(problem, home=Home(floor=gained + 100))
     assert value(problem, draft) == gained
-    assert value(held, draft) == gained - 1000
+    assert value(replace(problem, home=Home(floor=gained)), draft) == gained
+    held = replace(problem, home=Home(floor=gained + 100))
+    far = replace(problem, home=Home(floor=gained + 200))
+    assert value(far, draft) < value(held, draft) < -100 * SHORT_NOTICE_G
 
 
 def test_a_mend_starts_from_what_the_night_log_tells(night: tuple[Asked, Plan], rules: RuleBook):

@@ -7,6 +7,7 @@ import pytest
 from scheduler.domain.rules import FULL, SWITCHES, less
 from scheduler.verify import verify
 from tests.verify import (
+    twins_again,
     twins_between,
     twins_emergency,
     twins_grid,
@@ -37,6 +38,7 @@ MODULES = (
     twins_wishes,
     twins_lots,
     twins_emergency,
+    twins_again,
 )
 TWINS = [twin for module in MODULES for twin in module.TWINS]
 ALLOWED = [twin for module in MODULES for twin in module.ALLOWED]

@@ -16,13 +16,16 @@ from tests.builders import at, dryer, hours, note, span
 from tests.verify.twin import Twin
 
 STOP = at("Tue 22:00")
-RUN = StartedRun("D3", 57.0, at("Tue 11:00"), at("Wed 02:00"), (StartedCharge("N9", Racks(19)),))
+NONE = hours(0)
+RUN = StartedRun(
+    "D3", 57.0, at("Tue 11:00"), at("Wed 02:00"), (StartedCharge("N9", Racks(19), NONE),)
+)
 A = PartLot(
     note_id="N9",
     letter="A",
     racks=Racks(10),
     prepared_g=Grams(29_684),
-    dryer_id="D3",
+    station_id="D3",
     stopped=STOP,
     left_s=hours(4),
     water_percent=26.0,
@@ -73,7 +76,13 @@ def begun_late(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
     begins, ends = at("Tue 09:50"), at("Wed 00:50")
     run = Run("R", "D3", 57.0, begins, ends, ends, None, None, (charge,))
     promised = Promised(replace(plan, runs=(*plan.runs, run)))
-    return replace(asked, promised=promised), plan
+    return replace(unwritten(asked), promised=promised), plan
+
+
+def unwritten(asked: Asked) -> Asked:
+    """Nobody wrote down how long it stood cut."""
+    run = replace(RUN, charges=(StartedCharge("N9", Racks(19)),))
+    return replace(asked, happened=replace(asked.happened, runs=(run,)))
 
 
 def on_record(asked: Asked, plan: Plan, start: str, end: str) -> tuple[Asked, Plan]:
@@ -88,7 +97,7 @@ def on_record(asked: Asked, plan: Plan, start: str, end: str) -> tuple[Asked, Pl
 def two_inside(asked: Asked, plan: Plan, card_id: str) -> tuple[Asked, Plan]:
     """Beside ten racks of N9 nine of another note stopped, and both dry on in one run."""
     asked, plan = night(asked, plan, a(letter=""), b(note_id="N8", letter="", **TOGETHER))
-    charges = (StartedCharge("N9", Racks(10)), StartedCharge("N8", Racks(9)))
+    charges = (StartedCharge("N9", Racks(10), NONE), StartedCharge("N8", Racks(9), NONE))
     happened = replace(asked.happened, runs=(replace(RUN, charges=charges),))
     told = note("N8", "G3", card_id, 27_000)
     return replace(asked, notes=(*asked.notes, told), happened=happened), plan

@@ -74,12 +74,14 @@ def test_over_the_limit_a_named_person_is_asked_and_the_log_tells_it(kitchen: Ki
     assert "Over the house limit by 20 min: a named person decides." in told
     assert " safe" not in told
     said = {"part": "R09 B", "decision": "discard it", "decided_by": "Lotte Amberry"}
+    said["discards"] = "yes"
     assert send(jun, STOPPED, said, form=f"{STOPPED}/decide").status_code == 303
     told = words(jun.get(STOPPED).text)
-    assert "Lotte Amberry decided: discard it" in told
+    assert "Lotte Amberry decided to discard them: discard it" in told
     assert "R09 B decided discard it (Lotte Amberry) [Nell Harrow]" in told
     body = kitchen.by["on_call"].get("/api/v1/outages/1/night-log").json()
     assert [each["seen"] for each in body["lines"]] == ["into the cold", "found warm", "decided"]
+    assert [each["discards"] for each in body["lines"]] == [False, False, True]
     assert {each["part"]: each["over"] for each in body["clocks"]}["R09 B"]
 
 
@@ -122,3 +124,33 @@ def test_racks_that_stand_warm_are_due_though_their_dryer_is_back(kitchen: Kitch
     line = {"part": "R09", "seen": "back to dryer"}
     assert send(jun, STOPPED, line, form=f"{STOPPED}/log").status_code == 303
     assert "Due D3" not in words(jun.get("/night-sheet").text)
+
+
+def comes_back(kitchen: Kitchen, when: datetime) -> None:
+    kitchen.now[0] = when
+    with kitchen.shelf.writing() as book:
+        (stop,) = book.outages.where(station_id="D3")
+        up(book, doing(HAND, when), stop.number, version=stop.version, back=when)
+
+
+def test_when_it_is_up_again_the_racks_that_nobody_moved_are_asked_for(kitchen: Kitchen):
+    jun, question = entered(kitchen, "on_call"), "Are these racks still inside?"
+    assert question not in words(jun.get(STOPPED).text)
+    comes_back(kitchen, at("23:40", 18))
+    kitchen.now[0] = at("23:50", 18)
+    assert question in words(jun.get(STOPPED).text)
+    assert "Due D3, R09: 1 h 40 min" in words(jun.get("/night-sheet").text)
+    assert send(jun, STOPPED, {}, form=f"{STOPPED}/log").status_code == 303
+    told = words(jun.get(STOPPED).text)
+    assert question not in told
+    assert "R09 tomato 1 h 30 min of 4 h in the warm It stands still" in told
+    assert "Due" not in words(jun.get("/night-sheet").text)
+
+
+def test_what_was_moved_is_not_asked_for(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    kitchen.now[0] = at("23:00", 18)
+    out = {"part": "R09", "seen": "out in the warm"}
+    assert send(jun, STOPPED, out, form=f"{STOPPED}/log").status_code == 303
+    comes_back(kitchen, at("23:40", 18))
+    assert "still inside?" not in words(jun.get(STOPPED).text)

@@ -93,10 +93,12 @@ def decided(door: AtDoor, number: Number, posted: AtForm) -> Response:
     taken = Taken(posted, reading)
     names = ("part", "decision", "decided_by")
     try:
-        wanted = taken.body(DecideWanted, {name: taken.text(name) for name in names})
+        values: dict[str, object] = {name: taken.text(name) for name in names}
+        values["discards"] = taken.yes("discards")
+        wanted = taken.body(DecideWanted, values)
 
         def do(book: Book, doing: Doing) -> Onward:
-            decide(book, doing, number, **wanted.model_dump())
+            decide(book, doing, number, part=wanted.part, decided=wanted.decided())
             return Onward(f"{stop_address(number)}#clocks", reading.say("Written down."))
 
         return door.once(posted, do)

@@ -25,13 +25,15 @@ SAYS = {
 @dataclass(frozen=True, slots=True)
 class ClockShown:
     """told: how long it stood warm. more: until when, or what was decided. asks: a named person
-    must decide; form: for that."""
+    must decide; form: for that. inside: its dryer is up again and nobody moved it; one press says
+    that it dries on there."""
 
     part: str
     told: str
     more: str
     asks: bool
     form: Form | None
+    inside: Form | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,21 +45,22 @@ class LogShown:
 
 def log_shown(found: NightLog, reading: Reading, *, may: bool) -> LogShown:
     """may: she may write in it."""
-    number = found.stop.number
     return LogShown(
-        clocks=tuple(_clock(each, number, reading, may=may) for each in found.clocks),
+        clocks=tuple(_clock(each, found, reading, may=may) for each in found.clocks),
         lines=tuple(_line(each, reading) for each in found.entries),
         form=write_form(found, reading) if may else None,
     )
 
 
-def _clock(each: PartClock, number: int, reading: Reading, *, may: bool) -> ClockShown:
+def _clock(each: PartClock, log: NightLog, reading: Reading, *, may: bool) -> ClockShown:
+    number, unmoved = log.stop.number, each in log.unmoved
     return ClockShown(
         part=f"{each.part} {each.crop}",
         told=_told(each, reading),
         more=_more(each, reading),
         asks=each.asks,
         form=decide_form(each, number, reading) if may and each.asks else None,
+        inside=inside_form(each, log, reading) if may and unmoved else None,
     )
 
 
@@ -75,6 +78,12 @@ def _minutes(seconds: int) -> int:
 
 def _more(each: PartClock, reading: Reading) -> str:
     clock, say = each.clock, reading.say
+    if each.decided and each.decided.discards:
+        return say(
+            "%(who)s decided to discard them: %(what)s",
+            who=each.decided.decided_by,
+            what=each.decided.text,
+        )
     if each.decided:
         return say("%(who)s decided: %(what)s", who=each.decided.decided_by, what=each.decided.text)
     if each.asks:
@@ -114,12 +123,23 @@ def write_form(found: NightLog, reading: Reading) -> Form:
     return Form(where, say("Write it down"), fields, {"seen": "noted"})
 
 
+def inside_form(each: PartClock, log: NightLog, reading: Reading) -> Form:
+    """It never left its dryer: it dries on there since that is up again."""
+    back = log.stop.back
+    assert back
+    told = {"part": each.part, "seen": "back to dryer", "at": reading.clock(back)}
+    fields = tuple(Field(name, "", "hidden") for name in told)
+    where = f"{stop_address(log.stop.number)}/log"
+    return Form(where, reading.say("Inside, drying again"), fields, told)
+
+
 def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
     say = reading.say
     fields = (
         Field("part", "", "hidden"),
         Field("decision", say("What was decided?"), more={"autocomplete": "off"}),
         Field("decided_by", say("Who decides"), more={"autocomplete": "off"}),
+        Field("discards", say("These racks are discarded"), "yes"),
     )
     where = f"{stop_address(number)}/decide"
     return Form(where, say("Keep the decision"), fields, {"part": each.part})

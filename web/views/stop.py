@@ -145,8 +145,14 @@ def _lot(own: InDryer, each: Inside, reading: Reading, *, now: datetime) -> Stop
 def _stood(each: Inside, reading: Reading) -> str:
     if each.stood_s is None:
         return reading.say(
-            "How long it stood cut before its run is not known: the four hours are counted from the"
-            " stop alone."
+            "How long it stood cut before its run is not known: %(long)s, the longest that it may"
+            " have stood, is taken off the four hours.",
+            long=reading.duration(each.stood_most_s),
+        )
+    if each.part_lot:
+        return reading.say(
+            "It has stood warm for %(long)s before: that is taken off the four hours.",
+            long=reading.duration(each.stood_s),
         )
     return reading.say(
         "As planned it stood cut for %(long)s before its run: that is taken off the four hours.",

@@ -1,0 +1,68 @@
+"""The cold store stops under a posted part-lot: its clock, its ways, and the next mend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from api.services.asking import asked_of
+from api.services.emergencies import part_lots_of_log, proposed
+from api.services.night_log import Wrote, night_log, write_night_log
+from api.services.outages import down
+from api.services.ports import Book
+from api.services.taking_in import take_in
+from scheduler.domain.outage import Happened
+from scheduler.domain.plan import Plan
+from scheduler.emergency import asked_in_hand, proposals, with_parts
+from scheduler.verify import verify
+from tests.api.test_night_log import NIGHT, STOP, at, jun
+from tests.api.test_runs import put_up
+from tests.book import HAND, MANAGER, doing
+from tests.shelves import fresh_shelf
+
+AGAIN = at("02:00")
+PARTS = next(proposals(NIGHT, None, "D3", STOP))
+PLAN = Plan(NIGHT.week, "full", (), (), part_lots=PARTS)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Book]:
+    """A dries on in D2, B is in the cold store, which stops at two."""
+    asked = replace(NIGHT, happened=Happened(NIGHT.happened.now, NIGHT.happened.runs, ()))
+    with fresh_shelf(tmp_path) as shelf, shelf.writing() as found:
+        take_in(found, doing(MANAGER), asked)
+        down(found, doing(HAND, at("22:45", 18)), "D3", stopped=STOP)
+        put_up(found, PARTS)
+        down(found, doing(HAND, AGAIN), "K1", stopped=AGAIN)
+        yield found
+
+
+def number(book: Book) -> int:
+    return book.outages.where(station_id="K1")[0].number
+
+
+def test_its_clock_goes_on_on_the_page_of_the_second_stop(book: Book):
+    (found,) = night_log(book, jun(at("02:30")), number(book)).clocks
+    assert (found.part, found.racks, found.clock.runs) == ("R09 B", 20, True)
+    assert found.clock.exposed_s == (140 + 30) * 60
+    assert found.clock.ask_by == at("03:40")
+
+
+def test_another_cold_place_is_proposed_and_once_it_is_there_the_mend_has_it(book: Book):
+    found = proposed(book, doing(MANAGER, at("02:10")), number(book))
+    assert found
+    assert [each.code for each in found.found.part_lots] == ["R09 B"]
+    assert found.found.part_lots[0].held
+    when = at("03:00")
+    write_night_log(book, jun(when), number(book), Wrote("R09 B", "into the cold", "", 3))
+    asked = asked_of(book, NIGHT.week, now=when)
+    (part,) = part_lots_of_log(book, doing(MANAGER, when), asked, PLAN, when)
+    assert (part.station_id, part.stopped, part.held and part.held.station_id) == (
+        "K1", AGAIN, "F1",
+    )  # fmt: skip
+    made = with_parts(PLAN, [part])
+    faults = verify(asked_in_hand(asked, made, when), made)
+    assert [each for each in faults if "R09" in each.message] == []

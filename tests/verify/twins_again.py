@@ -1,0 +1,160 @@
+"""Twins of rules 18 to 20 for part-lots that are stopped again, discarded, or of unknown clock."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.outage import Outage
+from scheduler.domain.part_lot import Discarded, Held, PartLot
+from scheduler.domain.plan import Plan
+from scheduler.units import Racks
+from tests.builders import at, hours, minutes
+from tests.verify.twin import Twin
+from tests.verify.twins_emergency import A, B, b, down, dries, night, unwritten
+
+AGAIN = at("Tue 23:45")
+AT_WORK = at("Wed 08:00")
+# A dried on for 45 minutes when D2 stopped too.
+A2 = replace(
+    A,
+    station_id="D2",
+    stopped=AGAIN,
+    stood_s=hours(1),
+    held=Held("K1", at("Wed 00:15"), at("Wed 07:30")),
+    dries_on=B.dries_on,
+)
+# B had been cold for a quarter of an hour when the cold store stopped, and is cold again later.
+B2 = replace(
+    B,
+    station_id="K1",
+    stopped=AGAIN,
+    stood_s=minutes(90),
+    held=Held("K1", at("Wed 02:15"), AT_WORK),
+    hands=("Jun", "Lotte"),
+)
+B_UNTIL = b(held=Held("K1", at("Tue 23:30"), AGAIN), dries_on=None)
+GONE = Discarded("Lotte", at("Wed 02:30"))
+
+
+def again(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
+    """D2 stopped under A; these were left of it."""
+    asked, plan = night(asked, plan, A, B, *left)
+    return down(asked, "D2"), plan
+
+
+def warm(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
+    """The cold store stopped under B; these were left of it."""
+    asked, plan = night(asked, plan, A, B_UNTIL, *left)
+    stop = Outage("K1", AGAIN, at("Wed 02:00"))
+    happened = replace(asked.happened, outages=(*asked.happened.outages, stop))
+    return replace(asked, happened=happened), plan
+
+
+def unknown(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
+    asked, plan = night(asked, plan, *parts)
+    return unwritten(asked), plan
+
+
+def a2(**changes: Any) -> PartLot:
+    return replace(A2, **changes)
+
+
+def b2(**changes: Any) -> PartLot:
+    return replace(B2, **changes)
+
+
+def alone(start: str, end: str) -> PartLot:
+    """What was left of A, in a run of its own after that of B."""
+    held = Held("K1", at("Wed 00:15"), at("Wed 12:30"))
+    return dries(a2(held=held), start, end)
+
+
+TWINS = (
+    Twin(
+        "racks are left behind at the second stop",
+        20,
+        lambda x, p: again(x, p, a2(racks=Racks(9))),
+        says="hold 9 racks; the charge had 10",
+    ),
+    Twin(
+        "it had dried for less when it was stopped again",
+        6,
+        lambda x, p: again(x, p, alone("Wed 13:00", "Wed 16:10")),
+        says="dries on for 3 h 10 min; 3 h 15 min were left",
+    ),
+    Twin(
+        "the clock does not begin anew at the second stop",
+        19,
+        lambda x, p: again(x, p, a2(stood_s=None, held=Held("K1", at("Wed 02:50"), AT_WORK))),
+        says="would be warm for 4 h 5 min",
+    ),
+    Twin(
+        "the clock goes on when the cold store stops",
+        19,
+        lambda x, p: warm(x, p, b2(stood_s=None, held=Held("K1", at("Wed 02:20"), AT_WORK))),
+        says="would be warm for 4 h 5 min",
+    ),
+    Twin(
+        "what is left of nothing that stopped again",
+        20,
+        lambda x, p: again(x, p, A2, a2(note_id="N1")),
+        says="is of no charge that was drying",
+    ),
+    Twin(
+        "what is not known counts at the worst",
+        19,
+        lambda x, p: unknown(x, p, A, B),
+        says="N9 B would be warm for 5 h",
+    ),
+    Twin(
+        "discarded, and nobody decided it",
+        19,
+        lambda x, p: night(x, p, A, gone(by=" ")),
+        says="nobody is named",
+    ),
+    Twin(
+        "discarded, and it dries on all the same",
+        19,
+        lambda x, p: night(x, p, A, b(discarded=GONE, held=None, dries_on=A.dries_on)),
+        says="dries on although it is discarded",
+    ),
+    Twin(
+        "discarded, and kept all the same",
+        19,
+        lambda x, p: night(x, p, A, b(discarded=GONE, dries_on=None)),
+        says="is kept although it is discarded",
+    ),
+)
+
+
+def gone(by: str = "Lotte") -> PartLot:
+    return b(held=None, dries_on=None, discarded=replace(GONE, by=by))
+
+
+ALLOWED = (
+    Twin("what was left goes another way", 20, lambda x, p: again(x, p, A2)),
+    Twin(
+        "as long as was left in all",
+        6,
+        lambda x, p: again(x, p, alone("Wed 13:00", "Wed 16:15")),
+    ),
+    Twin(
+        "exactly four hours over both stops",
+        19,
+        lambda x, p: again(x, p, a2(held=Held("K1", at("Wed 02:45"), AT_WORK))),
+    ),
+    Twin("cold again in exactly four hours", 19, lambda x, p: warm(x, p, B2)),
+    Twin(
+        "a person is asked about what the cold store let go warm",
+        20,
+        lambda x, p: warm(x, p, b2(held=None, dries_on=None, hands=())),
+    ),
+    Twin(
+        "what is not known, and cold in time at the worst",
+        19,
+        lambda x, p: unknown(x, p, A, b(held=Held("K1", at("Tue 23:00"), AT_WORK))),
+    ),
+    Twin("a named person discards it", 19, lambda x, p: night(x, p, A, gone())),
+)
