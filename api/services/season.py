@@ -56,6 +56,7 @@ def records_of(book: Book, *, first: Week, last: Week, until: datetime) -> Seaso
         first=weeks[0].week.monday,
         last=weeks[-1].week.monday + timedelta(days=6),
         weeks=weeks,
+        told=until,
     )
 
 

@@ -234,7 +234,7 @@ def _down_s(season: Season, week: WeekRecord) -> int:
     total = 0
     for dryer in week.kitchen.dryers:
         stops = (each for each in week.outages if each.station_id == dryer.id)
-        gaps = [stopped_for(each, season.span.end) for each in stops]
+        gaps = [stopped_for(each, season.known_until) for each in stops]
         total += _length(days) - _length(without(days, (gap for gap in gaps if gap.seconds)))
     return total
 

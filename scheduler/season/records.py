@@ -153,7 +153,8 @@ class WeekRecord:
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """The records of a period, its weeks in order. first, last: days, both counted."""
+    """The records of a period, its weeks in order. first, last: days, both counted. told: when the
+    records were read, in a period that is not over; None where all of it has been told."""
 
     name: str
     first: date
@@ -163,6 +164,13 @@ class Season:
     seed: int | None = None
     notes: tuple[str, ...] = ()  # what a reader must know of these records
     costs: int | None = None  # what the kitchen paid in the period, minor units, where told
+    told: datetime | None = None
+
+    @property
+    def known_until(self) -> datetime:
+        """What lasts still has lasted so long."""
+        end = self.span.end
+        return end if self.told is None else min(end, self.told)
 
     @property
     def kitchen(self) -> Kitchen:

@@ -67,6 +67,17 @@ def test_records_tell_what_was_seen_and_else_what_was_posted(kitchen: Kitchen, p
     assert figure["yields"].numerator == 60
 
 
+def test_a_stop_that_lasts_has_taken_the_hours_that_have_passed(tmp_path: Path, plan: Plan):
+    with opened(tmp_path) as found, found.shelf.writing() as book:
+        post(book, doing(MANAGER), laid_out(book, plan))
+        down(book, hand(monday("11:00")), "D2", stopped=monday("10:55"), cause="fan")
+        asking = doing(PEOPLE["manager"], monday("11:55"))
+        stopped = {
+            each.definition.key: each for each in figures(season(book, asking, first=W34, last=W34))
+        }
+    assert stopped["down"].numerator == HOUR
+
+
 def test_a_run_lasted_until_its_dryer_stopped_under_it(tmp_path: Path, plan: Plan):
     with opened(tmp_path) as found, found.shelf.writing() as book:
         post(book, doing(MANAGER), laid_out(book, plan))
