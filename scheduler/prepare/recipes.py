@@ -79,8 +79,7 @@ class Cook:
             yield (first,)
         if self.hands >= PAIR or not self.rules.hands:
             yield from combinations(kinds, 2)
-            several = 0 if not self.rules.tables else 1  # without rule 11 each bears any number
-            yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > several)
+            yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > 1)
 
     def _steamer_sets(self) -> Iterator[tuple[int, ...]]:
         steamers = range(len(self.kitchen.steamers))

@@ -64,10 +64,10 @@ def _hands(plan: Plan, note_id: str) -> Sequence[object]:
 
 
 def _fault(reading: Reading, note_id: str, what: str) -> Fault:
-    own = ((run, charge) for run, charge in reading.plan.charges() if charge.note_id == note_id)
-    run, charge = next(own, (None, None))
-    code = charge.code if charge else None
-    return Fault(18, f"{note_id} is firm and {what}", run.id if run else None, code)
+    charges = reading.plan.charges()
+    own = [(charge.code, run.id) for run, charge in charges if charge.note_id == note_id]
+    code, run_id = min(own, default=(None, None))
+    return Fault(18, f"{note_id} is firm and {what}", run_id, code)
 
 
 def check_taken(reading: Reading) -> Iterator[Fault]:

@@ -63,11 +63,11 @@ def test_both_ways_are_found_and_one_is_posted(shelf: DatabaseShelf):
     assert "R09" in moved | set(first.lost)  # 40 racks that only the cart dryer has
     later = doing(MANAGER, TUESDAY + timedelta(minutes=4))
     with shelf.writing() as book:
-        before = {each.uid: each.turn for each in book.turns.where(week=AUGUST.week)}
+        before = {each.uid: each.turn.span.start for each in book.turns.where(week=AUGUST.week)}
         done = post(book, later, first.plan, purpose=OnPurpose(moving=True))
         assert plan_of(book, AUGUST.week).number == first.plan
         now = {each.uid: each.turn for each in book.turns.where(week=AUGUST.week)}
-        changed = {now[uid].note_id for uid in now if before.get(uid) != now[uid]}
+        changed = {turn.note_id for uid, turn in now.items() if before.get(uid) != turn.span.start}
         assert changed <= moved | set(first.lost) | set(first.gained)
         assert {each.grower_id for each in done.messages} >= {
             AUGUST.note(each).grower_id for each in changed
