@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from threading import Event
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -20,6 +19,7 @@ from scheduler.domain.rules import FULL
 from scheduler.errors import BrokenPromise
 from scheduler.terminal import week_text
 from scheduler.wording import count
+from web.seen_through import seen_through
 
 
 @app.command("lay-out-week")
@@ -57,12 +57,10 @@ def re_lay_week_command(
 
     Example: commonrack re-lay-week 2026-W34
     """
-    from api.worker import Worker  # noqa: PLC0415 only who lays out loads the solver
-
     with the_desk(by) as desk:
         with desk.writing() as (book, doing):
             number = ask_mend(book, doing, week_named(week), seconds=seconds).number
-        Worker(desk.shelf, Event()).take(number)
+        seen_through(desk, number)
         with desk.reading() as (book, doing):
             found, zone = mended(book, doing, number), zone_of(book)
     if found.job.fault:

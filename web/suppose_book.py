@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from threading import Event
 from typing import Annotated
 
 import typer
@@ -20,6 +19,7 @@ from scheduler.domain.supposition import KINDS, Supposition, SuppositionKind
 from scheduler.errors import BadInput, BrokenPromise, InputFault
 from scheduler.units import grams
 from scheduler.wording import listed, weight
+from web.seen_through import seen_through
 
 ONE_MORE = tuple(each for each in KINDS if each not in ("note", "down"))
 MINOR = 100
@@ -109,11 +109,9 @@ def _tell(
     desk: CommandDesk, week: Week, what: Supposition, *, seconds: float, moving: bool = False
 ) -> None:
     """Ask, look, print what it comes to."""
-    from api.worker import Worker  # noqa: PLC0415 only who lays out loads the solver
-
     with desk.writing() as (book, doing):
         number = ask_suppose(book, doing, week, what, seconds=seconds, moving=moving).number
-    Worker(desk.shelf, Event()).take(number)
+    seen_through(desk, number)
     with desk.reading() as (book, doing):
         told = supposed(book, doing, number)
     found = told.supposing.found

@@ -18,7 +18,7 @@ from scheduler.domain.clock import Span
 from scheduler.domain.plan import Moved
 from scheduler.domain.supposition import Supposition, SuppositionKind
 from scheduler.errors import BadInput, InputFault
-from scheduler.units import grams, kg
+from scheduler.units import Grams, grams, kg
 
 
 class SuppositionWanted(Wanted):
@@ -113,7 +113,7 @@ class SupposedFoundBody(Body):
             posted_kg=None if found.posted_g is None else kg(found.posted_g),
             as_it_is=CostsBody.from_domain(both.before),
             supposed=CostsBody.from_domain(both.after),
-            more_kg=kg(both.after.worth_g) - kg(both.before.worth_g),
+            more_kg=kg(Grams(both.after.worth_g - both.before.worth_g)),
             as_it_is_bound_kg=kg(found.without_bound_g),
             supposed_bound_kg=kg(found.with_bound_g),
             same_notes=both.same,

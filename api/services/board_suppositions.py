@@ -3,6 +3,7 @@ order; asked for by years, tried by a worker, shown in the board paper."""
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from datetime import datetime
 
@@ -60,6 +61,7 @@ def ask_season(
 def _faults(changes: tuple[str, ...]) -> list[InputFault]:
     unknown = [each for each in changes if each not in BY_KEY]
     told = [f"there is nothing called {each} to try" for each in unknown]
+    told += [f"{each} is named {n} times" for each, n in Counter(changes).items() if n > 1]
     if not changes:
         told = ["choose at least one to try"]
     return [InputFault("suppose", None, "changes", each) for each in told]

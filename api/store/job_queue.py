@@ -66,7 +66,13 @@ class JobRow(Table):
     best: Mapped[Any | None] = mapped_column(DOCUMENT, deferred=True)
 
 
-FIRST = (JobRow.season.is_not(None), JobRow.number)  # a season takes long: all else goes before it
+# A mend cannot wait; what is only supposed can, and a season takes longest.
+FIRST = (
+    JobRow.season.is_not(None),
+    JobRow.suppose.is_not(None),
+    JobRow.mend.is_(None),
+    JobRow.number,
+)
 
 
 class DatabaseJobs:

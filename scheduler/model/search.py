@@ -94,18 +94,23 @@ class _Search:
 
     def run(self) -> Found:
         self._report()
-        if not self._done():
-            crew = _Crew(self.problem, self.limits)
-            try:
-                self._rounds(crew)
-            except KeyboardInterrupt:
-                self.stopped = True
-            finally:
-                crew.dismiss()
-        self._settle()
+        try:
+            self._climb()
+            self._settle()
+        except KeyboardInterrupt:
+            self.stopped = True
         return Found(
             self.best, self.bound, self.whiteboard, self.first_plan_s, self.rounds, self.stopped
         )
+
+    def _climb(self) -> None:
+        if self._done():
+            return
+        crew = _Crew(self.problem, self.limits)
+        try:
+            self._rounds(crew)
+        finally:
+            crew.dismiss()
 
     @property
     def rounds(self) -> int:

@@ -33,6 +33,7 @@ def solver_for(effort: Effort) -> cp_model.CpSolver:
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.max_presolve_iterations = 1
+    solver.parameters.catch_sigint_signal = False  # who presses Ctrl-C means the whole search
     return solver
 
 

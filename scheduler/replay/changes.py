@@ -80,7 +80,8 @@ def more_supply(kitchen: Kitchen) -> Kitchen:
 
 
 def evening_shift(kitchen: Kitchen) -> Kitchen:
-    """Staffed to 22:00 on weekdays; hands whose shift ended at closing stay as long."""
+    """Staffed to 22:00 on weekdays; hands whose shift ended at closing stay as long. Where it
+    closes at midnight (00:00) or later than 22:00 nothing changes."""
     closing = {each.weekday: each.closes for each in kitchen.staffed}
 
     def longer(hours: tuple[WeeklyHours, ...]) -> tuple[WeeklyHours, ...]:
@@ -88,7 +89,7 @@ def evening_shift(kitchen: Kitchen) -> Kitchen:
 
     def late(each: WeeklyHours) -> bool:
         to_the_end = each.closes == closing.get(each.weekday)
-        return each.weekday < SATURDAY and to_the_end and each.closes < EVENING
+        return each.weekday < SATURDAY and to_the_end and time(0) < each.closes < EVENING
 
     hands = tuple(replace(hand, shifts=longer(hand.shifts)) for hand in kitchen.hands)
     return replace(kitchen, staffed=longer(kitchen.staffed), hands=hands)
@@ -149,7 +150,7 @@ CHANGES: tuple[Change, ...] = (
     ),
     Change(
         "evening", "Evening shift to 22:00", of_kitchen(evening_shift), _longer_shifts,
-        "Monday to Friday, the hands who stay until closing stay three hours longer at 15 an hour",
+        "Monday to Friday, the hands who stay until closing stay as long, at 15 an hour",
     ),
     Change(
         "steamer", "One more steamer", of_kitchen(one_more_steamer),

@@ -170,6 +170,8 @@ def test_what_cannot_be_tried_is_not_asked_for(shelf: DatabaseShelf):
     with shelf.writing() as book:
         with pytest.raises(BadInput, match="at least one"):
             ask_season(book, BEA, 2026, ())
+        with pytest.raises(BadInput, match="dryer is named 2 times"):
+            ask_season(book, BEA, 2026, ("dryer", "steamer", "dryer"), tries=1)
         with pytest.raises(BadInput, match="nothing called barn"):
             ask_season(book, BEA, 2026, ("barn",))
         with pytest.raises(NoSuchPlan, match="no week of 2025"):

@@ -10,16 +10,18 @@ from threading import Event
 import pytest
 
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
-from api.services.jobs import asked_about
+from api.services.jobs import ask, asked_about, claim
 from api.services.mends import Mended, ask_mend, mended, mends
 from api.services.night_log import Wrote, write_night_log
 from api.services.outages import down, up
 from api.services.plans import plan_of
 from api.services.posting import OnPurpose, post
+from api.services.suppositions import ask_suppose
 from api.services.taking_in import take_in
 from api.store import DatabaseShelf
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
+from scheduler.domain.supposition import Supposition
 from scheduler.scenario import load
 from tests.api.test_promises import laid_out
 from tests.book import GROWER, HAND, MANAGER, doing
@@ -51,6 +53,23 @@ def worked(shelf: DatabaseShelf) -> Mended:
     Worker(shelf, Event(), way=way, clock=lambda: TUESDAY).take()
     with shelf.reading() as book:
         return mended(book, doing(MANAGER, TUESDAY), job.number)
+
+
+def test_a_mend_goes_before_what_is_laid_out_and_that_before_what_is_supposed(
+    shelf: DatabaseShelf,
+):
+    with shelf.writing() as book:
+        by = doing(MANAGER, TUESDAY)
+        supposed = ask_suppose(book, by, AUGUST.week, Supposition("table"), seconds=30).number
+        laid_out_anew = ask(book, by, AUGUST.week).number
+        mend = ask_mend(book, by, AUGUST.week).number
+    taken = []
+    for _ in range(3):
+        with shelf.working() as jobs:
+            found = claim(jobs, "one", at=TUESDAY, lease=timedelta(hours=1))
+        assert found is not None
+        taken.append(found.number)
+    assert taken == [mend, laid_out_anew, supposed]
 
 
 def test_both_ways_are_found_and_one_is_posted(shelf: DatabaseShelf):

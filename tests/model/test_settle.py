@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -75,6 +76,17 @@ def test_in_a_mend_turns_are_left_where_they_are() -> None:
     week = problem(load("spring_day"), FULL)
     assert settling(week).days()
     assert not settling(replace(week, home=Home({}, {}))).days()
+
+
+def test_who_ends_it_while_days_are_settled_keeps_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
+    def pressed(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Settling, "settled", pressed)
+    week = problem(load("spring_day"), FULL)
+    found = run(week, Limits(seconds=None, work=1, workers=1))
+    assert found.stopped
+    assert found.draft == whiteboard(week)
 
 
 def test_a_search_that_has_proved_its_worth_still_settles_the_days() -> None:

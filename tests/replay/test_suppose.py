@@ -236,6 +236,13 @@ def test_changes_leave_the_rest_of_the_kitchen_alone():
     assert {each.closes for each in manager.shifts} == {time(17), time(13)}
 
 
+def test_a_kitchen_that_is_open_to_midnight_has_no_longer_evening():
+    august = load("august").kitchen
+    to_midnight = tuple(replace(each, closes=time(0)) for each in august.staffed)
+    late = replace(august, staffed=to_midnight)
+    assert evening_shift(late) == late
+
+
 @pytest.mark.parametrize("key", list(BY_KEY))
 def test_every_change_has_a_cost_in_whole_minor_units(key: str):
     asked = load("august")

@@ -11,6 +11,7 @@ from api.services.posting import post
 from api.services.taking_in import take_in
 from api.settings import DATABASE_URL
 from api.store import open_shelf
+from api.worker import Worker
 from tests.answer.posted import posted
 from tests.api.test_promises import laid_out
 from tests.book import MANAGER, doing
@@ -57,6 +58,17 @@ def test_a_station_more(database: str):
     with shelf.reading() as book:
         assert book.plans.numbers_of(AUGUST.week) == (1,)
     shelf.close()
+
+
+def test_what_another_worker_was_quicker_to_take_is_waited_for(monkeypatch: pytest.MonkeyPatch):
+    take = Worker.take
+
+    def too_late(self: Worker, number: int | None = None) -> bool:
+        assert take(self, number) or number is not None
+        return False
+
+    monkeypatch.setattr(Worker, "take", too_late)
+    assert "as supposed" in say("week", WEEK, "table", "--seconds", "1.5")
 
 
 def test_a_dryer_down_names_who_could_not_stay():

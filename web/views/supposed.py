@@ -142,8 +142,15 @@ def _row(job: Job, reading: Reading) -> SupposedRow:
     assert job.suppose is not None
     text = f"{job.number}: {reading.say(KINDS[job.suppose.what.kind])}"
     found = job.suppose.found
-    told = _told(found, reading) if found else reading.say(STATES[job.state])
+    told = _told(found, reading) if found else reading.say(_state(job))
     return SupposedRow(Link(text, f"{ADDRESS}/{job.number}"), told)
+
+
+def _state(job: Job) -> str:
+    """In words to be said."""
+    if job.state == "stopped" and (job.suppose is None or job.suppose.found is None):
+        return N_("Stopped before anything was found.")
+    return STATES[job.state]
 
 
 def supposed_page(found: SupposedWeek, reading: Reading) -> SupposedPage:
@@ -185,7 +192,7 @@ def supposed_progress(found: SupposedWeek, reading: Reading) -> ProgressShown:
         time = say("Where none is running: commonrack worker.")
     stopping = job.state in UNDER_WAY and job.stop_wanted
     return ProgressShown(
-        state=say("It stops when both are compared.") if stopping else say(STATES[job.state]),
+        state=say("It stops when both are compared.") if stopping else say(_state(job)),
         told="",
         time=time,
         fault=job.fault if job.state == "failed" else "",
@@ -235,8 +242,8 @@ def _sure(result: SupposedFound, job: Job, reading: Reading) -> Iterator[str]:
     """What the figures rest on, so that nobody takes them for more."""
     say, weight, each = reading.say, reading.weight, reading.number(job.seconds / 3)
     yield say(
-        "Both weeks were looked at for %(n)s seconds from the same start; what fits in one counts"
-        " in the other, too. A longer look may find more in either.",
+        "Both weeks were looked at for at most %(n)s seconds from the same start; what fits in"
+        " one counts in the other, too. A longer look may find more in either.",
         n=each,
     )
     yield say(

@@ -33,10 +33,12 @@ SAYS: dict[SuppositionKind, str] = {
     "table": N_("One more like the first."),
     "hand": N_("On shift with the hand who is named first, the manager aside."),
     "evening": N_("Monday to Friday; the hands who stay until closing stay as long."),
-    "order": N_("First come, first served, instead of the least served first. Weight goes before"
-                " order, so that little may change. Both weeks are laid out from nothing."),
-    "keeping": N_("Most perishable first, instead of the least served first. Weight goes before"
-                  " order, so that little may change. Both weeks are laid out from nothing."),
+    "order": N_("First come, first served, instead of the least served first. Weight and the"
+                " members' other goals go before order, so that little may change. Both weeks are"
+                " laid out from nothing."),
+    "keeping": N_("Most perishable first, instead of the least served first. Weight and the"
+                  " members' other goals go before order, so that little may change. Both weeks are"
+                  " laid out from nothing."),
     "note": N_("Another weight, another day, or a later latest start of one note."),
     "down": N_("From then to then, known beforehand, as for a repair. A dryer that has stopped is"
                " not supposed: it is written down under Night sheet."),
