@@ -189,12 +189,14 @@ def _clock_s(run: Run, part: PartLot, at: datetime) -> Seconds:
 
 
 def kept_cold(asked: Asked, parts: Iterable[PartLot]) -> Iterator[InDryer]:
-    """Part-lots that are kept cold, each as a run of the cold place that holds it."""
+    """Part-lots that are kept cold, each as a run of the cold place that holds it, at the instant
+    until which they are held included: it may be that of its stop."""
     for number, part in enumerate(parts, 1):
         held = part.held
         if held is None:
             continue
         note, until = asked.note(part.note_id), held.until or held.since + FOREVER
+        until += timedelta.resolution
         charge = Charge(note.id, part.letter, part.racks, 1, note.field_g, part.prepared_g)
         run = Run(
             id=f"kept {number}",

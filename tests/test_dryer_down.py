@@ -101,6 +101,14 @@ def test_part_lots_have_a_clock_where_they_dry_on_and_where_they_are_cold(night:
     assert second.part_lot
 
 
+def test_it_is_in_the_cold_at_the_instant_until_which_it_is_kept_and_not_after(night: Asked):
+    parts = next(proposals(stopped(night), None, "D3", STOP))
+    (until,) = (each.held.until for each in parts if each.held and each.held.until)
+    there = tuple(kept_cold(night, parts))
+    assert [each.charge.code for each in inside(there, "K1", until)] == ["R09 B"]
+    assert inside(there, "K1", until + timedelta(minutes=1)) == ()
+
+
 STOP = at("Tue 22:10")
 
 

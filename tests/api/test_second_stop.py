@@ -66,3 +66,12 @@ def test_another_cold_place_is_proposed_and_once_it_is_there_the_mend_has_it(boo
     made = with_parts(PLAN, [part])
     faults = verify(asked_in_hand(asked, made, when), made)
     assert [each for each in faults if "R09" in each.message] == []
+
+
+def test_once_its_mend_is_posted_its_night_log_goes_on(book: Book):
+    asked = asked_of(book, NIGHT.week, now=AGAIN)
+    (again,) = next(proposals(asked, PLAN, "K1", AGAIN))
+    put_up(book, with_parts(PLAN, [again]).part_lots)
+    wrote = Wrote("R09 B", "found warm", "", 15)
+    (found,) = write_night_log(book, jun(at("02:40")), number(book), wrote).clocks
+    assert (found.part, found.clock.exposed_s) == ("R09 B", (140 + 40) * 60)
