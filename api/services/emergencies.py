@@ -57,9 +57,9 @@ def _holding(kitchen: Kitchen) -> set[str]:
 
 def _left(found: Emergency, parts: tuple[PartLot, ...], clocks: tuple[PartClock, ...]) -> Emergency:
     """Without what is in control by the night log, or decided; there it asks itself."""
-    by_log = {each.note_id for each in parts}
+    by_log = {(each.note_id, each.stopped) for each in parts}
     done = {each.part for each in clocks if each.logged.in_control or each.decided}
-    fresh = [each for each in found.part_lots if each.note_id not in by_log]
+    fresh = [each for each in found.part_lots if (each.note_id, each.stopped) not in by_log]
     ours = [each for each in (*parts, *fresh) if each.code not in done]
     notes = {each.note_id for each in ours}
     return replace(

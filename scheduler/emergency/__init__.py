@@ -87,15 +87,14 @@ def as_logged(
 ) -> tuple[PartLot, ...]:
     """Part-lots of the charges that the night log tells of: what is cold or drying stays, and what
     is warm has its way proposed from now on; over the limit it has none, nor where it is discarded.
-    Of those that the plan has already, the ones that the log has otherwise by now."""
+    With one of them all of its note and stop. Of those that the plan has already, the ones that
+    the log has otherwise by now."""
     known = list(logged)
-    moved = [each for each in known if each.since or each.discarded]
     told = _in_hand(asked, plan, at)
-    charges = [
-        what
-        for what in stopped_charges(told, plan, station_id)
-        if any(is_of(each, what) for each in moved)
-    ]
+    open_ones = stopped_charges(told, plan, station_id)
+    moved = [each for each in known if each.since or each.discarded]
+    begun = {(w.note.id, w.at) for w in open_ones if any(is_of(each, w) for each in moved)}
+    charges = [what for what in open_ones if (what.note.id, what.at) in begun]
     charges += otherwise(told, plan.part_lots if plan else (), station_id, known)
     if not charges:
         return ()

@@ -51,13 +51,11 @@ class AsLogged:
     made: list[PartLot] = field(default_factory=list)
 
     def of(self, charges: Iterable[Stopped], logged: Iterable[Logged]) -> tuple[PartLot, ...]:
-        told = tuple(logged)
-        for what in charges:
-            own = sorted(
-                (each for each in told if is_of(each, what)),
-                key=lambda each: (not each.in_control, each.letter),
-            )
-            for each, part in self._shares(what, own):
+        """What is in control first: the rest is proposed beside it."""
+        told = sorted(logged, key=lambda each: (not each.in_control, each.letter))
+        own = [(what, [each for each in told if is_of(each, what)]) for what in charges]
+        for what, lines in sorted(own, key=lambda each: not any(one.in_control for one in each[1])):
+            for each, part in self._shares(what, lines):
                 self.made.append(self._on(each, part))
         return tuple(self.made)
 

@@ -15,8 +15,9 @@ from api.services.outages import down
 from api.services.ports import Book
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened
+from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Plan
-from scheduler.emergency import asked_in_hand, proposals, with_parts
+from scheduler.emergency import asked_in_hand, proposals, stopped_stations, with_parts
 from scheduler.verify import verify
 from tests.api.test_night_log import NIGHT, STOP, at, jun
 from tests.api.test_runs import put_up
@@ -26,6 +27,8 @@ from tests.shelves import fresh_shelf
 AGAIN = at("02:00")
 PARTS = next(proposals(NIGHT, None, "D3", STOP))
 PLAN = Plan(NIGHT.week, "full", (), (), part_lots=PARTS)
+LATER = DriesOn("D2", 57.0, at("11:30"), at("16:30"))
+BOTH = (replace(PARTS[0], held=PARTS[1].held, dries_on=LATER), PARTS[1])
 
 
 @pytest.fixture
@@ -75,3 +78,17 @@ def test_once_its_mend_is_posted_its_night_log_goes_on(book: Book):
     wrote = Wrote("R09 B", "found warm", "", 15)
     (found,) = write_night_log(book, jun(at("02:40")), number(book), wrote).clocks
     assert (found.part, found.clock.exposed_s) == ("R09 B", (140 + 40) * 60)
+
+
+def test_one_of_two_in_the_stopped_cold_store_is_moved_and_the_other_stays_asked(book: Book):
+    put_up(book, BOTH)
+    when = at("03:00")
+    write_night_log(book, jun(when), number(book), Wrote("R09 A", "back to dryer"))
+    found = proposed(book, doing(MANAGER, when), number(book))
+    assert found
+    assert [each.code for each in found.found.part_lots] == ["R09 B"]
+    asked, plan = asked_of(book, NIGHT.week, now=when), replace(PLAN, part_lots=BOTH)
+    made = with_parts(plan, part_lots_of_log(book, doing(MANAGER, when), asked, plan, when))
+    told = asked_in_hand(asked, made, when)
+    assert stopped_stations(told, made, when) == []
+    assert [each for each in verify(told, made) if "R09" in each.message] == []

@@ -9,7 +9,7 @@ import pytest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
-from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.domain.part_lot import DriesOn, Held, PartLot, stopped_again
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, proposals, stopped_stations, with_parts
@@ -195,3 +195,13 @@ def test_a_dryer_that_stops_at_the_minute_its_run_began(asked: Asked):
     (first, *_) = next(proposals(told, plan, "D3", start))
     part = replace(first, letter="", racks=Racks(40), held=None, dries_on=inside)
     assert told_of(told, with_parts(plan, [part])) == []
+
+
+def test_what_was_left_of_one_of_two_is_not_of_the_other(plan: Plan):
+    now = at("Wed 02:00")
+    held = Held("K1", at("Wed 00:30"), None)
+    a, b = (replace(each, held=held, dries_on=None) for each in plan.part_lots)
+    again = replace(a, station_id="K1", stopped=now, held=None)
+    assert stopped_again(a, [a, b, again]) == now
+    assert stopped_again(b, [a, b, again]) is None
+    assert stopped_again(b, [a, b, again, replace(again, letter="C")]) == now
