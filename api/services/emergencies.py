@@ -61,11 +61,11 @@ def _left(found: Emergency, parts: tuple[PartLot, ...], clocks: tuple[PartClock,
     done = {each.part for each in clocks if each.logged.in_control or each.decided}
     fresh = [each for each in found.part_lots if (each.note_id, each.stopped) not in by_log]
     ours = [each for each in (*parts, *fresh) if each.code not in done]
-    notes = {each.note_id for each in ours}
+    codes = {code for each in ours for code in (each.code, each.note_id)}
     return replace(
         found,
         part_lots=tuple(ours),
-        ways={note_id: ways for note_id, ways in found.ways.items() if note_id in notes},
+        ways={code: ways for code, ways in found.ways.items() if code in codes},
         decisions=tuple(each for each in found.decisions if each.code in {p.code for p in fresh}),
     )
 

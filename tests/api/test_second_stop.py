@@ -87,6 +87,7 @@ def test_one_of_two_in_the_stopped_cold_store_is_moved_and_the_other_stays_asked
     found = proposed(book, doing(MANAGER, when), number(book))
     assert found
     assert [each.code for each in found.found.part_lots] == ["R09 B"]
+    assert list(found.found.ways) == ["R09 B"]
     asked, plan = asked_of(book, NIGHT.week, now=when), replace(PLAN, part_lots=BOTH)
     made = with_parts(plan, part_lots_of_log(book, doing(MANAGER, when), asked, plan, when))
     told = asked_in_hand(asked, made, when)
