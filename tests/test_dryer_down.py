@@ -97,6 +97,7 @@ def test_part_lots_have_a_clock_where_they_dry_on_and_where_they_are_cold(night:
     (second,) = inside(there, "K1", at("Wed 02:00"))
     assert (second.charge.code, second.left_s, second.stood_s) == ("R09 B", 5 * HOUR, 140 * 60)
     assert second.ask_by == at("Wed 03:40")
+    assert second.having_stood(Seconds(200 * 60)).ask_by == at("Wed 02:40")
     assert first.part_lot
     assert second.part_lot
 

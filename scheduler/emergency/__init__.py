@@ -15,7 +15,7 @@ from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import asked_in_hand, beside, stopped_charges, with_parts
-from scheduler.emergency.logged import AsLogged, Logged, is_of, otherwise
+from scheduler.emergency.logged import AsLogged, Logged, as_it_went, is_of, otherwise
 from scheduler.emergency.proposal import Proposal, limit_of, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.emergency.stopped import Stopped
@@ -95,13 +95,16 @@ def as_logged(
     moved = [each for each in known if each.since or each.discarded]
     begun = {(w.note.id, w.at) for w in open_ones if any(is_of(each, w) for each in moved)}
     charges = [what for what in open_ones if (what.note.id, what.at) in begun]
-    charges += otherwise(told, plan.part_lots if plan else (), station_id, known)
+    parts = plan.part_lots if plan else ()
+    went = tuple(as_it_went(told, parts, station_id, known))
+    charges += otherwise(told, parts, station_id, known)
     if not charges:
-        return ()
+        return went
     first = min((each.since for each in known if each.since), default=at)
     base = {each.code: each for each in next(proposals(asked, plan, station_id, first), ())}
-    house = House(told, beside(plan, charges), hands_after(told, charges[0].at, at), at)
-    return AsLogged(house, base).of(charges, known)
+    so_far = with_parts(plan, went) if plan else None
+    house = House(told, beside(so_far, charges), hands_after(told, charges[0].at, at), at)
+    return (*went, *AsLogged(house, base).of(charges, known))
 
 
 def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:

@@ -93,3 +93,44 @@ def test_one_of_two_in_the_stopped_cold_store_is_moved_and_the_other_stays_asked
     told = asked_in_hand(asked, made, when)
     assert stopped_stations(told, made, when) == []
     assert [each for each in verify(told, made) if "R09" in each.message] == []
+
+
+@pytest.fixture
+def late(book: Book) -> Book:
+    """B came into the cold an hour after it was planned."""
+    first = book.outages.where(station_id="D3")[0].number
+    wrote = Wrote("R09 B", "into the cold", "", 3, at("01:30"))
+    write_night_log(book, jun(at("02:05")), first, wrote)
+    return book
+
+
+def test_what_came_into_the_cold_late_has_stood_as_long_as_its_log_tells(late: Book):
+    now = at("02:10")
+    (clock,) = night_log(late, jun(now), number(late)).clocks
+    assert (clock.stood_s, clock.clock.exposed_s) == (200 * 60, 210 * 60)
+    found = proposed(late, doing(MANAGER, now), number(late))
+    assert found
+    assert [each.stood_s for each in found.found.part_lots] == [200 * 60]
+
+
+def test_the_mend_of_the_second_stop_starts_from_the_log_of_the_first(late: Book):
+    now = at("02:10")
+    asked = asked_of(late, NIGHT.week, now=now)
+    (was,) = part_lots_of_log(late, doing(MANAGER, now), asked, PLAN, now)
+    planned = PARTS[1].held
+    assert planned
+    assert was == replace(PARTS[1], held=replace(planned, since=at("01:30")))
+    plan = with_parts(PLAN, [was])
+    (again,) = next(proposals(asked_in_hand(asked, plan, now), plan, "K1", now))
+    assert (again.station_id, again.stood_s) == ("K1", 200 * 60)
+    made = with_parts(plan, [again])
+    faults = verify(asked_in_hand(asked, made, now), made)
+    assert [each for each in faults if "R09" in each.message] == []
+
+
+def test_what_went_as_planned_stays_as_it_is_planned(book: Book):
+    first = book.outages.where(station_id="D3")[0].number
+    wrote = Wrote("R09 B", "into the cold", "", 3, at("00:28"))
+    write_night_log(book, jun(at("02:05")), first, wrote)
+    asked = asked_of(book, NIGHT.week, now=at("02:10"))
+    assert part_lots_of_log(book, doing(MANAGER, at("02:10")), asked, PLAN, at("02:10")) == ()
