@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -16,7 +16,7 @@ from scheduler.emergency import emergency, proposals, stopped_stations, with_par
 from scheduler.exposure_clock import part_clock
 from scheduler.scenario import load
 from scheduler.started import all_runs
-from scheduler.units import Racks
+from scheduler.units import Racks, Seconds
 from scheduler.verify import verify
 from tests.builders import at, hours, minutes
 
@@ -76,7 +76,29 @@ def test_what_was_left_of_a_run_on_record_is_counted_once(asked: Asked, plan: Pl
     told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
     made, (again,) = mended(told, plan, "D2", now)
     assert (again.code, again.racks) == ("R09 A", 20)
+    assert (again.left_s, again.stood_s) == (hours(4), hours(2))
     assert told_of(told, made) == []
+
+
+def test_a_run_on_record_an_hour_late_has_dried_and_kept_it_warm_as_long_as_it_did(
+    asked: Asked, plan: Plan
+):
+    now, start = at("Wed 02:00"), at("Wed 01:00")
+    run = StartedRun("D2", 57.0, start, at("Wed 06:00"), (StartedCharge("R09", Racks(20)),))
+    told = down(asked, now, Outage("D2", now, None))
+    told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
+    _, (again,) = mended(told, plan, "D2", now)
+    assert (again.left_s, again.stood_s) == (hours(4), hours(2) + 50 * 60)
+    short = replace(again, stood_s=minutes(110), dries_on=_run(again, hours(3)), held=None)
+    said = told_of(told, with_parts(plan, [short]))
+    assert "R09 A dries on for 3 h; 3 h 5 min were left" in said
+    assert any("R09 A would be warm for 4 h 50" in each for each in said)
+
+
+def _run(part: PartLot, seconds: Seconds) -> DriesOn:
+    """From two hours after its stop on."""
+    start = part.stopped + timedelta(hours=2)
+    return DriesOn("D1", 57.0, start, start + timedelta(seconds=seconds))
 
 
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
