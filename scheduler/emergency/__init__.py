@@ -16,7 +16,7 @@ from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import asked_in_hand, beside, stopped_charges, with_parts
 from scheduler.emergency.logged import AsLogged, Logged, as_it_went, is_of, otherwise
-from scheduler.emergency.proposal import Proposal, limit_of, ways
+from scheduler.emergency.proposal import Proposal, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.emergency.stopped import Stopped
 from scheduler.exposure_clock import part_clock
@@ -60,7 +60,7 @@ def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) ->
         part_lots=parts,
         ways={each.code: tuple(ways(house, each)) for each in charges},
         calls=tuple(_calls(told, charges, by_night=_by_night(house, parts))),
-        decisions=tuple(_decisions(told, parts, at)),
+        decisions=tuple(_decisions(told, parts, charges, at)),
     )
 
 
@@ -160,14 +160,20 @@ def _calls(asked: Asked, charges: tuple[Stopped, ...], *, by_night: bool) -> Ite
         if hand.role == "manager" and hand.name not in rung:
             yield Call(hand.name, numbers.get(hand.name, ""), "manager, on the telephone", notes)
     owners: dict[str, list[str]] = {}
-    for each in sorted(charges, key=limit_of):
+    for each in sorted(charges, key=lambda each: each.limit):
         owners.setdefault(each.note.grower_id, []).append(each.note.id)
     for grower_id, own in owners.items():
         yield Call(grower_id, "", "own lot in the stopped dryer", tuple(own))
 
 
-def _decisions(asked: Asked, parts: tuple[PartLot, ...], at: datetime) -> Iterator[Decision]:
-    return (_decision(asked, each, at) for each in parts if each.in_control is None)
+def _decisions(
+    asked: Asked, parts: tuple[PartLot, ...], charges: tuple[Stopped, ...], at: datetime
+) -> Iterator[Decision]:
+    """What was in the cold until it came out does not count as warm."""
+    out = {each.was.key: each.was for each in charges if each.was and each.out}
+    for each in parts:
+        if each.in_control is None:
+            yield _decision(asked, replace(out.get(each.key, each), dries_on=None), at)
 
 
 def _decision(asked: Asked, part: PartLot, at: datetime) -> Decision:

@@ -227,3 +227,35 @@ def test_what_was_left_of_one_of_two_is_not_of_the_other(plan: Plan):
     assert stopped_again(a, [a, b, again]) == now
     assert stopped_again(b, [a, b, again]) is None
     assert stopped_again(b, [a, b, again, replace(again, letter="C")]) == now
+
+
+def out_of_the_cold(asked: Asked, plan: Plan, *stations: str) -> Asked:
+    """What B was to dry on in from 08:00 stops at 07:45: it has been out since 07:30."""
+    second = plan.part_lots[1]
+    assert second.dries_on
+    assert second.held
+    assert second.held.until == at("Wed 07:30")
+    names = (second.dries_on.dryer_id, *stations)
+    return down(asked, at("Wed 07:50"), *(Outage(each, at("Wed 07:45"), None) for each in names))
+
+
+def test_on_its_way_out_of_the_cold_the_time_it_is_warm_counts(asked: Asked, plan: Plan):
+    second, now = plan.part_lots[1], at("Wed 07:50")
+    told = out_of_the_cold(asked, plan)
+    made, parts = mended(told, plan, "D1", now)
+    again = next(each for each in parts if each.letter == "B")
+    assert (again.key, again.held) == (second.key, second.held)
+    assert again.dries_on
+    assert now < again.dries_on.start <= at("Wed 09:10")
+    assert told_of(told, made) == []
+
+
+def test_without_a_dryer_before_the_limit_a_person_is_asked(asked: Asked, plan: Plan):
+    now = at("Wed 07:50")
+    told = out_of_the_cold(asked, plan, "D2")
+    found = emergency(told, plan, "D1", now)
+    again = next(each for each in found.part_lots if each.letter == "B")
+    assert again.in_control is None
+    (asks,) = (each for each in found.decisions if each.code == "R09 B")
+    assert asks.exposed_s == (140 + 20) * 60
+    assert told_of(told, with_parts(plan, found.part_lots)) == []
