@@ -71,7 +71,8 @@ class Inside:
 
     left_s: of its card's drying hours. stood_s: cut and warm before that instant (rule 19), None
     where that is not known: then stood_most_s counts, the worst that can be. ask_by: when the clock
-    of exposure asks a person; None once its drying hours are over. part_lot: it is one already.
+    of exposure asks a person; None once its drying hours are over. part_lot: that it is
+    already.
     """
 
     charge: Charge
@@ -81,12 +82,17 @@ class Inside:
     ask_by: datetime | None
     rooms: tuple[Room, ...]
     stood_most_s: Seconds = LONGEST_STOOD
-    part_lot: bool = False
+    part_lot: PartLot | None = None
 
     @property
     def stood(self) -> Seconds:
         """What is counted."""
         return self.stood_most_s if self.stood_s is None else self.stood_s
+
+    def having_stood(self, stood_s: Seconds) -> Inside:
+        """The same, where it is known better how long it had stood."""
+        wait = timedelta(seconds=exposure_left_s(stood_s) - exposure_left_s(self.stood))
+        return replace(self, stood_s=stood_s, ask_by=self.ask_by and self.ask_by + wait)
 
     @property
     def could_go(self) -> tuple[Room, ...]:
@@ -159,7 +165,7 @@ def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> In
         ask_by=at + wait if left else None,
         rooms=tuple(_room(own, charge, each, there) for each in others) if left else (),
         stood_most_s=most,
-        part_lot=part is not None,
+        part_lot=part,
     )
 
 
@@ -189,12 +195,14 @@ def _clock_s(run: Run, part: PartLot, at: datetime) -> Seconds:
 
 
 def kept_cold(asked: Asked, parts: Iterable[PartLot]) -> Iterator[InDryer]:
-    """Part-lots that are kept cold, each as a run of the cold place that holds it."""
+    """Part-lots that are kept cold, each as a run of the cold place that holds it, at the instant
+    until which they are held included: it may be that of its stop."""
     for number, part in enumerate(parts, 1):
         held = part.held
         if held is None:
             continue
         note, until = asked.note(part.note_id), held.until or held.since + FOREVER
+        until += timedelta.resolution
         charge = Charge(note.id, part.letter, part.racks, 1, note.field_g, part.prepared_g)
         run = Run(
             id=f"kept {number}",

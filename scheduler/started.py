@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.outage import StartedRun
-from scheduler.domain.part_lot import DriesOn
+from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
 from scheduler.units import Grams, Seconds
@@ -39,6 +40,19 @@ def dried_on(asked: Asked, plan: Plan) -> dict[StartedRun, DriesOn]:
         if planned:
             found[run] = min(planned, key=lambda each: abs(each.start - run.start))
     return found
+
+
+def as_recorded(asked: Asked, plan: Plan) -> tuple[PartLot, ...]:
+    """Its part-lots, drying on when they really did where that is on record; of several runs on
+    record the first."""
+    known = sorted(dried_on(asked, plan).items(), key=lambda each: each[0].start, reverse=True)
+    ran = {on: run for run, on in known}
+    return tuple(
+        replace(part, dries_on=replace(on, start=ran[on].start, end=ran[on].end))
+        if (on := part.dries_on) in ran
+        else part
+        for part in plan.part_lots
+    )
 
 
 def _of_part_lots(asked: Asked, plan: Plan, known: Mapping[DriesOn, StartedRun]) -> Iterator[Run]:

@@ -97,8 +97,17 @@ def test_part_lots_have_a_clock_where_they_dry_on_and_where_they_are_cold(night:
     (second,) = inside(there, "K1", at("Wed 02:00"))
     assert (second.charge.code, second.left_s, second.stood_s) == ("R09 B", 5 * HOUR, 140 * 60)
     assert second.ask_by == at("Wed 03:40")
+    assert second.having_stood(Seconds(200 * 60)).ask_by == at("Wed 02:40")
     assert first.part_lot
     assert second.part_lot
+
+
+def test_it_is_in_the_cold_at_the_instant_until_which_it_is_kept_and_not_after(night: Asked):
+    parts = next(proposals(stopped(night), None, "D3", STOP))
+    (until,) = (each.held.until for each in parts if each.held and each.held.until)
+    there = tuple(kept_cold(night, parts))
+    assert [each.charge.code for each in inside(there, "K1", until)] == ["R09 B"]
+    assert inside(there, "K1", until + timedelta(minutes=1)) == ()
 
 
 STOP = at("Tue 22:10")

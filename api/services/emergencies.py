@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from api.records.happened import OutageEntry
 from api.services.asking import asked_of
 from api.services.at_the_door import posted_plan
 from api.services.night import night_of, week_inside
@@ -39,7 +41,7 @@ def proposed(book: Book, doing: Doing, number: int) -> Proposed | None:
     week = week_inside(house, stop)
     asked, kept = asked_of(book, week, now=doing.at), posted_plan(book, week)
     asked = replace(asked, promised=promised_in(book, asked, moving=False))
-    plan = None if kept is None else kept.plan
+    plan = None if kept is None else _so_far(book, doing, asked, kept.plan, until=stop.stopped)
     found = emergency(asked, plan, stop.station_id, doing.at)
     clocks = night_log(book, doing, number).clocks
     logged = tuple(each.logged for each in clocks)
@@ -57,15 +59,15 @@ def _holding(kitchen: Kitchen) -> set[str]:
 
 def _left(found: Emergency, parts: tuple[PartLot, ...], clocks: tuple[PartClock, ...]) -> Emergency:
     """Without what is in control by the night log, or decided; there it asks itself."""
-    by_log = {each.note_id for each in parts}
+    by_log = {(each.note_id, each.stopped) for each in parts}
     done = {each.part for each in clocks if each.logged.in_control or each.decided}
-    fresh = [each for each in found.part_lots if each.note_id not in by_log]
+    fresh = [each for each in found.part_lots if (each.note_id, each.stopped) not in by_log]
     ours = [each for each in (*parts, *fresh) if each.code not in done]
-    notes = {each.note_id for each in ours}
+    codes = {code for each in ours for code in (each.code, each.note_id)}
     return replace(
         found,
         part_lots=tuple(ours),
-        ways={note_id: ways for note_id, ways in found.ways.items() if note_id in notes},
+        ways={code: ways for code, ways in found.ways.items() if code in codes},
         decisions=tuple(each for each in found.decisions if each.code in {p.code for p in fresh}),
     )
 
@@ -74,10 +76,34 @@ def part_lots_of_log(
     book: Book, doing: Doing, asked: Asked, plan: Plan, now: datetime
 ) -> tuple[PartLot, ...]:
     """Where the racks of charges are that stopped in that week, as far as a night log tells."""
-    made, holding = list[PartLot](), _holding(asked.kitchen)
-    for stop in sorted(book.outages.where(), key=lambda each: each.stopped):
-        if stop.station_id in holding and week_of(book, stop.stopped) == asked.week:
-            logged = tuple(each.logged for each in night_log(book, doing, stop.number).clocks)
-            so_far = with_parts(plan, made)
-            made += as_logged(asked, so_far, stop.station_id, now, logged)
-    return tuple(made)
+    return tuple(_of_logs(book, doing, asked, plan, stops=_stops(book, asked), now=now))
+
+
+def _so_far(book: Book, doing: Doing, asked: Asked, plan: Plan, *, until: datetime) -> Plan:
+    """The plan with what the logs of the stops before tell."""
+    stops = (each for each in _stops(book, asked) if each.stopped < until)
+    return with_parts(plan, _of_logs(book, doing, asked, plan, stops=stops, now=doing.at))
+
+
+def _stops(book: Book, asked: Asked) -> list[OutageEntry]:
+    holding = _holding(asked.kitchen)
+    own = (each for each in book.outages.where() if each.station_id in holding)
+    of_week = (each for each in own if week_of(book, each.stopped) == asked.week)
+    return sorted(of_week, key=lambda each: each.stopped)
+
+
+def _of_logs(
+    book: Book,
+    doing: Doing,
+    asked: Asked,
+    plan: Plan,
+    *,
+    stops: Iterable[OutageEntry],
+    now: datetime,
+) -> list[PartLot]:
+    made = list[PartLot]()
+    for stop in stops:
+        logged = tuple(each.logged for each in night_log(book, doing, stop.number).clocks)
+        so_far = with_parts(plan, made)
+        made += as_logged(asked, so_far, stop.station_id, now, logged)
+    return made

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
@@ -123,8 +123,11 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
     stop, house = night_of(book, doing, number)
     if house is None:
         return NightLog(stop, (), (), doing.at)
-    entries = tuple(_entries(book, stop))
-    found = inside(house.standing, stop.station_id, stop.stopped)
+    entries = tuple(each for each in _entries(book, stop) if each.at <= doing.at)
+    found = tuple(
+        _as_written(book, doing, stop, each)
+        for each in inside(house.standing, stop.station_id, stop.stopped)
+    )
     clocks = (
         _clock(each, part, entries, stop.stopped, at=doing.at)
         for each in found
@@ -133,6 +136,18 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
     )
     ordered = sorted(clocks, key=lambda each: (not each.asks, -each.clock.exposed_s, each.part))
     return NightLog(stop, entries, tuple(ordered), doing.at)
+
+
+def _as_written(book: Book, doing: Doing, stop: OutageEntry, found: Inside) -> Inside:
+    """A part-lot with its clock as the log of the stop before has it, if somebody wrote of it."""
+    part = found.part_lot
+    for before in book.outages.where(station_id=part.station_id) if part else ():
+        if part and before.stopped == part.stopped < stop.stopped:
+            log = night_log(book, replace(doing, at=stop.stopped), before.number)
+            own = (each for each in log.clocks if each.part == part.code and each.moved)
+            for each in own:
+                return found.having_stood(each.clock.exposed_s)
+    return found
 
 
 def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
@@ -163,6 +178,7 @@ def _clock(
     known, decided = tuple(_seen(own)), _decided(own)
     marks = [Marked(at, MARKS[seen]) for at, seen in known]
     clock = clock_of(stopped, found.stood, marks, at)
+    logged = _logged(code.partition(" ")[0], part, known, over=clock.over, decided=decided)
     return PartClock(
         code=code,
         part=part,
@@ -171,8 +187,8 @@ def _clock(
         stood_s=found.stood_s,
         clock=clock,
         decided=decided,
-        logged=_logged(code.partition(" ")[0], part, known, over=clock.over, decided=decided),
-        is_part_lot=found.part_lot,
+        logged=replace(logged, stopped=stopped),
+        is_part_lot=found.part_lot is not None,
         moved=bool(known),
     )
 

@@ -107,14 +107,19 @@ class PartLot:
 
 
 def stopped_again(part: PartLot, parts: Iterable[PartLot]) -> datetime | None:
-    """When what held it stopped, if one of these is what was left; else None."""
-    return min(
-        (
-            each.stopped
-            for each in parts
-            if each.note_id == part.note_id
-            and each.stopped > part.stopped
-            and part.is_in(each.station_id, each.stopped)
-        ),
-        default=None,
-    )
+    """When what held it stopped, if one of these is what was left, of its own letter or else of one
+    that no other racks there had; else None."""
+    every = tuple(parts)
+    left = [each for each in every if _may_be_left(each, part)]
+    own = [each for each in left if each.letter == part.letter]
+    free = (each for each in left if not any(_claims(other, each) for other in every))
+    return min((each.stopped for each in own or free), default=None)
+
+
+def _may_be_left(each: PartLot, part: PartLot) -> bool:
+    later = each.note_id == part.note_id and each.stopped > part.stopped
+    return later and part.is_in(each.station_id, each.stopped)
+
+
+def _claims(other: PartLot, each: PartLot) -> bool:
+    return other.letter == each.letter and _may_be_left(each, other)

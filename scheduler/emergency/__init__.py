@@ -15,8 +15,8 @@ from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency.hands import hands_after, tonight
 from scheduler.emergency.in_hand import asked_in_hand, beside, stopped_charges, with_parts
-from scheduler.emergency.logged import AsLogged, Logged, is_of, otherwise
-from scheduler.emergency.proposal import Proposal, limit_of, ways
+from scheduler.emergency.logged import AsLogged, Logged, as_it_went, is_of, otherwise
+from scheduler.emergency.proposal import Proposal, ways
 from scheduler.emergency.slots import HOUR_G, House
 from scheduler.emergency.stopped import Stopped
 from scheduler.exposure_clock import part_clock
@@ -60,7 +60,7 @@ def emergency(asked: Asked, plan: Plan | None, station_id: str, at: datetime) ->
         part_lots=parts,
         ways={each.code: tuple(ways(house, each)) for each in charges},
         calls=tuple(_calls(told, charges, by_night=_by_night(house, parts))),
-        decisions=tuple(_decisions(told, parts, at)),
+        decisions=tuple(_decisions(told, parts, charges, at)),
     )
 
 
@@ -87,22 +87,24 @@ def as_logged(
 ) -> tuple[PartLot, ...]:
     """Part-lots of the charges that the night log tells of: what is cold or drying stays, and what
     is warm has its way proposed from now on; over the limit it has none, nor where it is discarded.
-    Of those that the plan has already, the ones that the log has otherwise by now."""
+    With one of them all of its note and stop. Of those that the plan has already, the ones that
+    the log has otherwise by now."""
     known = list(logged)
-    moved = [each for each in known if each.since or each.discarded]
     told = _in_hand(asked, plan, at)
-    charges = [
-        what
-        for what in stopped_charges(told, plan, station_id)
-        if any(is_of(each, what) for each in moved)
-    ]
-    charges += otherwise(told, plan.part_lots if plan else (), station_id, known)
+    open_ones = stopped_charges(told, plan, station_id)
+    moved = [each for each in known if each.since or each.discarded]
+    begun = {(w.note.id, w.at) for w in open_ones if any(is_of(each, w) for each in moved)}
+    charges = [what for what in open_ones if (what.note.id, what.at) in begun]
+    parts = plan.part_lots if plan else ()
+    went = tuple(as_it_went(told, parts, station_id, known))
+    charges += otherwise(told, parts, station_id, known)
     if not charges:
-        return ()
+        return went
     first = min((each.since for each in known if each.since), default=at)
     base = {each.code: each for each in next(proposals(asked, plan, station_id, first), ())}
-    house = House(told, beside(plan, charges), hands_after(told, charges[0].at, at), at)
-    return AsLogged(house, base).of(charges, known)
+    so_far = with_parts(plan, went) if plan else None
+    house = House(told, beside(so_far, charges), hands_after(told, charges[0].at, at), at)
+    return (*went, *AsLogged(house, base).of(charges, known))
 
 
 def stopped_stations(asked: Asked, plan: Plan | None, at: datetime) -> list[str]:
@@ -158,14 +160,20 @@ def _calls(asked: Asked, charges: tuple[Stopped, ...], *, by_night: bool) -> Ite
         if hand.role == "manager" and hand.name not in rung:
             yield Call(hand.name, numbers.get(hand.name, ""), "manager, on the telephone", notes)
     owners: dict[str, list[str]] = {}
-    for each in sorted(charges, key=limit_of):
+    for each in sorted(charges, key=lambda each: each.limit):
         owners.setdefault(each.note.grower_id, []).append(each.note.id)
     for grower_id, own in owners.items():
         yield Call(grower_id, "", "own lot in the stopped dryer", tuple(own))
 
 
-def _decisions(asked: Asked, parts: tuple[PartLot, ...], at: datetime) -> Iterator[Decision]:
-    return (_decision(asked, each, at) for each in parts if each.in_control is None)
+def _decisions(
+    asked: Asked, parts: tuple[PartLot, ...], charges: tuple[Stopped, ...], at: datetime
+) -> Iterator[Decision]:
+    """What was in the cold until it came out does not count as warm."""
+    out = {each.was.key: each.was for each in charges if each.was and each.out}
+    for each in parts:
+        if each.in_control is None:
+            yield _decision(asked, replace(out.get(each.key, each), dries_on=None), at)
 
 
 def _decision(asked: Asked, part: PartLot, at: datetime) -> Decision:

@@ -42,7 +42,14 @@ def lost_ways(asked: Asked, parts: tuple[PartLot, ...], station_id: str) -> Iter
     for part in parts:
         if any(_falls_away(part, stop) for stop in _stops(asked, station_id)):
             warm = part.held and _down_before(part, _stops(asked, part.held.station_id))
-            yield open_again(asked, parts, replace(part, held=None) if warm else part)
+            what = open_again(asked, parts, replace(part, held=None) if warm else part)
+            yield what if warm else replace(what, out=_out(part, asked.happened.now))
+
+
+def _out(part: PartLot, now: datetime | None) -> datetime | None:
+    """Since when it has been out of the cold, as planned; None while it is in there."""
+    until = part.held.until if part.held else None
+    return until if until and now and until <= now else None
 
 
 def _stops(asked: Asked, station_id: str) -> Iterator[Outage]:

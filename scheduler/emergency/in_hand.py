@@ -13,7 +13,7 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.again import lost_ways, under
 from scheduler.emergency.stopped import Stopped, hours_left, water_after
 from scheduler.process.yields import trimmed_g
-from scheduler.started import dried_on, not_on_record, stood_most_s
+from scheduler.started import as_recorded, dried_on, not_on_record, stood_most_s
 from scheduler.units import Grams, Seconds
 
 
@@ -37,7 +37,7 @@ def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
 def stopped_charges(asked: Asked, plan: Plan | None, station_id: str) -> tuple[Stopped, ...]:
     """What needs a way since that station stopped: charges that it dried, with drying hours left,
     part-lots that it dried or kept cold, and those whose way it was to be."""
-    parts = plan.part_lots if plan else ()
+    parts = as_recorded(asked, plan) if plan else ()
     return (
         *_fresh(asked, plan, station_id),
         *under(asked, parts, station_id),

@@ -14,6 +14,7 @@ from scheduler.emergency.hands import up
 from scheduler.emergency.proposal import Proposal, night_crew
 from scheduler.emergency.slots import House
 from scheduler.emergency.stopped import Stopped
+from scheduler.exposure_clock import part_clock
 from scheduler.units import Grams, Racks
 
 
@@ -21,7 +22,7 @@ from scheduler.units import Grams, Racks
 class Logged:
     """What is written of a part-lot: since when (and until when) it is cold, since when it dries
     again, None where it is not; over the limit, a person decides. warm: it was seen warm last.
-    discarded: a named person has said so."""
+    discarded: a named person has said so. stopped: the stop whose log it is, None for any."""
 
     note_id: str
     letter: str
@@ -31,6 +32,7 @@ class Logged:
     over: bool
     warm: bool = False
     discarded: Discarded | None = None
+    stopped: datetime | None = None
 
     @property
     def since(self) -> datetime | None:
@@ -51,13 +53,11 @@ class AsLogged:
     made: list[PartLot] = field(default_factory=list)
 
     def of(self, charges: Iterable[Stopped], logged: Iterable[Logged]) -> tuple[PartLot, ...]:
-        told = tuple(logged)
-        for what in charges:
-            own = sorted(
-                (each for each in told if is_of(each, what)),
-                key=lambda each: (not each.in_control, each.letter),
-            )
-            for each, part in self._shares(what, own):
+        """What is in control first: the rest is proposed beside it."""
+        told = sorted(logged, key=lambda each: (not each.in_control, each.letter))
+        own = [(what, [each for each in told if is_of(each, what)]) for what in charges]
+        for what, lines in sorted(own, key=lambda each: not any(one.in_control for one in each[1])):
+            for each, part in self._shares(what, lines):
                 self.made.append(self._on(each, part))
         return tuple(self.made)
 
@@ -127,15 +127,71 @@ def is_of(each: Logged, what: Stopped) -> bool:
     return (each.note_id, each.letter) == (what.note.id, letter)
 
 
+def as_it_went(
+    asked: Asked, parts: tuple[PartLot, ...], station_id: str, logged: Iterable[Logged]
+) -> Iterator[PartLot]:
+    """Part-lots of a plan that were left there and go the way planned, but at other times."""
+    for part, own in _left_there(parts, station_id, logged):
+        went = _went(asked, part, own)
+        if went is None or went == part:
+            continue
+        if stopped_again(went, parts) == stopped_again(part, parts):
+            yield went
+
+
 def otherwise(
     asked: Asked, parts: tuple[PartLot, ...], station_id: str, logged: Iterable[Logged]
 ) -> Iterator[Stopped]:
-    """Part-lots of a plan that were left there and that the log has warm, or discarded, since."""
+    """Those that the log has warm, discarded, or on another way since."""
+    for part, own in _left_there(parts, station_id, logged):
+        planned = part.held is not None or part.dries_on is not None
+        astray = own.warm or _went(asked, part, own) is None
+        if own.discarded or (astray and planned and stopped_again(part, parts) is None):
+            yield open_again(asked, parts, part)
+
+
+def _left_there(
+    parts: tuple[PartLot, ...], station_id: str, logged: Iterable[Logged]
+) -> Iterator[tuple[PartLot, Logged]]:
     told = list(logged)
     for part in parts:
-        own = next((each for each in told if (each.note_id, each.letter) == part.key[:2]), None)
-        if own is None or part.station_id != station_id or part.discarded:
-            continue
-        planned = part.held is not None or part.dries_on is not None
-        if own.discarded or (own.warm and planned and stopped_again(part, parts) is None):
-            yield open_again(asked, parts, part)
+        known = (each for each in told if (each.note_id, each.letter) == part.key[:2])
+        own = next((each for each in known if each.stopped in (None, part.stopped)), None)
+        if own is not None and part.station_id == station_id and not part.discarded:
+            yield part, own
+
+
+def _went(asked: Asked, part: PartLot, own: Logged) -> PartLot | None:
+    """At the times that the log has; None where that is another way, or one to the limit."""
+    held, run = part.held, part.dries_on
+    if not own.in_control:
+        return part
+    if (own.cold is None) != (held is None) or (own.drying is not None and run is None):
+        return None
+    if held and own.cold:
+        held = Held(held.station_id, up(own.cold), up(own.out) if own.out else held.until)
+    if run and own.drying:
+        start = up(own.drying)
+        run = replace(run, start=start, end=start + (run.end - run.start))
+    went = replace(part, held=held, dries_on=run)
+    if went != part and (own.over or not _may_go(went, asked.happened.now)):
+        return None
+    staffed = asked.staffed()
+    by_night = not all(any(s.start <= at <= s.end for s in staffed) for at in _moves(went))
+    if went != part and by_night and not part.hands:
+        return replace(went, hands=night_crew(asked.kitchen, part.stopped))
+    return went
+
+
+def _moves(part: PartLot) -> Iterator[datetime]:
+    yield from (each.since for each in (part.held,) if each)
+    yield from (each.start for each in (part.dries_on,) if each)
+
+
+def _may_go(part: PartLot, now: datetime | None) -> bool:
+    """Its times follow each other, and what is still to come is within the limit."""
+    held, run = part.held, part.dries_on
+    out = held.until if held else None
+    if held and out and (out < held.since or (run and run.start < out)):
+        return False
+    return run is None or now is None or run.start <= now or not part_clock(part, run.start).over

@@ -12,7 +12,6 @@ from scheduler.domain.part_lot import DriesOn, Held, PartLot
 from scheduler.emergency.hands import tonight
 from scheduler.emergency.slots import House, Slot
 from scheduler.emergency.stopped import Stopped
-from scheduler.process.exposure import exposure_left_s
 from scheduler.units import MINUTE, Grams, Racks
 
 TO_SHELF = timedelta(seconds=30 * MINUTE)  # thinned, covered, on the shelf: demo
@@ -21,11 +20,6 @@ SOON = timedelta(hours=2)  # who dries on sooner is not put on the shelf before:
 PAIR = 2  # rule 20: two on call, or one with the manager on the telephone
 NEAREST = 3  # slots that proposals try, after the first that displaces nothing
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-
-
-def limit_of(what: Stopped) -> datetime:
-    """When the clock of exposure asks a person (rule 19)."""
-    return what.at + timedelta(seconds=exposure_left_s(what.stood))
 
 
 def part_g(part: PartLot, water_in_percent: float) -> Grams:
@@ -44,12 +38,14 @@ class Proposal:
     made: list[PartLot] = field(default_factory=list)
 
     def of(self, charges: Iterable[Stopped]) -> tuple[PartLot, ...]:
-        for what in sorted(charges, key=lambda each: (limit_of(each), each.note.id)):
+        for what in sorted(charges, key=lambda each: (each.limit, each.note.id)):
             self._place(what)
         return tuple(self.made)
 
     def one(self, what: Stopped, letter: str, *, lost: bool) -> PartLot:
         """All its racks as one part-lot of that letter. lost: no way is looked for."""
+        if what.out is not None and what.was and not lost:
+            return self._soon(what, what.was)
         fits = (each for each in self.house.slots(what, self.made) if not lost)
         slot = next(
             (s for s in fits if s.dryer.racks >= what.racks and self._in_time(what, s)), None
@@ -62,7 +58,7 @@ class Proposal:
         soonest = self.house.hands.there + OUT_AGAIN
         for slot in self.house.slots(what, self.made):
             until = self._out(slot)
-            if part.held is None or part.held.since + (slot.start - until) > limit_of(what):
+            if part.held is None or part.held.since + (slot.start - until) > what.limit:
                 continue
             if slot.start >= soonest and slot.dryer.racks >= what.racks:
                 return replace(
@@ -81,6 +77,9 @@ class Proposal:
             waits = replace(what.was, held=held, dries_on=None)
             self.made.append(self.later(what, waits))
             return
+        if what.out is not None and what.was:
+            self.made.append(self._soon(what, what.was))
+            return
         left, parts = what.racks, list[PartLot]()
         while left:
             slot = self._slot(what, parts)
@@ -88,6 +87,13 @@ class Proposal:
             parts.append(self._part(what, racks, slot))
             left -= racks
         self.made.extend(self._lettered(what, parts))
+
+    def _soon(self, what: Stopped, was: PartLot) -> PartLot:
+        """Out of the cold already: dries on before the limit, or a person decides."""
+        for slot in self.house.slots(what, self.made):
+            if slot.start <= what.limit and slot.dryer.racks >= what.racks:
+                return replace(was, dries_on=self._run(what, slot))
+        return replace(was, held=None, dries_on=None, hands=())
 
     def _slot(self, what: Stopped, parts: list[PartLot]) -> Slot | None:
         slots = self.house.slots(what, (*self.made, *parts))
@@ -98,15 +104,15 @@ class Proposal:
         return next((each for each in slots if self._in_time(what, each)), None)
 
     def _in_time(self, what: Stopped, slot: Slot) -> bool:
-        return slot.start <= limit_of(what) or self._held(what, slot, racks=what.racks) is not None
+        return slot.start <= what.limit or self._held(what, slot, racks=what.racks) is not None
 
     def _part(self, what: Stopped, racks: int, slot: Slot | None) -> PartLot:
         held = None
         there = self.house.hands.there
-        direct = slot is not None and slot.start <= min(limit_of(what), there + SOON)
+        direct = slot is not None and slot.start <= min(what.limit, there + SOON)
         if not direct:
             held = self._held(what, slot, racks=racks)
-        if slot is not None and not direct and held is None and slot.start > limit_of(what):
+        if slot is not None and not direct and held is None and slot.start > what.limit:
             slot = None
         runs = None if slot is None else self._run(what, slot)
         part = PartLot(
@@ -143,7 +149,7 @@ class Proposal:
         since = hands.after(max([begins, *loading]), int(TO_SHELF.total_seconds()))
         until = self._out(slot) if slot else None
         out = slot.start - until if slot and until else timedelta()
-        if since is None or since + out > limit_of(what) or (until and until < since):
+        if since is None or since + out > what.limit or (until and until < since):
             return None
         weight = Grams(what.prepared_g * racks // what.racks)
         for station_id, holds in self._cold(what):
@@ -215,7 +221,7 @@ def cold_places(kitchen: Kitchen) -> Iterator[tuple[str, int]]:
 def ways(house: House, what: Stopped) -> Iterator[Way]:
     """Every place open to a charge's racks before its clock asks a person: the soonest run in each
     dryer, shelf, freezer."""
-    until, soonest = limit_of(what), dict[str, Slot]()
+    until, soonest = what.limit, dict[str, Slot]()
     for slot in house.slots(what):
         if slot.dryer.id not in soonest or slot.start < soonest[slot.dryer.id].start:
             soonest[slot.dryer.id] = slot

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Dryer
 from scheduler.domain.part_lot import PartLot
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.drying import Conditions, Known, water_percent_after
+from scheduler.process.exposure import exposure_left_s
 from scheduler.units import HOUR, Grams, Seconds, ceil_div
 
 
@@ -19,7 +20,8 @@ class Stopped:
 
     dryer: whose racks they lie on. station_id, at: what stopped and when. left_s: of its card's
     drying hours, raised to whole hours, for the racks have to be warmed again (our reading).
-    stood_s, stood_most_s: as on a part-lot. was: the part-lot that it is already.
+    stood_s, stood_most_s: as on a part-lot. was: the part-lot that it is already. out: since when
+    that is out of the cold again, None where it is not.
     """
 
     note: HarvestNote
@@ -35,6 +37,16 @@ class Stopped:
     stood_s: Seconds | None
     stood_most_s: Seconds
     was: PartLot | None = None
+    out: datetime | None = None
+
+    @property
+    def limit(self) -> datetime:
+        """When the clock of exposure asks a person (rule 19)."""
+        held = self.was.held if self.was else None
+        if self.out is None or held is None:
+            return self.at + timedelta(seconds=exposure_left_s(self.stood))
+        before = int((held.since - self.at).total_seconds())
+        return self.out + timedelta(seconds=exposure_left_s(Seconds(self.stood + before)))
 
     @property
     def code(self) -> str:
@@ -48,7 +60,8 @@ class Stopped:
     @property
     def is_cold(self) -> bool:
         """It is kept cold all the same; only what comes after that is open."""
-        return self.was is not None and self.was.held is not None and self.was.stopped == self.at
+        held = self.was.held if self.was and self.was.stopped == self.at else None
+        return held is not None and self.out is None
 
 
 def hours_left(seconds: int) -> Seconds:

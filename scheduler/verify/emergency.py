@@ -16,7 +16,7 @@ from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.units import GRID
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
-from scheduler.verify.started import as_part_lot
+from scheduler.verify.started import as_part_lot, as_recorded
 from scheduler.verify.wording import lasting
 
 _PAIR = 2
@@ -52,7 +52,7 @@ def lefts(reading: Reading) -> tuple[Left, ...]:
     stops = {(each.station_id, each.stopped) for each in reading.asked.happened.outages}
     for part in sorted(reading.plan.part_lots, key=lambda each: each.stopped):
         if (part.station_id, part.stopped) in stops:
-            found = next(_of(reading, part), None) or _again(part, made)
+            found = next(_of(reading, part), None) or _again(reading, part, made)
             made += [] if found is None else [found]
     return tuple(made)
 
@@ -87,14 +87,15 @@ def _first_stop(reading: Reading, run: StartedRun) -> datetime | None:
     return min(stops, default=None)
 
 
-def _again(part: PartLot, made: list[Left]) -> Left | None:
+def _again(reading: Reading, part: PartLot, made: list[Left]) -> Left | None:
     """Of its own letter if there is one; else of the one that has dried least."""
-    inside = [e for e in made if e.part.note_id == part.note_id and _was_in(e.part, part)]
+    same = [each for each in made if each.part.note_id == part.note_id]
+    inside = [each for each in same if _was_in(as_recorded(reading, each.part), part)]
     own = [each for each in inside if each.part.letter == part.letter] or inside
     if not own:
         return None
     before = min(own, key=lambda each: each.dried_s)
-    run = before.part.dries_on
+    run = as_recorded(reading, before.part).dries_on
     dried = max(0, int((part.stopped - run.start).total_seconds())) if run else 0
     had = sum(each.part.racks for each in inside)
     return Left(part, before.note, before.card, before.dried_s + dried, had, before=before)

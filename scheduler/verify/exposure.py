@@ -11,6 +11,7 @@ from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.verify.emergency import Left, lefts
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
+from scheduler.verify.started import as_recorded
 from scheduler.verify.wording import lasting
 
 _FOREVER = datetime.max.replace(tzinfo=UTC)
@@ -72,7 +73,8 @@ def _stood_s(reading: Reading, left: Left) -> int:
     it is stopped again; else from its cut until its run really began."""
     told = left.part.stood_s or 0
     if left.before is not None:
-        before = _warm_s(left.before.part, left.part.stopped) + _stood_s(reading, left.before)
+        ran = as_recorded(reading, left.before.part)
+        before = _warm_s(ran, left.part.stopped) + _stood_s(reading, left.before)
         return max(told, before)
     return max(told, _before_run_s(reading, left))
 

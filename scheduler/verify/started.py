@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from scheduler.domain.outage import StartedRun
-from scheduler.domain.part_lot import DriesOn
+from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.verify.reading import Reading
 
 
@@ -51,6 +52,16 @@ def as_part_lot(reading: Reading, run: StartedRun) -> DriesOn | None:
         if part.stopped < run.start and (best is None or _off(on, run) < _off(best, run)):
             best = on
     return best
+
+
+def as_recorded(reading: Reading, part: PartLot) -> PartLot:
+    """The same, drying on when it really did where that is on record; of several the first."""
+    on = part.dries_on
+    runs = [run for run in reading.asked.happened.runs if on and as_part_lot(reading, run) == on]
+    if on is None or not runs:
+        return part
+    first = min(runs, key=lambda each: each.start)
+    return replace(part, dries_on=replace(on, start=first.start, end=first.end))
 
 
 def _off(on: DriesOn, run: StartedRun) -> float:

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
-from scheduler.domain.part_lot import DriesOn, Held, PartLot
+from scheduler.domain.part_lot import DriesOn, Held, PartLot, stopped_again
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.emergency import emergency, proposals, stopped_stations, with_parts
 from scheduler.exposure_clock import part_clock
 from scheduler.scenario import load
 from scheduler.started import all_runs
-from scheduler.units import Racks
+from scheduler.units import Racks, Seconds
 from scheduler.verify import verify
 from tests.builders import at, hours, minutes
 
@@ -76,7 +76,29 @@ def test_what_was_left_of_a_run_on_record_is_counted_once(asked: Asked, plan: Pl
     told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
     made, (again,) = mended(told, plan, "D2", now)
     assert (again.code, again.racks) == ("R09 A", 20)
+    assert (again.left_s, again.stood_s) == (hours(4), hours(2))
     assert told_of(told, made) == []
+
+
+def test_a_run_on_record_an_hour_late_has_dried_and_kept_it_warm_as_long_as_it_did(
+    asked: Asked, plan: Plan
+):
+    now, start = at("Wed 02:00"), at("Wed 01:00")
+    run = StartedRun("D2", 57.0, start, at("Wed 06:00"), (StartedCharge("R09", Racks(20)),))
+    told = down(asked, now, Outage("D2", now, None))
+    told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
+    _, (again,) = mended(told, plan, "D2", now)
+    assert (again.left_s, again.stood_s) == (hours(4), hours(2) + 50 * 60)
+    short = replace(again, stood_s=minutes(110), dries_on=_run(again, hours(3)), held=None)
+    said = told_of(told, with_parts(plan, [short]))
+    assert "R09 A dries on for 3 h; 3 h 5 min were left" in said
+    assert any("R09 A would be warm for 4 h 50" in each for each in said)
+
+
+def _run(part: PartLot, seconds: Seconds) -> DriesOn:
+    """From two hours after its stop on."""
+    start = part.stopped + timedelta(hours=2)
+    return DriesOn("D1", 57.0, start, start + timedelta(seconds=seconds))
 
 
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
@@ -195,3 +217,45 @@ def test_a_dryer_that_stops_at_the_minute_its_run_began(asked: Asked):
     (first, *_) = next(proposals(told, plan, "D3", start))
     part = replace(first, letter="", racks=Racks(40), held=None, dries_on=inside)
     assert told_of(told, with_parts(plan, [part])) == []
+
+
+def test_what_was_left_of_one_of_two_is_not_of_the_other(plan: Plan):
+    now = at("Wed 02:00")
+    held = Held("K1", at("Wed 00:30"), None)
+    a, b = (replace(each, held=held, dries_on=None) for each in plan.part_lots)
+    again = replace(a, station_id="K1", stopped=now, held=None)
+    assert stopped_again(a, [a, b, again]) == now
+    assert stopped_again(b, [a, b, again]) is None
+    assert stopped_again(b, [a, b, again, replace(again, letter="C")]) == now
+
+
+def out_of_the_cold(asked: Asked, plan: Plan, *stations: str) -> Asked:
+    """What B was to dry on in from 08:00 stops at 07:45: it has been out since 07:30."""
+    second = plan.part_lots[1]
+    assert second.dries_on
+    assert second.held
+    assert second.held.until == at("Wed 07:30")
+    names = (second.dries_on.dryer_id, *stations)
+    return down(asked, at("Wed 07:50"), *(Outage(each, at("Wed 07:45"), None) for each in names))
+
+
+def test_on_its_way_out_of_the_cold_the_time_it_is_warm_counts(asked: Asked, plan: Plan):
+    second, now = plan.part_lots[1], at("Wed 07:50")
+    told = out_of_the_cold(asked, plan)
+    made, parts = mended(told, plan, "D1", now)
+    again = next(each for each in parts if each.letter == "B")
+    assert (again.key, again.held) == (second.key, second.held)
+    assert again.dries_on
+    assert now < again.dries_on.start <= at("Wed 09:10")
+    assert told_of(told, made) == []
+
+
+def test_without_a_dryer_before_the_limit_a_person_is_asked(asked: Asked, plan: Plan):
+    now = at("Wed 07:50")
+    told = out_of_the_cold(asked, plan, "D2")
+    found = emergency(told, plan, "D1", now)
+    again = next(each for each in found.part_lots if each.letter == "B")
+    assert again.in_control is None
+    (asks,) = (each for each in found.decisions if each.code == "R09 B")
+    assert asks.exposed_s == (140 + 20) * 60
+    assert told_of(told, with_parts(plan, found.part_lots)) == []

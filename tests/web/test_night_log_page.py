@@ -9,11 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from api.services.night_log import Wrote, write_night_log
 from api.services.outages import down, up
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened
+from scheduler.emergency import proposals
 from scheduler.scenario import load
-from tests.api.test_night_log import STOP, at
+from tests.api.test_night_log import STOP, at, jun
+from tests.api.test_runs import put_up
 from tests.asking import Asking
 from tests.book import HAND, MANAGER, PEOPLE, add_people, doing, token_of
 from tests.served import Kitchen
@@ -154,3 +157,18 @@ def test_what_was_moved_is_not_asked_for(kitchen: Kitchen):
     assert send(jun, STOPPED, out, form=f"{STOPPED}/log").status_code == 303
     comes_back(kitchen, at("23:40", 18))
     assert "still inside?" not in words(jun.get(STOPPED).text)
+
+
+def test_the_page_of_a_second_stop_counts_what_the_log_of_the_first_tells(kitchen: Kitchen):
+    """Planned into the cold at 00:30, there at 01:30; the cold store stops at two."""
+    with kitchen.shelf.writing() as book:
+        put_up(book, next(proposals(NIGHT, None, "D3", STOP)))
+        wrote = Wrote("R09 B", "into the cold", "", 3, at("01:30"))
+        write_night_log(book, jun(at("01:40")), 1, wrote)
+        down(book, doing(HAND, at("02:00")), "K1", stopped=at("02:00"))
+        number = book.outages.where(station_id="K1")[0].number
+    kitchen.now[0] = at("02:10")
+    told = words(entered(kitchen, "on_call").get(f"/night-sheet/stopped/{number}").text)
+    assert "Ask the manager by Wed 19 Aug, 02:40." in told
+    assert "It has stood warm for 3 h 20 min before" in told
+    assert "It runs: ask the manager by Wed 19 Aug, 02:40." in told

@@ -127,9 +127,9 @@ def stop_shown(door: Visit, number: int) -> tuple[Reader, StopPage]:
         reader = door.reader(book, doing)
         entry, house = night_of(book, doing, number)
         may = reader.known and doing.reach(Act.DOWN_UP) == "all"
-        page = stop_page(entry, house, reader.reading, now=doing.at, may_mend=may)
+        log = night_log(book, doing, number)
+        page = stop_page(log, house, reader.reading, may_mend=may)
         if house is not None:
-            log = night_log(book, doing, number)
             shown = log_shown(log, reader.reading, may=may)
             found = proposed(book, doing, number)
             page = replace(

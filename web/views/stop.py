@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from api.records.happened import OutageEntry
 from api.services.night import Night
+from api.services.night_log import NightLog
 from scheduler.day_sheet.cautions import STOPPED
 from scheduler.day_sheet.sheet import Caution
 from scheduler.domain.kitchen import Kitchen
@@ -72,10 +73,9 @@ def station_names(kitchen: Kitchen) -> tuple[tuple[str, str], ...]:
     return tuple((each.id, f"{each.id} {each.name}") for kind in kinds for each in kind)
 
 
-def stop_page(
-    entry: OutageEntry, night: Night | None, reading: Reading, *, now: datetime, may_mend: bool
-) -> StopPage:
+def stop_page(log: NightLog, night: Night | None, reading: Reading, *, may_mend: bool) -> StopPage:
     """night: the house as it stood when it stopped; None where she may not read it."""
+    entry, now = log.stop, log.at
     over = entry.back is not None and entry.back <= now
     names = dict(station_names(night.kitchen)) if night else {}
     name = names.get(entry.station_id, entry.station_id)
@@ -90,7 +90,7 @@ def stop_page(
         back=reading.moment(entry.back) if entry.back else "",
         dryer=dryer,
         seen=night is not None,
-        inside=tuple(_inside(entry, night, reading, now=now)) if night else (),
+        inside=tuple(_inside(night, reading, log)) if night else (),
         waits=reading.say("In the cold store") if cold else reading.say("Waiting for it"),
         waiting=tuple(_waiting(entry, night, reading)) if night else (),
         calls=calls(night.contacts, reading) if night else (),
@@ -99,9 +99,9 @@ def stop_page(
     )
 
 
-def _inside(
-    entry: OutageEntry, night: Night, reading: Reading, *, now: datetime
-) -> Iterator[StoppedLot]:
+def _inside(night: Night, reading: Reading, log: NightLog) -> Iterator[StoppedLot]:
+    entry, now = log.stop, log.at
+    stood = {each.code: each.stood_s for each in log.clocks if each.is_part_lot}
     over = entry.back is not None and entry.back <= now
     holding = [
         each
@@ -117,7 +117,8 @@ def _inside(
     )
     owners = [own for own in holding for _ in own.run.charges]
     for own, each in zip(owners, found, strict=True):
-        yield _lot(own, each, reading, now=now)
+        known = stood.get(each.charge.code)
+        yield _lot(own, each if known is None else each.having_stood(known), reading, now=now)
 
 
 def _lot(own: InDryer, each: Inside, reading: Reading, *, now: datetime) -> StoppedLot:
