@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from api.records.happened import Happening, OutageEntry
@@ -211,28 +211,56 @@ def _logged(
     over: bool,
     decided: Entry | None,
 ) -> Logged:
-    """The last stay in the cold and what came after it; what was before counts as warm."""
-    cold, out, drying = None, None, None
-    for at, seen in known:
-        if seen == "into the cold":
-            cold, out = at, None
-        elif seen == "found warm":
-            cold, out = None, None
-        elif cold and out is None:
-            out = at
-        drying = at if seen == "back to dryer" else None
+    stay = _stay(known)
     return Logged(
         note_id=note_id,
         letter=part[len(note_id) :].strip(),
-        cold=cold,
-        out=out,
-        drying=drying,
+        cold=stay.cold,
+        out=stay.out,
+        drying=stay.drying,
         over=over,
         warm=bool(known) and MARKS[known[-1][1]] != "in control",
         discarded=Discarded(decided.decided_by, decided.at)
         if decided and decided.discards
         else None,
+        again_s=Seconds(int(stay.again.total_seconds())),
     )
+
+
+@dataclass(slots=True)
+class _Stay:
+    """Since when the racks are in control, gaps in it left out. again: how long those were. gone:
+    since when they are out of it again."""
+
+    cold: datetime | None = None
+    out: datetime | None = None
+    drying: datetime | None = None
+    gone: datetime | None = None
+    again: timedelta = timedelta()
+
+    def back(self, at: datetime, *, cold: bool) -> None:
+        if self.gone and (cold or self.drying):
+            self.again += at - self.gone
+        if cold:
+            self.cold, self.out, self.drying = self.cold or self.drying or at, None, None
+        elif self.drying is None:
+            self.drying, self.out = at, (self.gone or at) if self.cold else None
+        self.gone = None
+
+
+def _stay(known: Iterable[tuple[datetime, Seen]]) -> _Stay:
+    """From the first time in control on: once found warm, all that was before counts as warm."""
+    stay = _Stay()
+    for at, seen in known:
+        if seen == "found warm":
+            stay = _Stay()
+        elif seen == "out in the warm":
+            stay.gone = stay.gone or (at if stay.cold or stay.drying else None)
+        else:
+            stay.back(at, cold=seen == "into the cold")
+    if stay.gone:
+        stay.out, stay.drying = stay.gone if stay.cold else None, None
+    return stay
 
 
 def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:

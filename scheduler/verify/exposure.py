@@ -51,7 +51,8 @@ def _discarded(left: Left) -> Iterator[Fault]:
 
 
 def _warm_s(part: PartLot, until: datetime) -> int:
-    """Seconds out of control from the stop to that instant, as far as it has a way."""
+    """Seconds out of control from the stop to that instant, as far as it has a way, with those that
+    it does not tell of."""
     held, run = part.held, part.dries_on
     steps: list[tuple[datetime, datetime]] = []
     if held is not None:
@@ -60,7 +61,7 @@ def _warm_s(part: PartLot, until: datetime) -> int:
             steps.append((held.until, run.start))
     elif run is not None:
         steps.append((part.stopped, run.start))
-    return sum(
+    return max(0, part.again_s) + sum(
         max(0, int((min(end, until) - begin).total_seconds()))
         for begin, end in steps
         if begin < until
