@@ -10,7 +10,7 @@ from typing import Literal
 from api.records.happened import Happening, OutageEntry
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.night import STILL_TONIGHT, night_of
+from api.services.night import STILL_TONIGHT, is_past, night_of
 from api.services.notes import week_of
 from api.services.outages import outage
 from api.services.ports import Book
@@ -77,6 +77,10 @@ class PartClock:
         """Over the limit, and nobody has decided yet."""
         return self.clock.over and self.decided is None
 
+    @property
+    def is_due(self) -> bool:
+        return self.decided is None and (self.clock.over or self.clock.runs)
+
 
 @dataclass(frozen=True, slots=True)
 class NightLog:
@@ -136,13 +140,16 @@ def night_log(book: Book, doing: Doing, number: int) -> NightLog:
 
 
 def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
-    """Of all that is down, and of what stopped within a day and is back: racks may still stand warm
-    outside."""
+    """Of all that is down, and of what came back within a day: racks may still stand warm outside.
+    What somebody wrote of stays as long as one of its clocks runs or asks."""
+    written = {each.told["outage"] for each in book.happenings.where(kind="night log")}
+    stops = [each for each in book.outages.where() if each.stopped <= doing.at]
+    recent = {each.number for each in stops if not is_past(each, doing.at)}
+    found = (night_log(book, doing, each) for each in sorted(recent | written))
     return tuple(
-        night_log(book, doing, each.number)
-        for each in book.outages.where()
-        if each.stopped <= doing.at
-        and (each.back is None or each.back > doing.at or each.stopped > doing.at - STILL_TONIGHT)
+        each
+        for each in found
+        if each.stop.number in recent or any(clock.is_due for clock in each.clocks)
     )
 
 

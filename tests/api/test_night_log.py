@@ -21,9 +21,10 @@ from api.services.night_log import (
     decide,
     night_log,
     parts_inside,
+    recent_logs,
     write_night_log,
 )
-from api.services.outages import down
+from api.services.outages import down, up
 from api.services.ports import Book
 from api.services.roles import Doing
 from api.services.taking_in import take_in
@@ -226,6 +227,33 @@ def test_what_is_discarded_is_in_the_next_mend(book: Book, posted: bool):
     asked = asked_of(book, NIGHT.week, now=at("02:45"))
     told = asked_in_hand(asked, every, at("02:45"))
     assert [each for each in verify(told, every) if "R09" in each.message] == []
+
+
+def comes_back(book: Book, when: datetime) -> None:
+    stop = book.outages.where(station_id="D3")[0]
+    up(book, doing(MANAGER, when), stop.number, version=stop.version, back=when)
+
+
+def due(book: Book, who: Doing) -> list[str]:
+    return [clock.part for log in recent_logs(book, who) for clock in log.clocks if clock.is_due]
+
+
+def test_a_clock_stays_on_the_sheet_though_the_dryer_was_down_for_longer_than_a_day(book: Book):
+    back = STOP + timedelta(hours=26)
+    comes_back(book, back)
+    for who in (ON_CALL, MANAGER):
+        assert due(book, doing(who, back + timedelta(hours=23))) == ["R09"]
+        assert due(book, doing(who, back + timedelta(hours=25))) == []
+
+
+def test_what_was_written_of_stays_on_the_sheet_until_somebody_decides(book: Book):
+    writes(book, at("23:00", 18), "R09", "out in the warm")
+    comes_back(book, at("23:40", 18))
+    later = doing(MANAGER, at("23:45", 21))
+    assert due(book, later) == ["R09"]
+    assert due(book, jun(later.at)) == []
+    decide(book, later, number(book), part="R09", decided=Decided("gone", "Lotte", True))
+    assert recent_logs(book, later) == ()
 
 
 OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {

@@ -147,9 +147,8 @@ def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
 
 def due_told(logs: Iterable[NightLog], reading: Reading) -> tuple[str, ...]:
     """What must be looked at tonight, the first first: clocks that run or are over."""
-    clocks = [(each, log) for log in logs for each in log.clocks if each.asks or each.clock.runs]
+    clocks = [(each, log) for log in logs for each in log.clocks if each.is_due]
     return tuple(
         f"{log.stop.station_id}, {each.part}: {_told(each, reading)}. {_more(each, reading)}"
         for each, log in sorted(clocks, key=lambda found: -found[0].clock.exposed_s)
-        if not each.decided
     )
