@@ -11,7 +11,7 @@ from scheduler.domain.clock import Span
 from scheduler.domain.part_lot import NEVER, Discarded, DriesOn, Held, PartLot, stopped_again
 from scheduler.emergency.again import open_again
 from scheduler.emergency.hands import up
-from scheduler.emergency.proposal import Proposal, night_crew
+from scheduler.emergency.proposal import Proposal, cold_places, night_crew
 from scheduler.emergency.slots import House
 from scheduler.emergency.stopped import Stopped
 from scheduler.units import Grams, Racks, Seconds
@@ -102,9 +102,19 @@ class AsLogged:
         if each.cold is None:
             return None
         known = self._base(each)
-        shelf = self.house.asked.kitchen.cold_store.id
-        station_id = known.held.station_id if known and known.held else shelf
+        places = [known.held.station_id] if known and known.held else []
+        places += [place for place, _ in cold_places(self.house.asked.kitchen)]
+        open_then = (place for place in places if not self._down(place, each.cold))
+        station_id = next(open_then, places[0])
         return Held(station_id, up(each.cold), up(each.out) if each.out else None)
+
+    def _down(self, station_id: str, at: datetime) -> bool:
+        return any(
+            each.station_id == station_id
+            and each.stopped <= at
+            and (not each.back or at < each.back)
+            for each in self.house.asked.happened.outages
+        )
 
     def _dries(self, each: Logged, what: Stopped) -> DriesOn | None:
         """In its own dryer if that was back by then, else where it was proposed."""

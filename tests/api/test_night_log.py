@@ -256,6 +256,18 @@ def test_what_was_written_of_stays_on_the_sheet_until_somebody_decides(book: Boo
     assert recent_logs(book, later) == ()
 
 
+@pytest.mark.parametrize(("back", "held_in"), [("00:30", "F1"), ("00:15", "K1")])
+def test_what_is_put_into_the_cold_is_where_it_was_cold_then(book: Book, back: str, held_in: str):
+    """A was proposed to dry on at once, so no cold place of it is known; the cold store is down."""
+    stop = down(book, doing(HAND, at("23:00", 18)), "K1", stopped=at("23:00", 18))
+    writes(book, at("00:20"), "R09 A", "into the cold", 3)
+    up(book, doing(MANAGER, at("00:30")), stop.number, version=stop.version, back=at(back))
+    parts = in_the_week(book, at("00:40"), Plan(NIGHT.week, "full", (), ()))
+    (held,) = (each.held for each in parts if each.code == "R09 A")
+    assert held
+    assert (held.station_id, held.since) == (held_in, at("00:20"))
+
+
 OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {
     "cold twice": (
         ("01:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "into the cold"),
