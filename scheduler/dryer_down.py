@@ -147,7 +147,7 @@ class _Others:
 def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> Inside:
     card, part = own.card(charge), _part_of(own, charge)
     left = _left_s(own, card, part, at=at) if at < own.run.end else Seconds(0)
-    most = stood_most_s(own.asked, own.note(charge), own.run.start)
+    most = stood_most_s(own.asked.kitchen)
     stood = _stood_s(own, charge) if part is None else _clock_s(own.run, part, at)
     wait = timedelta(seconds=exposure_left_s(most if stood is None else stood))
     others = (each for each in own.asked.kitchen.dryers if each.id != own.run.dryer_id)

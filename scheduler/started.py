@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Charge, Plan, Run
@@ -91,13 +91,11 @@ def _share(planned: Run, run: StartedRun) -> bool:
     return any(each.note_id in names for each in run.charges)
 
 
-def stood_most_s(asked: Asked, note: HarvestNote, start: datetime) -> Seconds:
+def stood_most_s(kitchen: Kitchen) -> Seconds:
     """How long at the worst a charge stood cut before its run, where nobody knows: the longest
-    waits of rule 9, but not from before it was at the door (rule 4)."""
-    limits = asked.kitchen.limits
-    waits = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
-    since = int((start - note.arrives).total_seconds())
-    return Seconds(min(waits, since) if since > 0 else waits)
+    waits of rule 9. When it was to arrive does not bound that; it may have come earlier."""
+    limits = kitchen.limits
+    return max(limits.cut_to_dryer_s, Seconds(limits.cut_to_steam_s + limits.steam_to_dryer_s))
 
 
 def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:

@@ -94,7 +94,7 @@ def _charge(
         left_s=hours_left(card.drying_s - dried_s),
         water_percent=water_after(card, dried_s),
         stood_s=_stood_s(plan, run, charge),
-        stood_most_s=stood_most_s(asked, note, run.start),
+        stood_most_s=stood_most_s(asked.kitchen),
     )
 
 

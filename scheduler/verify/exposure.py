@@ -90,9 +90,7 @@ def _before_run_s(reading: Reading, left: Left) -> int:
     if left.part.stood_s is not None:
         return 0  # of a plan before, which is no longer at hand
     limits = reading.asked.kitchen.limits
-    most = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
-    there = int((run.start - left.note.arrives).total_seconds())
-    return min(most, there) if there > 0 else most
+    return max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:

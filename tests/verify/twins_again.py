@@ -11,6 +11,7 @@ from scheduler.domain.part_lot import Discarded, Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.units import Racks
 from tests.builders import at, hours, minutes
+from tests.verify.changes import with_note
 from tests.verify.twin import Twin
 from tests.verify.twins_emergency import A, B, b, down, dries, night, unwritten
 
@@ -55,6 +56,11 @@ def warm(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
 def unknown(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
     asked, plan = night(asked, plan, *parts)
     return unwritten(asked), plan
+
+
+def came_at(found: tuple[Asked, Plan], when: str) -> tuple[Asked, Plan]:
+    asked, plan = found
+    return with_note(asked, "N9", arrives=at(when)), plan
 
 
 def a2(**changes: Any) -> PartLot:
@@ -106,6 +112,12 @@ TWINS = (
         "what is not known counts at the worst",
         19,
         lambda x, p: unknown(x, p, A, B),
+        says="N9 B would be warm for 5 h",
+    ),
+    Twin(
+        "what is not known may have come earlier than it was noted",
+        19,
+        lambda x, p: came_at(unknown(x, p, A, B), "Tue 10:00"),
         says="N9 B would be warm for 5 h",
     ),
     Twin(
