@@ -17,7 +17,7 @@ from scheduler.exposure_clock import part_clock
 from scheduler.process.exposure import exposure_left_s
 from scheduler.process.keeping import keeping_s
 from scheduler.process.racks import racks_needed
-from scheduler.started import stood_most_s
+from scheduler.started import moved_from, stood_most_s
 from scheduler.units import Racks, Seconds
 
 FOREVER = timedelta(days=60)
@@ -212,7 +212,8 @@ def kept_cold(asked: Asked, parts: Iterable[PartLot]) -> Iterator[InDryer]:
 
 def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
     """From the first basket cut, when it has left the cold store, to the start of its run; else as
-    it is on record, or as the part-lots have it that were made of it."""
+    it is on record, or as the part-lots have it that were made of it; else, of what an earlier stop
+    left, from that on."""
     run = own.run
     if charge.preparation is not None:
         return Seconds(max(0, int((run.start - charge.preparation.cut.start).total_seconds())))
@@ -228,7 +229,12 @@ def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
         if (each.station_id, each.note_id) == (run.dryer_id, charge.note_id)
         and run.start <= each.stopped < run.end
     )
-    return next((each.stood_s for each in left), None)
+    part, moved = next(left, None), moved_from(own.asked, run, charge.note_id)
+    if part is not None or moved is None:
+        return part.stood_s if part else None
+    stopped, _, since = moved
+    most = stood_most_s(own.asked.kitchen) if stopped.stood_s is None else stopped.stood_s
+    return Seconds(most + int((run.start - since).total_seconds()))
 
 
 def _room(own: InDryer, charge: Charge, dryer: Dryer, others: _Others) -> Room:

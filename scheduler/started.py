@@ -7,7 +7,7 @@ from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.outage import StartedRun
+from scheduler.domain.outage import StartedCharge, StartedRun
 from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
@@ -96,6 +96,24 @@ def stood_most_s(kitchen: Kitchen) -> Seconds:
     waits of rule 9. When it was to arrive does not bound that; it may have come earlier."""
     limits = kitchen.limits
     return max(limits.cut_to_dryer_s, Seconds(limits.cut_to_steam_s + limits.steam_to_dryer_s))
+
+
+def moved_from(
+    asked: Asked, run: StartedRun | Run, note_id: str
+) -> tuple[StartedCharge, StartedRun, datetime] | None:
+    """The charge of that note before it, with its run, if the dryer of that had stopped under it:
+    its racks dry on here, and when they stopped."""
+    before = [
+        (each, charge)
+        for each in asked.happened.runs
+        for charge in each.charges
+        if charge.note_id == note_id and each.start < run.start
+    ]
+    last, charge = max(before, key=lambda each: each[0].start, default=(None, None))
+    if last is None or charge is None:
+        return None
+    at = stopped_early(asked, last)
+    return (charge, last, at) if at < last.end and at <= run.start else None
 
 
 def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:

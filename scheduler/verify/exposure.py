@@ -87,10 +87,26 @@ def _before_run_s(reading: Reading, left: Left) -> int:
     planned = _cut_start(reading, left, run)
     if planned is not None:
         return max(0, int((run.start - planned).total_seconds()))
+    moved = _moved_s(reading, left, run)
     if left.part.stood_s is not None:
-        return 0  # of a plan before, which is no longer at hand
+        return moved  # and of a plan before, which is no longer at hand
     limits = reading.asked.kitchen.limits
-    return max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+    return moved + max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+
+
+def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
+    """Warm since the dryer stopped that its racks were in before, until somebody put them there."""
+    name, happened = left.note.id, reading.asked.happened
+    earlier = [each for each in happened.runs if each.start < run.start]
+    holding = [each for each in earlier if any(charge.note_id == name for charge in each.charges)]
+    last = max(holding, key=lambda each: each.start, default=None)
+    stops = (
+        each.stopped
+        for each in happened.outages
+        if last and each.station_id == last.dryer_id and last.start <= each.stopped < last.end
+    )
+    since = min(stops, default=run.start)
+    return max(0, int((run.start - since).total_seconds()))
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:

@@ -79,6 +79,20 @@ def test_what_was_left_of_a_run_on_record_is_counted_once(asked: Asked, plan: Pl
     assert told_of(told, made) == []
 
 
+@pytest.mark.parametrize("planned", [True, False], ids=["another plan", "no plan"])
+def test_racks_moved_before_any_mend_keep_the_clock_of_the_stop(asked: Asked, planned: bool):
+    """They are written down as a run in D2 at one, 2 h 50 min after D3 stopped."""
+    now, start = at("Wed 02:00"), at("Wed 01:00")
+    run = StartedRun("D2", 57.0, start, at("Wed 06:00"), (StartedCharge("R09", Racks(20)),))
+    told = down(asked, now, Outage("D2", now, None))
+    told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
+    plan = Plan(asked.week, "full", (), ()) if planned else None
+    for again in next(proposals(told, plan, "D2", now)):
+        assert again.stood_s == hours(2) + 50 * 60
+    first = next(proposals(told, plan, "D3", now))
+    assert {each.stood_s for each in first} == {0}
+
+
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
     """B was cold for an hour and a half; what it stood before stays counted."""
     now = at("Wed 02:00")
