@@ -229,7 +229,8 @@ def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
         if (each.station_id, each.note_id) == (run.dryer_id, charge.note_id)
         and run.start <= each.stopped < run.end
     )
-    part, moved = next(left, None), moved_from(own.asked, run, charge.note_id)
+    part = next(left, None)
+    moved = moved_from(own.asked, run, note_id=charge.note_id, parts=own.part_lots)
     if part is not None or moved is None:
         return part.stood_s if part else None
     stopped, _, since = moved

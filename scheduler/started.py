@@ -8,7 +8,7 @@ from datetime import datetime
 from scheduler.domain.asked import Asked
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.outage import StartedCharge, StartedRun
-from scheduler.domain.part_lot import DriesOn
+from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
 from scheduler.units import Grams, Seconds
@@ -99,10 +99,10 @@ def stood_most_s(kitchen: Kitchen) -> Seconds:
 
 
 def moved_from(
-    asked: Asked, run: StartedRun | Run, note_id: str
+    asked: Asked, run: StartedRun | Run, *, note_id: str, parts: Iterable[PartLot]
 ) -> tuple[StartedCharge, StartedRun, datetime] | None:
     """The charge of that note before it, with its run, if the dryer of that had stopped under it:
-    its racks dry on here, and when they stopped."""
+    its racks dry on here, and when they stopped. None where part-lots tell of that stop."""
     before = [
         (each, charge)
         for each in asked.happened.runs
@@ -113,7 +113,8 @@ def moved_from(
     if last is None or charge is None:
         return None
     at = stopped_early(asked, last)
-    return (charge, last, at) if at < last.end and at <= run.start else None
+    known = any((each.note_id, each.stopped) == (note_id, at) for each in parts)
+    return (charge, last, at) if at < last.end and at <= run.start and not known else None
 
 
 def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:

@@ -121,7 +121,7 @@ def _stood_since_s(
     asked: Asked, plan: Plan | None, run: StartedRun, *, note_id: str
 ) -> Seconds | None:
     """The clock of racks that somebody moved here from a dryer that had stopped."""
-    moved = moved_from(asked, run, note_id)
+    moved = moved_from(asked, run, note_id=note_id, parts=plan.part_lots if plan else ())
     if moved is None:
         return None
     charge, before, at = moved

@@ -95,8 +95,11 @@ def _before_run_s(reading: Reading, left: Left) -> int:
 
 
 def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
-    """Warm since the dryer stopped that its racks were in before, until somebody put them there."""
+    """Warm since the dryer stopped that its racks were in before, until somebody put them there;
+    nought where the plan before told where those went."""
     name, happened = left.note.id, reading.asked.happened
+    promised = reading.asked.promised.plan
+    told = {(each.note_id, each.stopped) for each in (promised.part_lots if promised else ())}
     earlier = [each for each in happened.runs if each.start < run.start]
     holding = [each for each in earlier if any(charge.note_id == name for charge in each.charges)]
     last = max(holding, key=lambda each: each.start, default=None)
@@ -106,7 +109,7 @@ def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
         if last and each.station_id == last.dryer_id and last.start <= each.stopped < last.end
     )
     since = min(stops, default=run.start)
-    return max(0, int((run.start - since).total_seconds()))
+    return 0 if (name, since) in told else max(0, int((run.start - since).total_seconds()))
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:

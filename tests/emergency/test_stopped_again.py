@@ -79,6 +79,10 @@ def test_what_was_left_of_a_run_on_record_is_counted_once(asked: Asked, plan: Pl
     assert told_of(told, made) == []
 
 
+def cold_only(part: PartLot) -> PartLot:
+    return replace(part, held=Held("K1", at("Wed 00:30"), None), dries_on=None)
+
+
 @pytest.mark.parametrize("planned", [True, False], ids=["another plan", "no plan"])
 def test_racks_moved_before_any_mend_keep_the_clock_of_the_stop(asked: Asked, planned: bool):
     """They are written down as a run in D2 at one, 2 h 50 min after D3 stopped."""
@@ -91,6 +95,9 @@ def test_racks_moved_before_any_mend_keep_the_clock_of_the_stop(asked: Asked, pl
         assert again.stood_s == hours(2) + 50 * 60
     first = next(proposals(told, plan, "D3", now))
     assert {each.stood_s for each in first} == {0}
+    mended = Plan(asked.week, "full", (), (), part_lots=tuple(cold_only(each) for each in first))
+    (other,) = (e for e in next(proposals(told, mended, "D2", now)) if e.station_id == "D2")
+    assert other.stood_s is None
 
 
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
