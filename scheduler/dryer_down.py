@@ -17,7 +17,7 @@ from scheduler.exposure_clock import part_clock
 from scheduler.process.exposure import exposure_left_s
 from scheduler.process.keeping import keeping_s
 from scheduler.process.racks import racks_needed
-from scheduler.started import stood_most_s
+from scheduler.started import moved_from, stood_most_s
 from scheduler.units import Racks, Seconds
 
 FOREVER = timedelta(days=60)
@@ -153,7 +153,7 @@ class _Others:
 def _inside(own: InDryer, charge: Charge, there: _Others, *, at: datetime) -> Inside:
     card, part = own.card(charge), _part_of(own, charge)
     left = _left_s(own, card, part, at=at) if at < own.run.end else Seconds(0)
-    most = stood_most_s(own.asked, own.note(charge), own.run.start)
+    most = stood_most_s(own.asked.kitchen)
     stood = _stood_s(own, charge) if part is None else _clock_s(own.run, part, at)
     wait = timedelta(seconds=exposure_left_s(most if stood is None else stood))
     others = (each for each in own.asked.kitchen.dryers if each.id != own.run.dryer_id)
@@ -220,7 +220,8 @@ def kept_cold(asked: Asked, parts: Iterable[PartLot]) -> Iterator[InDryer]:
 
 def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
     """From the first basket cut, when it has left the cold store, to the start of its run; else as
-    it is on record, or as the part-lots have it that were made of it."""
+    it is on record, or as the part-lots have it that were made of it; else, of what an earlier stop
+    left, from that on."""
     run = own.run
     if charge.preparation is not None:
         return Seconds(max(0, int((run.start - charge.preparation.cut.start).total_seconds())))
@@ -236,7 +237,13 @@ def _stood_s(own: InDryer, charge: Charge) -> Seconds | None:
         if (each.station_id, each.note_id) == (run.dryer_id, charge.note_id)
         and run.start <= each.stopped < run.end
     )
-    return next((each.stood_s for each in left), None)
+    part = next(left, None)
+    moved = moved_from(own.asked, run, note_id=charge.note_id, parts=own.part_lots)
+    if part is not None or moved is None:
+        return part.stood_s if part else None
+    stopped, _, since = moved
+    most = stood_most_s(own.asked.kitchen) if stopped.stood_s is None else stopped.stood_s
+    return Seconds(most + int((run.start - since).total_seconds()))
 
 
 def _room(own: InDryer, charge: Charge, dryer: Dryer, others: _Others) -> Room:

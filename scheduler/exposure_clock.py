@@ -63,7 +63,7 @@ def clock_of(
 
 def part_clock(part: PartLot, at: datetime) -> ExposureClock:
     """That of a part-lot which goes the way that is planned for it."""
-    return clock_of(part.stopped, part.stood, _planned(part), at)
+    return clock_of(part.stopped, Seconds(part.stood + part.again_s), _planned(part), at)
 
 
 def _planned(part: PartLot) -> Iterator[Marked]:

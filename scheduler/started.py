@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.harvest import HarvestNote
-from scheduler.domain.outage import StartedRun
+from scheduler.domain.kitchen import Kitchen
+from scheduler.domain.outage import StartedCharge, StartedRun
 from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.process.yields import trimmed_g
@@ -105,13 +105,30 @@ def _share(planned: Run, run: StartedRun) -> bool:
     return any(each.note_id in names for each in run.charges)
 
 
-def stood_most_s(asked: Asked, note: HarvestNote, start: datetime) -> Seconds:
+def stood_most_s(kitchen: Kitchen) -> Seconds:
     """How long at the worst a charge stood cut before its run, where nobody knows: the longest
-    waits of rule 9, but not from before it was at the door (rule 4)."""
-    limits = asked.kitchen.limits
-    waits = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
-    since = int((start - note.arrives).total_seconds())
-    return Seconds(min(waits, since) if since > 0 else waits)
+    waits of rule 9. When it was to arrive does not bound that; it may have come earlier."""
+    limits = kitchen.limits
+    return max(limits.cut_to_dryer_s, Seconds(limits.cut_to_steam_s + limits.steam_to_dryer_s))
+
+
+def moved_from(
+    asked: Asked, run: StartedRun | Run, *, note_id: str, parts: Iterable[PartLot]
+) -> tuple[StartedCharge, StartedRun, datetime] | None:
+    """The charge of that note before it, with its run, if the dryer of that had stopped under it:
+    its racks dry on here, and when they stopped. None where part-lots tell of that stop."""
+    before = [
+        (each, charge)
+        for each in asked.happened.runs
+        for charge in each.charges
+        if charge.note_id == note_id and each.start < run.start
+    ]
+    last, charge = max(before, key=lambda each: each[0].start, default=(None, None))
+    if last is None or charge is None:
+        return None
+    at = stopped_early(asked, last)
+    known = any((each.note_id, each.stopped) == (note_id, at) for each in parts)
+    return (charge, last, at) if at < last.end and at <= run.start and not known else None
 
 
 def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:

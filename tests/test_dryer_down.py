@@ -9,7 +9,7 @@ import pytest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.outage import Outage
+from scheduler.domain.outage import Outage, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan, Preparation, Run
 from scheduler.dryer_down import (
     WARM_C,
@@ -25,7 +25,7 @@ from scheduler.process.exposure import MOST_EXPOSED, exposure_left_s
 from scheduler.process.keeping import keeping_s
 from scheduler.scenario import load
 from scheduler.started import all_runs
-from scheduler.units import HOUR, Seconds
+from scheduler.units import HOUR, Racks, Seconds
 from tests.builders import at
 
 
@@ -110,7 +110,22 @@ def test_it_is_in_the_cold_at_the_instant_until_which_it_is_kept_and_not_after(n
     assert inside(there, "K1", until + timedelta(minutes=1)) == ()
 
 
+def test_racks_that_somebody_moved_before_any_mend_keep_their_clock(night: Asked):
+    """From D3 to D2 at one: 2 h 50 min since the stop, and what they had stood before."""
+    run = StartedRun("D2", 57.0, at("Wed 01:00"), at("Wed 06:00"), (StartedCharge("R09", RACKS),))
+    told = stopped(night)
+    told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
+    there = [
+        InDryer(told, each, True, None)
+        for each in all_runs(told, Plan(told.week, "full", (), ()))
+        if each.start == run.start
+    ]
+    (found,) = inside(there, "D2", at("Wed 02:00"))
+    assert found.stood_s == 170 * 60
+
+
 STOP = at("Tue 22:10")
+RACKS = Racks(20)
 
 
 def stopped(night: Asked) -> Asked:

@@ -15,7 +15,7 @@ from api.services.lots import lot
 from api.services.notes import note
 from api.services.ports import Book
 from api.services.roles import Act, Doing
-from api.services.runs import KeptRun, kept_runs, run_numbered
+from api.services.runs import KeptRun, begun_at, kept_runs, run_numbered
 from api.services.versions import same_version
 from api.services.weeks import notes_changed
 from scheduler.domain.clock import Week
@@ -88,32 +88,51 @@ class RightTimes:
 
 
 def correct_run(book: Book, doing: Doing, number: int, *, right: RightTimes, why: str) -> KeptRun:
-    """Its times, one after the other; NotNow where one was never written down. A run that began at
-    another time is planned to dry for as long as before.
+    """Its times; NotNow where one was never written down. A run that began at another time is
+    planned to dry for as long as before.
 
     BadInput for a time out of order, or without a reason.
     """
     found = run_numbered(book, doing, number, Act.CORRECT)
     _must_say_why(why)
-    for kind, at, was in (
+    said = (
         ("start corrected", right.started, found.run.start),
         ("run ended", right.ended, found.ended),
         ("unloaded", right.unloaded, found.unloaded),
-    ):
-        if at is None:
-            continue
-        if was is None:
+    )
+    for kind, at, was in said:
+        if at is not None and was is None:
             raise NotNow(f"run {number} is not on record as {kind.removeprefix('run ')}")
-        if kind == "start corrected":
-            _must_start_between(book, found, at, doing.at)
-        else:
-            _must_be_in_order(found, kind, at, _next_start(book, found, doing.at))
+    _must_be_in_order(book, found, right, doing.at)
+    for kind, at, was in said:
+        if at is None or was is None:
+            continue
         told = {"run": number, "instead_of": was.isoformat(), "why": why}
         week, dryer_id = found.week, found.run.dryer_id
         what: Any = kind
         book.happenings.add(Happening(what, at, doing.person.id, week, dryer_id, told))
         keep_deed(book, doing, Act.CORRECT, dryer_id, what=kind, at=at, **told)
     return run_numbered(book, doing, number, Act.CORRECT)
+
+
+def _must_be_in_order(book: Book, found: KeptRun, right: RightTimes, now: datetime) -> None:
+    """As it would be with all of them: after the run before it in its dryer was out, one after the
+    other, before the next one there."""
+    done = replace(
+        found,
+        run=begun_at(found.run, right.started),
+        ended=right.ended or found.ended,
+        unloaded=right.unloaded or found.unloaded,
+    )
+    start, until = done.run.start, min(now, _next_start(book, found, now))
+    after = [each for each in (done.ended, done.unloaded, done.stopped) if each]
+    out = _out_before(book, found)
+    if right.started and not (out or start) <= start <= min([until, *after]):
+        raise _bad("started", "is out of order with the rest")
+    if right.ended and not start <= right.ended <= min(done.unloaded or until, until):
+        raise _bad("ended", "is out of order with the rest")
+    if right.unloaded and not done.as_it_was.end <= right.unloaded <= until:
+        raise _bad("unloaded", "is out of order with the rest")
 
 
 def _next_start(book: Book, found: KeptRun, now: datetime) -> datetime:
@@ -128,26 +147,16 @@ def _next_start(book: Book, found: KeptRun, now: datetime) -> datetime:
     return min(starts, default=now)
 
 
-def _must_start_between(book: Book, found: KeptRun, at: datetime, now: datetime) -> None:
-    """After the run before it in its dryer was out, before anything that came after its start."""
+def _out_before(book: Book, found: KeptRun) -> datetime | None:
+    """When the run before it in its dryer was out, which may be one of the week before."""
     weeks = (Week.of(found.week.monday - timedelta(days=7)), found.week)
-    before = (
+    outs = (
         each.unloaded or each.dried.end
         for week in weeks
         for each in kept_runs(book, week)
         if each.run.dryer_id == found.run.dryer_id and each.run.start < found.run.start
     )
-    after = (each for each in (found.ended, found.unloaded, found.stopped) if each)
-    if not max(before, default=at) <= at <= min(now, _next_start(book, found, now), *after):
-        raise _bad("started", "is out of order with the rest")
-
-
-def _must_be_in_order(found: KeptRun, kind: str, at: datetime, until: datetime) -> None:
-    end = found.ended or found.run.end
-    earliest = found.run.start if kind == "run ended" else end
-    latest = min(found.unloaded or until, until) if kind == "run ended" else until
-    if not earliest <= at <= latest:
-        raise _bad("ended" if kind == "run ended" else "unloaded", "is out of order with the rest")
+    return max(outs, default=None)
 
 
 def _must_say_why(why: str) -> None:

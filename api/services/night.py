@@ -72,11 +72,14 @@ def night_of(book: Book, doing: Doing, number: int) -> tuple[OutageEntry, Night 
     None for her afterwards."""
     reach = must(doing, Act.READ_NIGHT_SHEET)
     entry = outage(book, doing, number)
-    over = entry.back is not None and entry.back <= doing.at
-    late = over and entry.stopped < doing.at - STILL_TONIGHT
-    if reach == "tonight" and late:
+    if reach == "tonight" and is_past(entry, doing.at):
         return entry, None
     return entry, _night(book, min(entry.stopped, doing.at), now=doing.at)
+
+
+def is_past(entry: OutageEntry, at: datetime) -> bool:
+    """Whether it has been up again for more than a day."""
+    return entry.back is not None and entry.back + STILL_TONIGHT < at
 
 
 def week_inside(house: Night, stop: OutageEntry) -> Week:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from api.records.happened import Happening, OutageEntry
 from api.services.deeds import keep_deed
 from api.services.errors import NotNow
-from api.services.night import STILL_TONIGHT, night_of
+from api.services.night import STILL_TONIGHT, is_past, night_of
 from api.services.notes import week_of
 from api.services.outages import outage
 from api.services.ports import Book
@@ -76,6 +76,10 @@ class PartClock:
     def asks(self) -> bool:
         """Over the limit, and nobody has decided yet."""
         return self.clock.over and self.decided is None
+
+    @property
+    def is_due(self) -> bool:
+        return self.decided is None and (self.clock.over or self.clock.runs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,13 +155,16 @@ def _as_written(book: Book, doing: Doing, stop: OutageEntry, found: Inside) -> I
 
 
 def recent_logs(book: Book, doing: Doing) -> tuple[NightLog, ...]:
-    """Of all that is down, and of what stopped within a day and is back: racks may still stand warm
-    outside."""
+    """Of all that is down, and of what came back within a day: racks may still stand warm outside.
+    What somebody wrote of stays as long as one of its clocks runs or asks."""
+    written = {each.told["outage"] for each in book.happenings.where(kind="night log")}
+    stops = [each for each in book.outages.where() if each.stopped <= doing.at]
+    recent = {each.number for each in stops if not is_past(each, doing.at)}
+    found = (night_log(book, doing, each) for each in sorted(recent | written))
     return tuple(
-        night_log(book, doing, each.number)
-        for each in book.outages.where()
-        if each.stopped <= doing.at
-        and (each.back is None or each.back > doing.at or each.stopped > doing.at - STILL_TONIGHT)
+        each
+        for each in found
+        if each.stop.number in recent or any(clock.is_due for clock in each.clocks)
     )
 
 
@@ -227,28 +234,56 @@ def _logged(
     over: bool,
     decided: Entry | None,
 ) -> Logged:
-    """The last stay in the cold and what came after it; what was before counts as warm."""
-    cold, out, drying = None, None, None
-    for at, seen in known:
-        if seen == "into the cold":
-            cold, out = at, None
-        elif seen == "found warm":
-            cold, out = None, None
-        elif cold and out is None:
-            out = at
-        drying = at if seen == "back to dryer" else None
+    stay = _stay(known)
     return Logged(
         note_id=note_id,
         letter=part[len(note_id) :].strip(),
-        cold=cold,
-        out=out,
-        drying=drying,
+        cold=stay.cold,
+        out=stay.out,
+        drying=stay.drying,
         over=over,
         warm=bool(known) and MARKS[known[-1][1]] != "in control",
         discarded=Discarded(decided.decided_by, decided.at)
         if decided and decided.discards
         else None,
+        again_s=Seconds(int(stay.again.total_seconds())),
     )
+
+
+@dataclass(slots=True)
+class _Stay:
+    """Since when the racks are in control, gaps in it left out. again: how long those were. gone:
+    since when they are out of it again."""
+
+    cold: datetime | None = None
+    out: datetime | None = None
+    drying: datetime | None = None
+    gone: datetime | None = None
+    again: timedelta = timedelta()
+
+    def back(self, at: datetime, *, cold: bool) -> None:
+        if self.gone and (cold or self.drying):
+            self.again += at - self.gone
+        if cold:
+            self.cold, self.out, self.drying = self.cold or self.drying or at, None, None
+        elif self.drying is None:
+            self.drying, self.out = at, (self.gone or at) if self.cold else None
+        self.gone = None
+
+
+def _stay(known: Iterable[tuple[datetime, Seen]]) -> _Stay:
+    """From the first time in control on: once found warm, all that was before counts as warm."""
+    stay = _Stay()
+    for at, seen in known:
+        if seen == "found warm":
+            stay = _Stay()
+        elif seen == "out in the warm":
+            stay.gone = stay.gone or (at if stay.cold or stay.drying else None)
+        else:
+            stay.back(at, cold=seen == "into the cold")
+    if stay.gone:
+        stay.out, stay.drying = stay.gone if stay.cold else None, None
+    return stay
 
 
 def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:

@@ -79,7 +79,7 @@ def kept_runs(book: Book, week: Week) -> tuple[KeptRun, ...]:
     begun = {each.told["run"]: each.at for each in told if each.kind == "start corrected"}
     ended = {each.told.get("run"): each.at for each in told if each.kind == "run ended"}
     unloaded = {each.told.get("run"): each.at for each in told if each.kind == "unloaded"}
-    runs = {each.number: _from(each.run, begun.get(each.number)) for each in told if each.run}
+    runs = {each.number: begun_at(each.run, begun.get(each.number)) for each in told if each.run}
     found = (
         KeptRun(
             number=each.number,
@@ -97,7 +97,7 @@ def kept_runs(book: Book, week: Week) -> tuple[KeptRun, ...]:
     return tuple(sorted(found, key=lambda each: (each.run.start, each.run.dryer_id)))
 
 
-def _from(run: StartedRun, begun: datetime | None) -> StartedRun:
+def begun_at(run: StartedRun, begun: datetime | None) -> StartedRun:
     """As long as planned, since it began in truth."""
     if begun is None:
         return run

@@ -10,6 +10,7 @@ from scheduler.units import HOUR, Grams, Racks, Seconds
 
 # The longest waits of rule 9: cut to dryer, or cut to steam and steamed to dryer (house, demo).
 LONGEST_STOOD = Seconds(3 * HOUR)
+NEVER = Seconds(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,8 @@ class PartLot:
     stopped again is succeeded by another part-lot. left_s: drying hours left by the card.
     water_percent: likely moisture, wet basis. stood_s: warm before that, from the cut on; None
     where that is not known: then stood_most_s counts, the worst that can be. hands: who works on it
-    outside staffed hours. With neither held, dries_on nor discarded a person decides.
+    outside staffed hours. again_s: warm once more since it was first in control, which the rest
+    does not tell. With neither held, dries_on nor discarded a person decides.
     """
 
     note_id: str
@@ -65,6 +67,7 @@ class PartLot:
     hands: tuple[str, ...] = ()
     stood_most_s: Seconds = LONGEST_STOOD
     discarded: Discarded | None = None
+    again_s: Seconds = NEVER
 
     @property
     def key(self) -> tuple[str, str, str, datetime]:

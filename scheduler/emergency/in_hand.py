@@ -13,7 +13,7 @@ from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.again import lost_ways, under
 from scheduler.emergency.stopped import Stopped, hours_left, water_after
 from scheduler.process.yields import trimmed_g
-from scheduler.started import as_recorded, dried_on, not_on_record, stood_most_s
+from scheduler.started import as_recorded, dried_on, moved_from, not_on_record, stood_most_s
 from scheduler.units import Grams, Seconds
 
 
@@ -93,15 +93,17 @@ def _charge(
         at=at,
         left_s=hours_left(card.drying_s - dried_s),
         water_percent=water_after(card, dried_s),
-        stood_s=_stood_s(plan, run, charge),
-        stood_most_s=stood_most_s(asked, note, run.start),
+        stood_s=_stood_s(asked, plan, run=run, charge=charge),
+        stood_most_s=stood_most_s(asked.kitchen),
     )
 
 
-def _stood_s(plan: Plan | None, run: StartedRun, charge: StartedCharge) -> Seconds | None:
+def _stood_s(
+    asked: Asked, plan: Plan | None, *, run: StartedRun, charge: StartedCharge
+) -> Seconds | None:
     """As written down; else from the first basket cut, as planned, to the start of the run as it
-    was; None where no plan tells. Of several charges in that dryer the nearest planned is meant,
-    however late it began."""
+    was; else, of what an earlier stop left, from that on; None where neither tells. Of several
+    charges in that dryer the nearest planned is meant, however late it began."""
     if charge.stood_s is not None:
         return charge.stood_s
     own = [
@@ -111,8 +113,21 @@ def _stood_s(plan: Plan | None, run: StartedRun, charge: StartedCharge) -> Secon
     ]
     _, made = min(own, key=lambda each: each[0], default=(None, None))
     if made is None:
-        return None
+        return _stood_since_s(asked, plan, run, note_id=charge.note_id)
     return Seconds(max(0, int((run.start - made.cut.start).total_seconds())))
+
+
+def _stood_since_s(
+    asked: Asked, plan: Plan | None, run: StartedRun, *, note_id: str
+) -> Seconds | None:
+    """The clock of racks that somebody moved here from a dryer that had stopped."""
+    moved = moved_from(asked, run, note_id=note_id, parts=plan.part_lots if plan else ())
+    if moved is None:
+        return None
+    charge, before, at = moved
+    stood = _stood_s(asked, plan, run=before, charge=charge)
+    most = stood_most_s(asked.kitchen) if stood is None else stood
+    return Seconds(most + int((run.start - at).total_seconds()))
 
 
 def with_parts(plan: Plan, parts: Iterable[PartLot]) -> Plan:

@@ -8,21 +8,22 @@ from datetime import datetime, timedelta
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.part_lot import Discarded, DriesOn, Held, PartLot, stopped_again
+from scheduler.domain.part_lot import NEVER, Discarded, DriesOn, Held, PartLot, stopped_again
 from scheduler.emergency.again import open_again
 from scheduler.emergency.hands import up
-from scheduler.emergency.proposal import Proposal, night_crew
+from scheduler.emergency.proposal import Proposal, cold_places, night_crew
 from scheduler.emergency.slots import House
 from scheduler.emergency.stopped import Stopped
 from scheduler.exposure_clock import part_clock
-from scheduler.units import Grams, Racks
+from scheduler.units import Grams, Racks, Seconds
 
 
 @dataclass(frozen=True, slots=True)
 class Logged:
     """What is written of a part-lot: since when (and until when) it is cold, since when it dries
     again, None where it is not; over the limit, a person decides. warm: it was seen warm last.
-    discarded: a named person has said so. stopped: the stop whose log it is, None for any."""
+    discarded: a named person has said so. again_s: as on a part-lot. stopped: the stop whose log
+    it is, None for any."""
 
     note_id: str
     letter: str
@@ -33,6 +34,7 @@ class Logged:
     warm: bool = False
     discarded: Discarded | None = None
     stopped: datetime | None = None
+    again_s: Seconds = NEVER
 
     @property
     def since(self) -> datetime | None:
@@ -79,11 +81,13 @@ class AsLogged:
             return replace(proposal.one(what, each.letter, lost=True), discarded=each.discarded)
         if each.over or not each.in_control:
             return proposal.one(what, each.letter, lost=each.over)
-        part = replace(proposal.one(what, each.letter, lost=True), held=self._held(each))
+        part = proposal.one(what, each.letter, lost=True)
+        part = replace(part, held=self._held(each), again_s=each.again_s)
         if each.drying is not None:
             part = replace(part, dries_on=self._dries(each, what))
         elif part.held is not None:
-            part = proposal.later(what, part)
+            counted = replace(what, stood_s=Seconds(what.stood + each.again_s))
+            part = proposal.later(counted, part)
         at = each.since
         staffed = at is None or any(span.start <= at <= span.end for span in self._staffed)
         return part if staffed else replace(part, hands=self._crew(what))
@@ -99,9 +103,19 @@ class AsLogged:
         if each.cold is None:
             return None
         known = self._base(each)
-        shelf = self.house.asked.kitchen.cold_store.id
-        station_id = known.held.station_id if known and known.held else shelf
+        places = [known.held.station_id] if known and known.held else []
+        places += [place for place, _ in cold_places(self.house.asked.kitchen)]
+        open_then = (place for place in places if not self._down(place, each.cold))
+        station_id = next(open_then, places[0])
         return Held(station_id, up(each.cold), up(each.out) if each.out else None)
+
+    def _down(self, station_id: str, at: datetime) -> bool:
+        return any(
+            each.station_id == station_id
+            and each.stopped <= at
+            and (not each.back or at < each.back)
+            for each in self.house.asked.happened.outages
+        )
 
     def _dries(self, each: Logged, what: Stopped) -> DriesOn | None:
         """In its own dryer if that was back by then, else where it was proposed."""
@@ -114,7 +128,7 @@ class AsLogged:
         )
         proposed = known.dries_on.dryer_id if known and known.dries_on else ""
         dryer_id = what.station_id if back and what.station_id == what.dryer.id else proposed
-        end = start + timedelta(seconds=what.left_s)
+        end = up(start + timedelta(seconds=what.left_s + each.again_s))
         return DriesOn(dryer_id, what.set_point_c, start, end) if dryer_id else None
 
     def _base(self, each: Logged) -> PartLot | None:

@@ -35,6 +35,7 @@ _PLAN: dict[str, dict[str, str]] = {
         "water_percent": "likely moisture, wet basis",
         "stood_s": "warm before it stopped, from the cut on; null where that is not known",
         "stood_most_s": "what is counted where that is not known",
+        "again_s": "warm once more since it was first cold, or drying; not told by the rest",
         "held": "where it is kept cold; null where it is not",
         "dries_on": "the run in which it dries on; null while a person decides",
         "hands": "who works on it outside staffed hours",

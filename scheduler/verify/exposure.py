@@ -52,7 +52,8 @@ def _discarded(left: Left) -> Iterator[Fault]:
 
 
 def _warm_s(part: PartLot, until: datetime) -> int:
-    """Seconds out of control from the stop to that instant, as far as it has a way."""
+    """Seconds out of control from the stop to that instant, as far as it has a way, with those that
+    it does not tell of."""
     held, run = part.held, part.dries_on
     steps: list[tuple[datetime, datetime]] = []
     if held is not None:
@@ -61,7 +62,7 @@ def _warm_s(part: PartLot, until: datetime) -> int:
             steps.append((held.until, run.start))
     elif run is not None:
         steps.append((part.stopped, run.start))
-    return sum(
+    return max(0, part.again_s) + sum(
         max(0, int((min(end, until) - begin).total_seconds()))
         for begin, end in steps
         if begin < until
@@ -88,12 +89,29 @@ def _before_run_s(reading: Reading, left: Left) -> int:
     planned = _cut_start(reading, left, run)
     if planned is not None:
         return max(0, int((run.start - planned).total_seconds()))
+    moved = _moved_s(reading, left, run)
     if left.part.stood_s is not None:
-        return 0  # of a plan before, which is no longer at hand
+        return moved  # and of a plan before, which is no longer at hand
     limits = reading.asked.kitchen.limits
-    most = max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
-    there = int((run.start - left.note.arrives).total_seconds())
-    return min(most, there) if there > 0 else most
+    return moved + max(limits.cut_to_dryer_s, limits.cut_to_steam_s + limits.steam_to_dryer_s)
+
+
+def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
+    """Warm since the dryer stopped that its racks were in before, until somebody put them there;
+    nought where the plan before told where those went."""
+    name, happened = left.note.id, reading.asked.happened
+    promised = reading.asked.promised.plan
+    told = {(each.note_id, each.stopped) for each in (promised.part_lots if promised else ())}
+    earlier = [each for each in happened.runs if each.start < run.start]
+    holding = [each for each in earlier if any(charge.note_id == name for charge in each.charges)]
+    last = max(holding, key=lambda each: each.start, default=None)
+    stops = (
+        each.stopped
+        for each in happened.outages
+        if last and each.station_id == last.dryer_id and last.start <= each.stopped < last.end
+    )
+    since = min(stops, default=run.start)
+    return 0 if (name, since) in told else max(0, int((run.start - since).total_seconds()))
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:

@@ -120,6 +120,25 @@ def test_a_start_is_not_corrected_beyond_what_is_on_record(book: Book):
     assert found.run.start == at("13:25")
 
 
+def test_times_corrected_together_are_in_order_with_each_other(book: Book):
+    weighed(book, 35)
+    run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number
+    end(book, hand(at("13:01")), run, at("13:00"))
+    unload(book, hand(at("13:30")), run, at("13:25"))
+    for wrong in (
+        {"started": at("12:00"), "ended": at("11:00")},
+        {"ended": at("13:20"), "unloaded": at("13:10")},
+        {"started": at("13:10"), "unloaded": at("14:00")},
+    ):
+        with pytest.raises(BadInput, match="out of order"):
+            correct_run(book, EVENING, run, right=RightTimes(**wrong), why="x")
+    (kept,) = kept_runs(book, AUGUST.week)
+    assert (kept.run.start, kept.ended, kept.unloaded) == (at("09:55"), at("13:00"), at("13:25"))
+    right = RightTimes(started=at("13:30"), ended=at("17:00"), unloaded=at("17:25"))
+    done = correct_run(book, EVENING, run, right=right, why="all of another day's line")
+    assert (done.run.start, done.ended, done.unloaded) == (at("13:30"), at("17:00"), at("17:25"))
+
+
 def test_a_run_is_not_corrected_into_the_next_one_of_its_dryer(book: Book):
     weighed(book, 35)
     run = start(book, hand(at("09:56")), Start("D2", at("09:55"))).number

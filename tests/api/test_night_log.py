@@ -21,9 +21,10 @@ from api.services.night_log import (
     decide,
     night_log,
     parts_inside,
+    recent_logs,
     write_night_log,
 )
-from api.services.outages import down
+from api.services.outages import down, up
 from api.services.ports import Book
 from api.services.roles import Doing
 from api.services.taking_in import take_in
@@ -32,6 +33,7 @@ from scheduler.domain.part_lot import Discarded, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency import asked_in_hand, with_parts
 from scheduler.errors import BadInput
+from scheduler.exposure_clock import part_clock
 from scheduler.scenario import load
 from scheduler.units import HOUR
 from scheduler.verify import verify
@@ -225,6 +227,89 @@ def test_what_is_discarded_is_in_the_next_mend(book: Book, posted: bool):
     asked = asked_of(book, NIGHT.week, now=at("02:45"))
     told = asked_in_hand(asked, every, at("02:45"))
     assert [each for each in verify(told, every) if "R09" in each.message] == []
+
+
+def comes_back(book: Book, when: datetime) -> None:
+    stop = book.outages.where(station_id="D3")[0]
+    up(book, doing(MANAGER, when), stop.number, version=stop.version, back=when)
+
+
+def due(book: Book, who: Doing) -> list[str]:
+    return [clock.part for log in recent_logs(book, who) for clock in log.clocks if clock.is_due]
+
+
+def test_a_clock_stays_on_the_sheet_though_the_dryer_was_down_for_longer_than_a_day(book: Book):
+    back = STOP + timedelta(hours=26)
+    comes_back(book, back)
+    for who in (ON_CALL, MANAGER):
+        assert due(book, doing(who, back + timedelta(hours=23))) == ["R09"]
+        assert due(book, doing(who, back + timedelta(hours=25))) == []
+
+
+def test_what_was_written_of_stays_on_the_sheet_until_somebody_decides(book: Book):
+    writes(book, at("23:00", 18), "R09", "out in the warm")
+    comes_back(book, at("23:40", 18))
+    later = doing(MANAGER, at("23:45", 21))
+    assert due(book, later) == ["R09"]
+    assert due(book, jun(later.at)) == []
+    decide(book, later, number(book), part="R09", decided=Decided("gone", "Lotte", True))
+    assert recent_logs(book, later) == ()
+
+
+@pytest.mark.parametrize(("back", "held_in"), [("00:30", "F1"), ("00:15", "K1")])
+def test_what_is_put_into_the_cold_is_where_it_was_cold_then(book: Book, back: str, held_in: str):
+    """A was proposed to dry on at once, so no cold place of it is known; the cold store is down."""
+    stop = down(book, doing(HAND, at("23:00", 18)), "K1", stopped=at("23:00", 18))
+    writes(book, at("00:20"), "R09 A", "into the cold", 3)
+    up(book, doing(MANAGER, at("00:30")), stop.number, version=stop.version, back=at(back))
+    parts = in_the_week(book, at("00:40"), Plan(NIGHT.week, "full", (), ()))
+    (held,) = (each.held for each in parts if each.code == "R09 A")
+    assert held
+    assert (held.station_id, held.since) == (held_in, at("00:20"))
+
+
+OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {
+    "cold twice": (
+        ("01:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "into the cold"),
+    ),
+    "drying twice": (
+        ("01:00", "back to dryer"), ("03:00", "out in the warm"), ("03:20", "back to dryer"),
+    ),
+    "dried, then cold": (
+        ("00:00", "back to dryer"), ("02:00", "out in the warm"), ("02:30", "into the cold"),
+        ("03:30", "into the cold"), ("04:00", "back to dryer"),
+    ),
+    "cold, then dried": (
+        ("00:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "back to dryer"),
+        ("04:00", "out in the warm"), ("04:10", "back to dryer"),
+    ),
+    "from the cold to a dryer at half past three": (
+        ("00:00", "into the cold"), ("03:30", "back to dryer"),
+    ),
+    "found warm, and cold since": (
+        ("23:00", "into the cold"), ("23:20", "out in the warm"), ("23:30", "into the cold"),
+        ("00:30", "found warm"), ("01:00", "into the cold"),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("lines", OFTEN.values(), ids=OFTEN)
+def test_what_happened_makes_no_mend_impossible(book: Book, lines: tuple[tuple[str, Seen], ...]):
+    """Its clock is that of the log, and nobody is asked who was there for what is done."""
+    plan, now = Plan(NIGHT.week, "full", (), ()), at("05:00")
+    writes(book, at("23:00", 18), "R09 B", "into the cold")
+    for clock, seen in lines:
+        writes(book, at(clock, 18 if clock > "12" else 19), "R09 A", seen)
+    clocks = night_log(book, jun(now), number(book)).clocks
+    (logged,) = (each for each in clocks if each.part == "R09 A")
+    made = with_parts(plan, in_the_week(book, now, plan))
+    (part,) = (each for each in made.part_lots if each.letter == "A")
+    assert part.in_control
+    assert part_clock(part, now).exposed_s == logged.clock.exposed_s
+    if part.dries_on and part.held is None:
+        assert part.dries_on.end - part.dries_on.start == timedelta(seconds=part.left_s + 20 * 60)
+    told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
+    assert [each for each in verify(told, made) if "R09" in each.message] == []
 
 
 def test_a_decision_that_keeps_them_discards_nothing(book: Book):

@@ -101,6 +101,27 @@ def _run(part: PartLot, seconds: Seconds) -> DriesOn:
     return DriesOn("D1", 57.0, start, start + timedelta(seconds=seconds))
 
 
+def cold_only(part: PartLot) -> PartLot:
+    return replace(part, held=Held("K1", at("Wed 00:30"), None), dries_on=None)
+
+
+@pytest.mark.parametrize("planned", [True, False], ids=["another plan", "no plan"])
+def test_racks_moved_before_any_mend_keep_the_clock_of_the_stop(asked: Asked, planned: bool):
+    """They are written down as a run in D2 at one, 2 h 50 min after D3 stopped."""
+    now, start = at("Wed 02:00"), at("Wed 01:00")
+    run = StartedRun("D2", 57.0, start, at("Wed 06:00"), (StartedCharge("R09", Racks(20)),))
+    told = down(asked, now, Outage("D2", now, None))
+    told = replace(told, happened=replace(told.happened, runs=(*told.happened.runs, run)))
+    plan = Plan(asked.week, "full", (), ()) if planned else None
+    for again in next(proposals(told, plan, "D2", now)):
+        assert again.stood_s == hours(2) + 50 * 60
+    first = next(proposals(told, plan, "D3", now))
+    assert {each.stood_s for each in first} == {0}
+    mended = Plan(asked.week, "full", (), (), part_lots=tuple(cold_only(each) for each in first))
+    (other,) = (e for e in next(proposals(told, mended, "D2", now)) if e.station_id == "D2")
+    assert other.stood_s is None
+
+
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
     """B was cold for an hour and a half; what it stood before stays counted."""
     now = at("Wed 02:00")

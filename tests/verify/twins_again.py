@@ -6,11 +6,12 @@ from dataclasses import replace
 from typing import Any
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.outage import Outage
+from scheduler.domain.outage import Outage, StartedCharge, StartedRun
 from scheduler.domain.part_lot import Discarded, Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.units import Racks
-from tests.builders import at, hours, minutes
+from tests.builders import at, dryer, hours, minutes
+from tests.verify.changes import with_note
 from tests.verify.twin import Twin
 from tests.verify.twins_emergency import A, B, b, down, dries, night, unwritten
 
@@ -35,6 +36,7 @@ B2 = replace(
     hands=("Jun", "Lotte"),
 )
 B_UNTIL = b(held=Held("K1", at("Tue 23:30"), AGAIN), dries_on=None)
+NO_WAY = {"held": None, "dries_on": None}
 GONE = Discarded("Lotte", at("Wed 02:30"))
 
 
@@ -55,6 +57,24 @@ def warm(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
 def unknown(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
     asked, plan = night(asked, plan, *parts)
     return unwritten(asked), plan
+
+
+def moved(asked: Asked, plan: Plan, cold: str) -> tuple[Asked, Plan]:
+    """An hour after D3 stopped somebody moved ten racks into D4, which stopped too at 23:45."""
+    whole = a2(letter="", racks=Racks(19), station_id="D3", stopped=A.stopped, **NO_WAY)
+    held = Held("K1", at(cold), None)
+    left = a2(letter="C", station_id="D4", stood_s=hours(0), held=held, dries_on=None)
+    asked, plan = night(asked, plan, whole, left)
+    charges = (StartedCharge("N9", Racks(10)),)
+    run = StartedRun("D4", 57.0, at("Tue 23:00"), at("Wed 13:00"), charges)
+    happened = replace(asked.happened, runs=(*asked.happened.runs, run))
+    kitchen = replace(asked.kitchen, dryers=(*asked.kitchen.dryers, dryer("D4")))
+    return down(replace(asked, happened=happened, kitchen=kitchen), "D4"), plan
+
+
+def came_at(found: tuple[Asked, Plan], when: str) -> tuple[Asked, Plan]:
+    asked, plan = found
+    return with_note(asked, "N9", arrives=at(when)), plan
 
 
 def a2(**changes: Any) -> PartLot:
@@ -109,6 +129,18 @@ TWINS = (
         says="N9 B would be warm for 5 h",
     ),
     Twin(
+        "what is not known may have come earlier than it was noted",
+        19,
+        lambda x, p: came_at(unknown(x, p, A, B), "Tue 10:00"),
+        says="N9 B would be warm for 5 h",
+    ),
+    Twin(
+        "the clock does not begin anew where somebody moved them before any mend",
+        19,
+        lambda x, p: moved(x, p, "Wed 02:50"),
+        says="N9 C would be warm for 4 h 5 min",
+    ),
+    Twin(
         "discarded, and nobody decided it",
         19,
         lambda x, p: night(x, p, A, gone(by=" ")),
@@ -134,6 +166,7 @@ def gone(by: str = "Lotte") -> PartLot:
 
 
 ALLOWED = (
+    Twin("moved before any mend, and cold in time", 19, lambda x, p: moved(x, p, "Wed 02:45")),
     Twin("what was left goes another way", 20, lambda x, p: again(x, p, A2)),
     Twin(
         "as long as was left in all",

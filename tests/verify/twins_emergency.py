@@ -85,6 +85,12 @@ def unwritten(asked: Asked) -> Asked:
     return replace(asked, happened=replace(asked.happened, runs=(run,)))
 
 
+def told_at(found: tuple[Asked, Plan], now: str) -> tuple[Asked, Plan]:
+    asked, plan = found
+    happened = replace(asked.happened, now=at(now))
+    return replace(asked, happened=happened, promised=Promised(plan)), plan
+
+
 def on_record(asked: Asked, plan: Plan, start: str, end: str) -> tuple[Asked, Plan]:
     """A and B are promised; the run of A in D2 is written down with these times."""
     asked, plan = with_promised(*night(asked, plan, A, B), A, B)
@@ -149,6 +155,12 @@ TWINS = (
         says="two on call, or one and the manager",
     ),
     Twin(
+        "at night with nobody named, five minutes from now",
+        20,
+        lambda x, p: told_at(night(x, p, a(hands=()), B), "Tue 22:55"),
+        says="in unstaffed hours",
+    ),
+    Twin(
         "at night by somebody who is not on call then",
         20,
         lambda x, p: night(x, p, a(hands=("Sal", "Lotte")), B),
@@ -169,6 +181,12 @@ TWINS = (
         "the clock goes beyond four hours",
         19,
         lambda x, p: night(x, p, A, b(held=Held("K1", at("Tue 23:30"), at("Wed 05:25")))),
+        says="would be warm for 4 h 5 min",
+    ),
+    Twin(
+        "what was warm once more counts",
+        19,
+        lambda x, p: night(x, p, a(again_s=hours(3) + 300), B),
         says="would be warm for 4 h 5 min",
     ),
     Twin(
@@ -276,6 +294,12 @@ TWINS = (
 ALLOWED = (
     Twin("part-lots dry on", 20, lambda x, p: night(x, p, A, B)),
     Twin("nothing is planned for them yet", 20, night),
+    Twin(
+        "at night with nobody named, done by now",
+        20,
+        lambda x, p: told_at(night(x, p, a(hands=()), B), "Tue 22:57"),
+    ),
+    Twin("warm once more for three hours", 19, lambda x, p: night(x, p, a(again_s=hours(3)), B)),
     Twin(
         "a person decides",
         20,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
@@ -143,11 +144,23 @@ def test_when_it_is_up_again_the_racks_that_nobody_moved_are_asked_for(kitchen: 
     kitchen.now[0] = at("23:50", 18)
     assert question in words(jun.get(STOPPED).text)
     assert "Due D3, R09: 1 h 40 min" in words(jun.get("/night-sheet").text)
-    assert send(jun, STOPPED, {}, form=f"{STOPPED}/log").status_code == 303
+    page = jun.get(STOPPED).text
+    assert '<label for="since-R09">' in page
+    assert re.search(r'<input value="23:50" id="since-R09" name="at" type="time"', page)
+    assert send(jun, STOPPED, {"at": "23:40"}, form=f"{STOPPED}/log").status_code == 303
     told = words(jun.get(STOPPED).text)
     assert question not in told
     assert "R09 tomato 1 h 30 min of 4 h in the warm It stands still" in told
     assert "Due" not in words(jun.get("/night-sheet").text)
+
+
+def test_over_the_limit_no_press_answers_for_who_decides(kitchen: Kitchen):
+    jun = entered(kitchen, "on_call")
+    comes_back(kitchen, at("23:40", 18))
+    kitchen.now[0] = at("02:20")
+    told = words(jun.get(STOPPED).text)
+    assert "a named person decides" in told
+    assert "still inside?" not in told
 
 
 def test_what_was_moved_is_not_asked_for(kitchen: Kitchen):

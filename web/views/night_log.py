@@ -25,8 +25,8 @@ SAYS = {
 @dataclass(frozen=True, slots=True)
 class ClockShown:
     """told: how long it stood warm. more: until when, or what was decided. asks: a named person
-    must decide; form: for that. inside: its dryer is up again and nobody moved it; one press says
-    that it dries on there."""
+    must decide; form: for that. inside: its dryer is up again and nobody moved it; says since when
+    it dries on there."""
 
     part: str
     told: str
@@ -53,7 +53,7 @@ def log_shown(found: NightLog, reading: Reading, *, may: bool) -> LogShown:
 
 
 def _clock(each: PartClock, log: NightLog, reading: Reading, *, may: bool) -> ClockShown:
-    number, unmoved = log.stop.number, each in log.unmoved
+    number, unmoved = log.stop.number, each in log.unmoved and not each.clock.over
     return ClockShown(
         part=f"{each.part} {each.crop}",
         told=_told(each, reading),
@@ -124,13 +124,17 @@ def write_form(found: NightLog, reading: Reading) -> Form:
 
 
 def inside_form(each: PartClock, log: NightLog, reading: Reading) -> Form:
-    """It never left its dryer: it dries on there since that is up again."""
-    back = log.stop.back
-    assert back
-    told = {"part": each.part, "seen": "back to dryer", "at": reading.clock(back)}
-    fields = tuple(Field(name, "", "hidden") for name in told)
+    """It never left its dryer, and dries on there: since when, a person says."""
+    say = reading.say
+    told = {"part": each.part, "seen": "back to dryer", "at": reading.clock(log.at)}
+    own = f"since-{each.part.replace(' ', '-')}"
+    fields = (
+        Field("part", "", "hidden"),
+        Field("seen", "", "hidden"),
+        Field("at", say("Drying again since"), "time", more={"id": own}),
+    )
     where = f"{stop_address(log.stop.number)}/log"
-    return Form(where, reading.say("Inside, drying again"), fields, told)
+    return Form(where, say("Inside, drying again"), fields, told)
 
 
 def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
@@ -147,9 +151,8 @@ def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
 
 def due_told(logs: Iterable[NightLog], reading: Reading) -> tuple[str, ...]:
     """What must be looked at tonight, the first first: clocks that run or are over."""
-    clocks = [(each, log) for log in logs for each in log.clocks if each.asks or each.clock.runs]
+    clocks = [(each, log) for log in logs for each in log.clocks if each.is_due]
     return tuple(
         f"{log.stop.station_id}, {each.part}: {_told(each, reading)}. {_more(each, reading)}"
         for each, log in sorted(clocks, key=lambda found: -found[0].clock.exposed_s)
-        if not each.decided
     )
