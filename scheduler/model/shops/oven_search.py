@@ -113,18 +113,31 @@ class _Search:
         return better
 
     def _whole(self) -> None:
-        ovens, loads = self.ovens, self.found.loads
-        slots = [len(in_order(loads, index)) + SPARE_SLOTS for index in range(len(ovens.ovens))]
-        build = oven_model(ovens, list(_empty(ovens, slots)), range(len(ovens.jobs)))
+        """All jobs free, in few more slots than now; then, if time is left, in as many as they
+        could fill: only that bounds all loads."""
+        count, loads = range(len(self.ovens.ovens)), self.found.loads
+        most = [sum(index in job.ovens for job in self.ovens.jobs) for index in count]
+        now = [len(in_order(loads, index)) + SPARE_SLOTS for index in count]
+        few = [min(pair) for pair in zip(now, most, strict=True)]
+        if few != most:
+            self._refill(few)
+        if few == most or (self.left_s > LEAST_S and not self.found.proven):
+            bound = self._refill(most)
+            self.found.bound = max(self.found.bound, _up(bound))
+
+    def _refill(self, slots: list[int]) -> float:
+        """The batches made anew in so many slots by oven, and what none in them are cheaper
+        than."""
+        build = oven_model(self.ovens, list(_empty(self.ovens, slots)), range(len(self.ovens.jobs)))
         add_conflicts(build)
-        hint(build, loads)
+        hint(build, self.found.loads)
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = max(self.left_s, LEAST_S)
         solver.parameters.num_workers = self.effort.workers
         solver.parameters.random_seed = self.effort.seed
         if solver.solve(build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take(loads_of(build, solver))
-        self.found.bound = max(self.found.bound, _up(solver.best_objective_bound))
+        return solver.best_objective_bound
 
     def _neighbourhood(self) -> None:
         freed = set(self._freed())

@@ -18,7 +18,7 @@ from scheduler.shops.dispatch import dispatched
 from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import conflicts
 from scheduler.shops.oven_dispatch import dispatched as dispatched_ovens
-from scheduler.shops.ovens import Batch, Loads, Ovens, cost
+from scheduler.shops.ovens import Batch, Job, Loads, Oven, Ovens, Weights, cost
 from tests.shops.tiny import every_loading, every_schedule, tiny_ovens, tiny_shop
 
 seeds = st.integers(min_value=0, max_value=10_000)
@@ -183,6 +183,18 @@ def test_the_search_on_ovens_proves_what_brute_force_finds(seed: int):
     found = oven_search.filled(ovens, seconds=10, workers=1, seed=1)
     least = min(cost(ovens, loads) for loads in every_loading(ovens))
     assert (found.cost, found.proven, oven_referee.faults(ovens, found.loads)) == (least, True, ())
+
+
+def test_the_bound_holds_for_more_batches_than_there_are_now(monkeypatch: pytest.MonkeyPatch):
+    jobs = tuple(Job((0,), 0, 1, 10 * n, 10 * n + 10, 2, 2) for n in range(8))
+    none = ((0,), (0,))
+    ovens = Ovens("apart", (Oven(8, ((0, 200),), 0),), jobs, none, none, Weights(4, 600, 1, 1000))
+    together = (Batch(0, 70, 2, tuple(range(8))),)
+    monkeypatch.setattr(oven_search, "dispatched", lambda _: together)
+    monkeypatch.setattr(oven_search, "climbed", lambda *_, **__: together)
+    monkeypatch.setattr(oven_search, "WHOLE_SHARE", 1)
+    found = oven_search.filled(ovens, seconds=20, workers=1, seed=1)
+    assert (found.cost, found.bound) == (8 * 2 * 4, 8 * 2 * 4)
 
 
 def test_the_search_on_many_ovens_is_never_dearer_than_the_dispatcher():
