@@ -91,6 +91,8 @@ class _Climb:
         else:
             out.sort(key=lambda job: jobs[job].latest if by < 2 / 3 else -jobs[job].size)
         for job in out:
+            if self.total >= NEVER:
+                return  # nothing makes that good; run() puts the lines back as they were
             self._put_back(job)
 
     def _taken_out(self) -> list[int]:

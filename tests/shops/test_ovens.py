@@ -99,6 +99,30 @@ def test_two_climb_at_a_time(monkeypatch: pytest.MonkeyPatch):
     assert cost(ovens, found) < cost(ovens, by_rule)
 
 
+def tight(last: int) -> tuple[Ovens, Loads]:
+    """An oven that is full from its first tick to its last, and how: the last job's family asks for
+    a set-up before any other, for which there is no time."""
+    same = job(size=10, shortest=10, longest=10, latest=last)
+    jobs = (*[same] * (last // 10 - 1), replace(same, family=1))
+    ovens = replace(
+        TWO,
+        ovens=(Oven(10, ((0, last),), 0),),
+        jobs=jobs,
+        set_up_ticks=((0, 0), (25, 0), (0, 0)),
+        set_up_cost=((0, 0),) * 3,
+    )
+    return ovens, tuple(Batch(0, 10 * each, 10, (each,)) for each in range(len(jobs)))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_job_that_fits_nowhere_goes_back_where_it_was(seed: int):
+    ovens, loads = tight(80)
+    assert faults(ovens, loads) == ()
+    found = climbed(ovens, loads, seconds=0.1, seed=seed, workers=1)
+    assert faults(ovens, found) == ()
+    assert cost(ovens, found) == cost(ovens, loads)
+
+
 @settings(max_examples=40, deadline=None)
 @given(seeds)
 def test_a_line_knows_what_a_change_would_cost(seed: int):
