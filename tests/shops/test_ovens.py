@@ -123,6 +123,16 @@ def test_a_job_that_fits_nowhere_goes_back_where_it_was(seed: int):
     assert cost(ovens, found) == cost(ovens, loads)
 
 
+@pytest.mark.parametrize("nought", ["tick", "late", "set_up"])
+def test_a_weight_may_be_nought(nought: str):
+    ovens = ovens_by_seed(3, jobs=12)
+    ovens = replace(ovens, weights=replace(ovens.weights, **{nought: 0}))
+    by_rule = dispatched(ovens)
+    found = climbed(ovens, by_rule, seconds=0.1, seed=1, workers=1)
+    assert faults(ovens, found) == ()
+    assert cost(ovens, found) <= cost(ovens, by_rule)
+
+
 @settings(max_examples=40, deadline=None)
 @given(seeds)
 def test_a_line_knows_what_a_change_would_cost(seed: int):
