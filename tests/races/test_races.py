@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from scheduler.cli import app
+from scheduler.cli import app, race_suites
 from scheduler.errors import BadInput
 from scheduler.races import Effort, Entry, Race, Suite, instances, peers, race_json, races
 from scheduler.races.published import BEST
@@ -125,6 +126,26 @@ def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.Monkey
     assert "PyJobShop is not installed; pip install 'commonrack[races]'" in result.stdout
     (figures,) = json.loads(path.read_text())
     assert [each["value"] for each in figures["entries"]] == [11, 11, 11]
+
+
+def test_ctrl_c_keeps_what_is_done(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    done = [Race("b", "2 jobs", 666, (entry(value=666, bound=666),))]
+
+    def raced_until_ctrl_c(*_: Any) -> Iterator[Race]:
+        yield from done
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(race_suites, "races", raced_until_ctrl_c)
+    path = tmp_path / "race.json"
+    given = ["bench", "--suite", "ovens", "--json", str(path)]
+    result = runner.invoke(app, given)
+    assert result.exit_code == 0, result.output
+    assert "proven" in result.stdout
+    assert [each["instance"] for each in json.loads(path.read_text())] == ["b"]
+    path.unlink()
+    done.clear()
+    assert runner.invoke(app, given).exit_code == 130
+    assert not path.exists()
 
 
 def test_a_fault_ends_with_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

@@ -11,7 +11,7 @@ from ortools.sat.python import cp_model
 
 from scheduler.model.shops.oven_in_time import add_conflicts
 from scheduler.model.shops.oven_slots import Gap, hint, loads_of, oven_model
-from scheduler.model.solve import Effort, solver_for
+from scheduler.model.solve import Effort, solve_unless_interrupted, solver_for
 from scheduler.shops.oven_bound import least_cost
 from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import never_in_time
@@ -55,7 +55,7 @@ def in_one_model(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Fi
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
-    if solver.solve(build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    if solve_unless_interrupted(solver, build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     loads = loads_of(build, solver)
     bound = _up(solver.best_objective_bound)
@@ -135,7 +135,7 @@ class _Search:
         solver.parameters.max_time_in_seconds = max(self.left_s, LEAST_S)
         solver.parameters.num_workers = self.effort.workers
         solver.parameters.random_seed = self.effort.seed
-        if solver.solve(build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if solve_unless_interrupted(solver, build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take(loads_of(build, solver))
         return solver.best_objective_bound
 
@@ -153,7 +153,7 @@ class _Search:
         seconds = min(MOST_S, max(LEAST_S, self.left_s))
         seed = self.random.randrange(2**31)
         solver = solver_for(Effort(seconds, seed=seed, workers=self.effort.workers))
-        status = solver.solve(build.model)
+        status = solve_unless_interrupted(solver, build.model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take((*rest, *loads_of(build, solver)))
         self.size *= 1.05 if status == cp_model.OPTIMAL else 0.9

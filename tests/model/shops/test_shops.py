@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import signal
+from collections.abc import Callable
 from itertools import combinations, product
+from threading import Timer
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -95,6 +100,29 @@ def test_the_search_is_never_longer_than_the_dispatcher_nor_shorter_than_its_bou
     assert [told for _, told in found.heard] == sorted(
         {told for _, told in found.heard}, reverse=True
     )
+
+
+@pytest.mark.parametrize(
+    ("run", "instance"),
+    [
+        (large.in_one_model, next(flow_shop())),
+        (large.searched, next(flow_shop())),
+        (oven_search.in_one_model, ovens_by_seed(5, jobs=40, ovens=3, families=3)),
+    ],
+)
+def test_ctrl_c_is_no_end_of_time(
+    run: Callable[..., Any], instance: Any, monkeypatch: pytest.MonkeyPatch
+):
+    solve = cp_model.CpSolver.solve
+
+    def pressed(self: cp_model.CpSolver, model: cp_model.CpModel) -> Any:
+        monkeypatch.undo()  # pressed once
+        Timer(0.5, os.kill, (os.getpid(), signal.SIGINT)).start()
+        return solve(self, model)
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", pressed)
+    with pytest.raises(KeyboardInterrupt):
+        run(instance, seconds=5, workers=1, seed=1)
 
 
 def whole(ovens: Ovens) -> oven_slots.OvenBuild:
