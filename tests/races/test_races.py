@@ -14,10 +14,12 @@ from typer.testing import CliRunner
 from scheduler.cli import app, race_suites
 from scheduler.errors import BadInput
 from scheduler.races import Effort, Entry, Race, Suite, instances, peers, race_json, races
-from scheduler.races.published import BEST
+from scheduler.races.published import BEST, Known
 from scheduler.shops import referee
 from scheduler.shops.chain import Shop
+from scheduler.shops.ovens import Oven
 from scheduler.terminal.races import races_table
+from tests.shops.tiny import dead_end
 
 LITTLE = Effort(seconds=1, workers=1)
 runner = CliRunner(env={"COLUMNS": "160", "NO_COLOR": "1"})
@@ -92,6 +94,18 @@ def test_all_run_on_ovens_and_are_judged():
     assert ours.value is not None
     assert by_rule.value is not None
     assert ours.value <= by_rule.value
+
+
+def test_who_finds_nothing_has_no_figure():
+    (race,) = races([Known(dead_end(), None)], LITTLE)
+    assert [(each.who, each.value is None) for each in race.entries] == [
+        ("ours", False),
+        ("dispatcher", True),
+        ("one model", False),
+    ]
+    full = replace(dead_end(), ovens=(Oven(10, ((0, 39),), 0),))
+    (race,) = races([Known(full, None)], LITTLE)
+    assert [each.value for each in race.entries] == [None] * 3
 
 
 def test_the_peer_is_judged_where_it_is_installed():

@@ -9,6 +9,7 @@ from random import Random
 
 from ortools.sat.python import cp_model
 
+from scheduler.errors import BrokenPromise
 from scheduler.model.shops.oven_in_time import add_conflicts
 from scheduler.model.shops.oven_slots import Gap, hint, loads_of, oven_model
 from scheduler.model.solve import Effort, solve_unless_interrupted, solver_for
@@ -40,21 +41,44 @@ class Filled:
         return self.cost <= self.bound
 
 
-def filled(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled:
-    """The cheapest loads found in that time, and what no loads are cheaper than."""
-    search = _Search(ovens, Effort(seconds=seconds, seed=seed, workers=workers))
+def filled(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled | None:
+    """The cheapest loads found in that time, and what no loads are cheaper than; None: nothing."""
+    effort, begin = Effort(seconds=seconds, seed=seed, workers=workers), time.monotonic()
+    loads = _first(ovens, effort)
+    if loads is None:
+        return None
+    search = _Search(ovens, effort, loads, begin)
     search.run()
     return search.found
 
 
-def in_one_model(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled | None:
-    """The peer: all jobs free in one model, as many slots as jobs, solver as it comes, no hint."""
+def _first(ovens: Ovens, effort: Effort) -> Loads | None:
+    """By rule; by the model where the rule runs into a dead end."""
+    try:
+        return dispatched(ovens)
+    except BrokenPromise:
+        found = in_one_model(
+            ovens,
+            seconds=effort.seconds,
+            workers=effort.workers,
+            seed=effort.seed,
+            any_will_do=True,
+        )
+        return found.loads if found else None
+
+
+def in_one_model(
+    ovens: Ovens, *, seconds: float, workers: int, seed: int, any_will_do: bool = False
+) -> Filled | None:
+    """The peer: all jobs free in one model, as many slots as jobs, solver as it comes, no hint.
+    any_will_do: the first found ends it."""
     begin, count = time.monotonic(), len(ovens.jobs)
     build = oven_model(ovens, list(_empty(ovens, [count] * len(ovens.ovens))), range(count))
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
+    solver.parameters.stop_after_first_solution = any_will_do
     if solve_unless_interrupted(solver, build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     loads = loads_of(build, solver)
@@ -74,10 +98,9 @@ def _up(bound: float) -> int:
 
 
 class _Search:
-    def __init__(self, ovens: Ovens, effort: Effort) -> None:
+    def __init__(self, ovens: Ovens, effort: Effort, loads: Loads, begin: float) -> None:
         self.ovens, self.effort = ovens, effort
-        self.begin, self.random = time.monotonic(), Random(effort.seed)
-        loads = dispatched(ovens)
+        self.begin, self.random = begin, Random(effort.seed)
         self.found = Filled(loads, cost(ovens, loads), least_cost(ovens))
         self.size = 15.0
         self._heard()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations, product
 from threading import Timer
 from typing import Any
@@ -24,7 +25,7 @@ from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import conflicts
 from scheduler.shops.oven_dispatch import dispatched as dispatched_ovens
 from scheduler.shops.ovens import Batch, Job, Loads, Oven, Ovens, Weights, cost
-from tests.shops.tiny import every_loading, every_schedule, tiny_ovens, tiny_shop
+from tests.shops.tiny import dead_end, every_loading, every_schedule, tiny_ovens, tiny_shop
 
 seeds = st.integers(min_value=0, max_value=10_000)
 
@@ -209,6 +210,7 @@ def test_there_are_conflicts_to_be_found():
 def test_the_search_on_ovens_proves_what_brute_force_finds(seed: int):
     ovens = tiny_ovens(seed)
     found = oven_search.filled(ovens, seconds=10, workers=1, seed=1)
+    assert found is not None
     least = min(cost(ovens, loads) for loads in every_loading(ovens))
     assert (found.cost, found.proven, oven_referee.faults(ovens, found.loads)) == (least, True, ())
 
@@ -222,12 +224,23 @@ def test_the_bound_holds_for_more_batches_than_there_are_now(monkeypatch: pytest
     monkeypatch.setattr(oven_search, "climbed", lambda *_, **__: together)
     monkeypatch.setattr(oven_search, "WHOLE_SHARE", 1)
     found = oven_search.filled(ovens, seconds=20, workers=1, seed=1)
+    assert found is not None
     assert (found.cost, found.bound) == (8 * 2 * 4, 8 * 2 * 4)
+
+
+def test_the_search_goes_on_from_the_model_where_the_rule_finds_no_room():
+    found = oven_search.filled(dead_end(), seconds=10, workers=1, seed=1)
+    assert found is not None
+    assert oven_referee.faults(dead_end(), found.loads) == ()
+    assert (found.cost, found.proven) == (4 * 40 + 600, True)
+    full = replace(dead_end(), ovens=(Oven(10, ((0, 39),), 0),))
+    assert oven_search.filled(full, seconds=10, workers=1, seed=1) is None
 
 
 def test_the_search_on_many_ovens_is_never_dearer_than_the_dispatcher():
     ovens = ovens_by_seed(5, jobs=80, ovens=3, families=3)
     found = oven_search.filled(ovens, seconds=3, workers=1, seed=1)
+    assert found is not None
     assert oven_referee.faults(ovens, found.loads) == ()
     assert found.bound <= found.cost < cost(ovens, dispatched_ovens(ovens))
     assert found.cost == oven_referee.judged_cost(ovens, found.loads)
