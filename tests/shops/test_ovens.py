@@ -161,6 +161,10 @@ def test_what_cannot_be_in_time():
     assert not never_in_time(TWO, job(earliest=45, latest=70))
 
 
+def test_ovens_that_never_open_have_no_horizon():
+    assert replace(TWO, ovens=(Oven(10, (), 0),)).horizon == 0
+
+
 def test_no_room_is_said():
     with pytest.raises(BrokenPromise, match="1 jobs found no room"):
         dispatched(replace(TWO, jobs=(job(shortest=41, longest=50),)))
