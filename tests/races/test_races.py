@@ -49,7 +49,7 @@ def test_each_suite_has_something_of_its_own(suite: Suite):
     known = instances(suite, "")
     names = [each.instance.name for each in known]
     assert len(set(names)) == len(names) >= 1
-    assert [each.best for each in known] == [BEST.get(name) for name in names]
+    assert [each.best for each in known] == [BEST.get(suite, {}).get(name) for name in names]
 
 
 def test_instances_come_from_folders_and_files(tmp_path: Path):
@@ -64,6 +64,13 @@ def test_instances_come_from_folders_and_files(tmp_path: Path):
     ]
     given = f"{tmp_path / 'b2.txt'},{tmp_path / 'b10.txt'}"
     assert [each.instance.name for each in instances(Suite.JOB_SHOP, given)] == ["b2", "b10"]
+
+
+def test_what_is_known_of_a_job_shop_is_not_known_of_a_flexible_one(tmp_path: Path):
+    for name in ("la01", "mk01"):
+        (tmp_path / f"{name}.txt").write_text("1 1\n1 1 1 5\n")
+    known = instances(Suite.FLEXIBLE, str(tmp_path))
+    assert [(each.instance.name, each.best) for each in known] == [("la01", None), ("mk01", 40)]
 
 
 def test_what_is_wrong_with_a_folder(tmp_path: Path):
