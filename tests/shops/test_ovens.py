@@ -75,7 +75,7 @@ def test_a_job_that_comes_later_is_not_there_yet():
     assert faults(later, SOUND) == ("the batch at 0 in oven 0: job 0 is not there yet",)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(seeds)
 def test_nothing_is_cheaper_than_the_bound_nor_faulty_by_rule(seed: int):
     ovens = tiny_ovens(seed)
