@@ -63,12 +63,16 @@ def of_the_kitchen(name: str, limits: Limits, console: Console) -> Told:
 def _as_they_come(
     console: Console, rows: Iterable[Row], table: Callable[[list[Row]], Table]
 ) -> list[Row]:
-    """All rows, the table growing with them."""
+    """All rows, the table growing with them; with Ctrl-C those that are done, if any are."""
     done: list[Row] = []
-    with Live(console=console, transient=True, refresh_per_second=1) as line:
-        line.update(Text("Racing (Ctrl-C ends it)"))
-        for row in rows:
-            done.append(row)
-            line.update(table(done))
+    try:
+        with Live(console=console, transient=True, refresh_per_second=1) as line:
+            line.update(Text("Racing (Ctrl-C ends it)"))
+            for row in rows:
+                done.append(row)
+                line.update(table(done))
+    except KeyboardInterrupt:
+        if not done:
+            raise
     console.print(table(done))
     return done

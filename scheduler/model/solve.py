@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -35,6 +36,21 @@ def solver_for(effort: Effort) -> cp_model.CpSolver:
     solver.parameters.max_presolve_iterations = 1
     solver.parameters.catch_sigint_signal = False  # who presses Ctrl-C means the whole search
     return solver
+
+
+def solve_unless_interrupted(
+    solver: cp_model.CpSolver, model: cp_model.CpModel
+) -> cp_model.CpSolverStatus:
+    """As the solver's own solve, which takes Ctrl-C for the end of its time; here it is raised, at
+    once."""
+    solver.parameters.catch_sigint_signal = False
+    with ThreadPoolExecutor(1) as aside:
+        status = aside.submit(solver.solve, model)
+        try:
+            return status.result()
+        except KeyboardInterrupt:
+            solver.stop_search()
+            raise
 
 
 def solved(build: Build, effort: Effort) -> Draft | None:

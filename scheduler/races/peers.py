@@ -30,7 +30,13 @@ def by_pyjobshop(
     for steps in shop.jobs:
         ways.append([_add_step(model, machines, step) for step in steps])
     _add_orders(model, shop)
-    result = model.solve(time_limit=seconds, display=False, num_workers=workers, random_seed=seed)
+    result = model.solve(
+        time_limit=seconds,
+        display=False,
+        num_workers=workers,
+        random_seed=seed,
+        catch_sigint_signal=False,
+    )
     if result.best is None or not result.best.tasks:
         return None
     return time.monotonic() - begin, _schedule(result, model, ways), _bound(result)

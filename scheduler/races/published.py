@@ -18,16 +18,6 @@ from scheduler.shops.read_ovens import ovens
 Instance = Shop | Ovens
 BEST_FILE = "best.csv"
 
-# Best known lengths. ft: Fisher and Thompson 1963; la: Lawrence 1984; all closed, in Jain and
-# Meeran, European Journal of Operational Research 113, 1999. mk: Brandimarte 1993, closed since,
-# in Schutt, Feydy and Stuckey, CPAIOR 2013.
-BEST = {
-    "ft06": 55, "ft10": 930, "ft20": 1165,
-    "la01": 666, "la02": 655, "la03": 597, "la04": 590, "la05": 593,
-    "la06": 926, "la07": 890, "la08": 863, "la09": 951, "la10": 958,
-    "mk01": 40, "mk02": 26, "mk03": 204,
-}  # fmt: skip
-
 
 class Suite(StrEnum):
     """Suites of published instances by name."""
@@ -36,6 +26,19 @@ class Suite(StrEnum):
     JOB_SHOP = "jobshop"
     FLEXIBLE = "flexible"
     FLOW_SHOP = "flowshop"
+
+
+# Best known lengths, by suite: names are the same for other shops. ft: Fisher and Thompson
+# 1963; la: Lawrence 1984; all closed, in Jain and Meeran, European Journal of Operational Research
+# 113, 1999. mk: Brandimarte 1993, closed since, in Schutt, Feydy and Stuckey, CPAIOR 2013.
+BEST: dict[Suite, dict[str, float]] = {
+    Suite.JOB_SHOP: {
+        "ft06": 55, "ft10": 930, "ft20": 1165,
+        "la01": 666, "la02": 655, "la03": 597, "la04": 590, "la05": 593,
+        "la06": 926, "la07": 890, "la08": 863, "la09": 951, "la10": 958,
+    },
+    Suite.FLEXIBLE: {"mk01": 40, "mk02": 26, "mk03": 204},
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +71,12 @@ def instances(suite: Suite, folders: str) -> tuple[Known, ...]:
     A best.csv (instance,best) in a folder says what is known of its files. BadInput where there
     is no such place, or nothing of the suite in it.
     """
-    kind = SUITES[suite]
+    kind, published = SUITES[suite], BEST.get(suite, {})
     if not folders:
-        return tuple(Known(each, BEST.get(each.name)) for each in kind.own())
+        return tuple(Known(each, published.get(each.name)) for each in kind.own())
     found = []
     for place in map(Path, folders.split(",")):
-        best = BEST | _best(place if place.is_dir() else place.parent)
+        best = published | _best(place if place.is_dir() else place.parent)
         for path in _files(place, kind.ending):
             instance = kind.read(path)
             found.append(Known(instance, best.get(instance.name)))

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from scheduler.errors import BrokenPromise
 from scheduler.races import peers
 from scheduler.races.published import Known
 from scheduler.shops import dispatch, oven_dispatch, oven_referee, referee
@@ -172,6 +173,8 @@ def _our_ovens(ovens: Ovens, effort: Effort) -> Entry:
 
     begin = time.monotonic()
     found = filled(ovens, **asdict(effort))
+    if found is None:
+        return _nothing(OURS, begin)
     return _judged_ovens(
         ovens,
         found.loads,
@@ -185,7 +188,10 @@ def _our_ovens(ovens: Ovens, effort: Effort) -> Entry:
 
 def _dispatched_ovens(ovens: Ovens) -> Entry:
     begin = time.monotonic()
-    loads = oven_dispatch.dispatched(ovens)
+    try:
+        loads = oven_dispatch.dispatched(ovens)
+    except BrokenPromise:
+        return _nothing(DISPATCHER, begin)
     wall = time.monotonic() - begin
     return _judged_ovens(
         ovens, loads, None, who=DISPATCHER, seconds=wall, first_s=wall, wall_s=wall

@@ -57,7 +57,7 @@ class _Climb:
         now = best = self.total
         kept = self._groups()
         few = min(1.0, FEW / len(self.ovens.jobs))
-        warm, cold = WARM * few * weights.late, 2.0 * weights.tick
+        warm, cold = max(1.0, WARM * few * weights.late), max(1.0, 2.0 * weights.tick)
         while (spent := (time.time() - begin) / (until - begin)) < 1:
             heat = warm * (cold / warm) ** spent
             for _ in range(STEPS):
@@ -91,6 +91,8 @@ class _Climb:
         else:
             out.sort(key=lambda job: jobs[job].latest if by < 2 / 3 else -jobs[job].size)
         for job in out:
+            if self.total >= NEVER:
+                return  # nothing makes that good; run() puts the lines back as they were
             self._put_back(job)
 
     def _taken_out(self) -> list[int]:

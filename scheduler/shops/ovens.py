@@ -59,7 +59,7 @@ class Ovens:
 
     @property
     def horizon(self) -> int:
-        return max(to for oven in self.ovens for _, to in oven.windows)
+        return max((to for oven in self.ovens for _, to in oven.windows), default=0)
 
     def set_up_for(self, index: int) -> frozenset[int]:
         """The families that an oven may be set up for before a batch."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,13 +11,15 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from scheduler.cli import app
+from scheduler.cli import app, race_suites
 from scheduler.errors import BadInput
 from scheduler.races import Effort, Entry, Race, Suite, instances, peers, race_json, races
-from scheduler.races.published import BEST
+from scheduler.races.published import BEST, Known
 from scheduler.shops import referee
 from scheduler.shops.chain import Shop
+from scheduler.shops.ovens import Oven
 from scheduler.terminal.races import races_table
+from tests.shops.tiny import dead_end
 
 LITTLE = Effort(seconds=1, workers=1)
 runner = CliRunner(env={"COLUMNS": "160", "NO_COLOR": "1"})
@@ -46,7 +49,7 @@ def test_each_suite_has_something_of_its_own(suite: Suite):
     known = instances(suite, "")
     names = [each.instance.name for each in known]
     assert len(set(names)) == len(names) >= 1
-    assert [each.best for each in known] == [BEST.get(name) for name in names]
+    assert [each.best for each in known] == [BEST.get(suite, {}).get(name) for name in names]
 
 
 def test_instances_come_from_folders_and_files(tmp_path: Path):
@@ -61,6 +64,13 @@ def test_instances_come_from_folders_and_files(tmp_path: Path):
     ]
     given = f"{tmp_path / 'b2.txt'},{tmp_path / 'b10.txt'}"
     assert [each.instance.name for each in instances(Suite.JOB_SHOP, given)] == ["b2", "b10"]
+
+
+def test_what_is_known_of_a_job_shop_is_not_known_of_a_flexible_one(tmp_path: Path):
+    for name in ("la01", "mk01"):
+        (tmp_path / f"{name}.txt").write_text("1 1\n1 1 1 5\n")
+    known = instances(Suite.FLEXIBLE, str(tmp_path))
+    assert [(each.instance.name, each.best) for each in known] == [("la01", None), ("mk01", 40)]
 
 
 def test_what_is_wrong_with_a_folder(tmp_path: Path):
@@ -91,6 +101,18 @@ def test_all_run_on_ovens_and_are_judged():
     assert ours.value is not None
     assert by_rule.value is not None
     assert ours.value <= by_rule.value
+
+
+def test_who_finds_nothing_has_no_figure():
+    (race,) = races([Known(dead_end(), None)], LITTLE)
+    assert [(each.who, each.value is None) for each in race.entries] == [
+        ("ours", False),
+        ("dispatcher", True),
+        ("one model", False),
+    ]
+    full = replace(dead_end(), ovens=(Oven(10, ((0, 39),), 0),))
+    (race,) = races([Known(full, None)], LITTLE)
+    assert [each.value for each in race.entries] == [None] * 3
 
 
 def test_the_peer_is_judged_where_it_is_installed():
@@ -125,6 +147,26 @@ def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.Monkey
     assert "PyJobShop is not installed; pip install 'commonrack[races]'" in result.stdout
     (figures,) = json.loads(path.read_text())
     assert [each["value"] for each in figures["entries"]] == [11, 11, 11]
+
+
+def test_ctrl_c_keeps_what_is_done(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    done = [Race("b", "2 jobs", 666, (entry(value=666, bound=666),))]
+
+    def raced_until_ctrl_c(*_: Any) -> Iterator[Race]:
+        yield from done
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(race_suites, "races", raced_until_ctrl_c)
+    path = tmp_path / "race.json"
+    given = ["bench", "--suite", "ovens", "--json", str(path)]
+    result = runner.invoke(app, given)
+    assert result.exit_code == 0, result.output
+    assert "proven" in result.stdout
+    assert [each["instance"] for each in json.loads(path.read_text())] == ["b"]
+    path.unlink()
+    done.clear()
+    assert runner.invoke(app, given).exit_code == 130
+    assert not path.exists()
 
 
 def test_a_fault_ends_with_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

@@ -75,7 +75,7 @@ def test_a_job_that_comes_later_is_not_there_yet():
     assert faults(later, SOUND) == ("the batch at 0 in oven 0: job 0 is not there yet",)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(seeds)
 def test_nothing_is_cheaper_than_the_bound_nor_faulty_by_rule(seed: int):
     ovens = tiny_ovens(seed)
@@ -97,6 +97,40 @@ def test_two_climb_at_a_time(monkeypatch: pytest.MonkeyPatch):
     found = climbed(ovens, by_rule, seconds=0.2, seed=1, workers=2)
     assert faults(ovens, found) == ()
     assert cost(ovens, found) < cost(ovens, by_rule)
+
+
+def tight(last: int) -> tuple[Ovens, Loads]:
+    """An oven that is full from its first tick to its last, and how: the last job's family asks for
+    a set-up before any other, for which there is no time."""
+    same = job(size=10, shortest=10, longest=10, latest=last)
+    jobs = (*[same] * (last // 10 - 1), replace(same, family=1))
+    ovens = replace(
+        TWO,
+        ovens=(Oven(10, ((0, last),), 0),),
+        jobs=jobs,
+        set_up_ticks=((0, 0), (25, 0), (0, 0)),
+        set_up_cost=((0, 0),) * 3,
+    )
+    return ovens, tuple(Batch(0, 10 * each, 10, (each,)) for each in range(len(jobs)))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_job_that_fits_nowhere_goes_back_where_it_was(seed: int):
+    ovens, loads = tight(80)
+    assert faults(ovens, loads) == ()
+    found = climbed(ovens, loads, seconds=0.1, seed=seed, workers=1)
+    assert faults(ovens, found) == ()
+    assert cost(ovens, found) == cost(ovens, loads)
+
+
+@pytest.mark.parametrize("nought", ["tick", "late", "set_up"])
+def test_a_weight_may_be_nought(nought: str):
+    ovens = ovens_by_seed(3, jobs=12)
+    ovens = replace(ovens, weights=replace(ovens.weights, **{nought: 0}))
+    by_rule = dispatched(ovens)
+    found = climbed(ovens, by_rule, seconds=0.1, seed=1, workers=1)
+    assert faults(ovens, found) == ()
+    assert cost(ovens, found) <= cost(ovens, by_rule)
 
 
 @settings(max_examples=40, deadline=None)
@@ -125,6 +159,10 @@ def test_least_ticks_counts_each_batch_for_as_long_as_it_lasts():
 def test_what_cannot_be_in_time():
     assert never_in_time(TWO, job(earliest=45, latest=69))
     assert not never_in_time(TWO, job(earliest=45, latest=70))
+
+
+def test_ovens_that_never_open_have_no_horizon():
+    assert replace(TWO, ovens=(Oven(10, (), 0),)).horizon == 0
 
 
 def test_no_room_is_said():

@@ -78,12 +78,33 @@ def test_a_hybrid_flow_shop(tmp_path: Path):
     [
         ("2 2\n0 3 1 4\n", "case.txt: ends too soon; is it of this format?"),
         ("1 1\n0 three\n", "case.txt, row 2: holds 'three'; only whole numbers are read"),
-        ("1 1\n1 3\n", "case.txt: names station 1; there are 1"),
+        ("1 1\n0 \u00b2\n", "case.txt, row 2: holds '\u00b2'; only whole numbers are read"),
+        ("1 1\n1 3\n", "case.txt, row 2: names station 1; there are 1"),
+        ("0 1\n", "case.txt, row 1: holds 0 where 1 is the least"),
+        (
+            "1 1\n0 3\n0 4\n",
+            "case.txt, row 3: goes on behind the last job; is it of this format?",
+        ),
     ],
 )
 def test_what_is_wrong_with_a_shop(tmp_path: Path, text: str, said: str):
     with pytest.raises(BadInput) as told:
         read.job_shop(written(tmp_path, text))
+    assert str(told.value) == said
+
+
+def test_a_first_line_may_be_a_remark(tmp_path: Path):
+    text = "# mk\n\n1 3 1.5\n1 1 1 5\n"
+    assert read.flexible_job_shop(written(tmp_path, text)).jobs == (((Way(0, 5),),),)
+
+
+def test_each_step_has_a_way_and_each_stage_a_station(tmp_path: Path):
+    said = "case.txt, row 2: holds 0 where 1 is the least"
+    with pytest.raises(BadInput) as told:
+        read.flexible_job_shop(written(tmp_path, "1 2\n1 0\n"))
+    assert str(told.value) == said
+    with pytest.raises(BadInput) as told:
+        read.hybrid_flow_shop(written(tmp_path, "2 2\n1 0\n3 4\n5 6\n"))
     assert str(told.value) == said
 
 
@@ -102,7 +123,34 @@ def test_ovens(tmp_path: Path):
         ("n=2;", "", "n: is missing; is it an oven instance in its published form?"),
         ("size=[3,4]", "size=[3]", "size: has 1 values, 2 are needed"),
         ("{1,2},\n", "", "eligible_machine: has 1 sets for 2 jobs"),
-        ("|3,4,\n", "|3,\n", "setup_costs: has 3 rows, 3 of one length are needed"),
+        ("|3,4,\n", "|3,\n", "setup_costs: has 3 rows, 3 of 2 are needed"),
+        ("|0,5,\n|6,0,\n|0,0|", "|0,|6,|0|", "setup_times: has 3 rows, 3 of 2 are needed"),
+        ("|40,60,\n|70,80|", "|40,|70|", "m_a_e: has 2 rows, 2 of 2 are needed"),
+        ("attribute=[1,2]", "attribute=[1,3]", "attribute: holds 3; it may be 1 to 2"),
+        ("{2}", "{3}", "eligible_machine: holds 3; it may be 1 to 2"),
+        ("{2}", "{}", "eligible_machine: names no oven for job 2"),
+        ("initState=[2,1]", "initState=[0,1]", "initState: holds 0; it may be 1 to 3"),
+        (
+            "earliest_start=[0,5]",
+            "earliest_start=[0,-5]",
+            "earliest_start: holds '-5'; only whole numbers from 0 on are read",
+        ),
+        ("min_time=[7,8]", "min_time=[7,9]", "min_time: of job 2 is longer than its max_time"),
+        (
+            "size=[3,4]",
+            "size=[3,21]",
+            "size: of job 2 is more than an oven of its eligible_machine holds",
+        ),
+        (
+            "upper_bound_integer_objective=1000",
+            "upper_bound_integer_objective=0",
+            "upper_bound_integer_objective: holds 0; it may be from 1 on",
+        ),
+        (
+            "mult_factor_total_setuptimes=0",
+            "mult_factor_total_setuptimes=1",
+            "mult_factor_total_setuptimes: is not 0, but set-up time does not count here",
+        ),
     ],
 )
 def test_what_is_wrong_with_ovens(tmp_path: Path, was: str, now: str, said: str):

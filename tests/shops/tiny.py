@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import permutations, product
 from random import Random
 
 from scheduler.races.invented import ovens_by_seed
 from scheduler.shops.chain import Placed, Schedule, Shop, Way
-from scheduler.shops.ovens import Batch, Loads, Ovens
+from scheduler.shops.ovens import Batch, Job, Loads, Oven, Ovens, Weights
 
 
 def tiny_shop(seed: int, *, flows: bool = False) -> Shop:
@@ -54,6 +55,19 @@ def _placed(shop: Shop, order: tuple[int, ...], ways: dict[tuple[int, int], Way]
 
 def tiny_ovens(seed: int) -> Ovens:
     return ovens_by_seed(seed, jobs=4)
+
+
+def dead_end() -> Ovens:
+    """An oven that has just room enough, but none for a set-up after the job that is due first."""
+    same = Job((0,), family=0, size=10, earliest=0, latest=40, shortest=10, longest=10)
+    return Ovens(
+        "dead end",
+        (Oven(10, ((0, 40),), 0),),
+        (same, same, same, replace(same, family=1, latest=35)),
+        set_up_ticks=((0, 0), (25, 0), (0, 0)),
+        set_up_cost=((0, 0),) * 3,
+        weights=Weights(tick=4, late=600, set_up=1, scale=1000),
+    )
 
 
 def every_loading(ovens: Ovens) -> Iterator[Loads]:

@@ -18,7 +18,7 @@ from scheduler.model.shops.chains import (
     shop_beside,
     whole_shop,
 )
-from scheduler.model.solve import Effort, solver_for
+from scheduler.model.solve import Effort, solve_unless_interrupted, solver_for
 from scheduler.model.tally import Tally
 from scheduler.shops.bound import soonest_end
 from scheduler.shops.by_order import climbed
@@ -64,7 +64,7 @@ def in_one_model(shop: Shop, *, seconds: float, workers: int, seed: int) -> Foun
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
-    if solver.solve(build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    if solve_unless_interrupted(solver, build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     found = Found(schedule_of(build, solver), int(solver.best_objective_bound))
     found.heard.append((time.monotonic() - begin, found.length))
@@ -148,7 +148,7 @@ class _Search:
 
     def _solve(self, build: ShopBuild, solver: cp_model.CpSolver) -> tuple[bool, bool]:
         """Whether a shorter schedule was found, and whether there was nothing more to find."""
-        status = solver.solve(build.model)
+        status = solve_unless_interrupted(solver, build.model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return False, status == cp_model.INFEASIBLE
         return self._take(schedule_of(build, solver)), status == cp_model.OPTIMAL

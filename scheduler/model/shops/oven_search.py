@@ -9,9 +9,10 @@ from random import Random
 
 from ortools.sat.python import cp_model
 
+from scheduler.errors import BrokenPromise
 from scheduler.model.shops.oven_in_time import add_conflicts
 from scheduler.model.shops.oven_slots import Gap, hint, loads_of, oven_model
-from scheduler.model.solve import Effort, solver_for
+from scheduler.model.solve import Effort, solve_unless_interrupted, solver_for
 from scheduler.shops.oven_bound import least_cost
 from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import never_in_time
@@ -40,22 +41,45 @@ class Filled:
         return self.cost <= self.bound
 
 
-def filled(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled:
-    """The cheapest loads found in that time, and what no loads are cheaper than."""
-    search = _Search(ovens, Effort(seconds=seconds, seed=seed, workers=workers))
+def filled(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled | None:
+    """The cheapest loads found in that time, and what no loads are cheaper than; None: nothing."""
+    effort, begin = Effort(seconds=seconds, seed=seed, workers=workers), time.monotonic()
+    loads = _first(ovens, effort)
+    if loads is None:
+        return None
+    search = _Search(ovens, effort, loads, begin)
     search.run()
     return search.found
 
 
-def in_one_model(ovens: Ovens, *, seconds: float, workers: int, seed: int) -> Filled | None:
-    """The peer: all jobs free in one model, as many slots as jobs, solver as it comes, no hint."""
+def _first(ovens: Ovens, effort: Effort) -> Loads | None:
+    """By rule; by the model where the rule runs into a dead end."""
+    try:
+        return dispatched(ovens)
+    except BrokenPromise:
+        found = in_one_model(
+            ovens,
+            seconds=effort.seconds,
+            workers=effort.workers,
+            seed=effort.seed,
+            any_will_do=True,
+        )
+        return found.loads if found else None
+
+
+def in_one_model(
+    ovens: Ovens, *, seconds: float, workers: int, seed: int, any_will_do: bool = False
+) -> Filled | None:
+    """The peer: all jobs free in one model, as many slots as jobs, solver as it comes, no hint.
+    any_will_do: the first found ends it."""
     begin, count = time.monotonic(), len(ovens.jobs)
     build = oven_model(ovens, list(_empty(ovens, [count] * len(ovens.ovens))), range(count))
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
-    if solver.solve(build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    solver.parameters.stop_after_first_solution = any_will_do
+    if solve_unless_interrupted(solver, build.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     loads = loads_of(build, solver)
     bound = _up(solver.best_objective_bound)
@@ -74,10 +98,9 @@ def _up(bound: float) -> int:
 
 
 class _Search:
-    def __init__(self, ovens: Ovens, effort: Effort) -> None:
+    def __init__(self, ovens: Ovens, effort: Effort, loads: Loads, begin: float) -> None:
         self.ovens, self.effort = ovens, effort
-        self.begin, self.random = time.monotonic(), Random(effort.seed)
-        loads = dispatched(ovens)
+        self.begin, self.random = begin, Random(effort.seed)
         self.found = Filled(loads, cost(ovens, loads), least_cost(ovens))
         self.size = 15.0
         self._heard()
@@ -113,18 +136,31 @@ class _Search:
         return better
 
     def _whole(self) -> None:
-        ovens, loads = self.ovens, self.found.loads
-        slots = [len(in_order(loads, index)) + SPARE_SLOTS for index in range(len(ovens.ovens))]
-        build = oven_model(ovens, list(_empty(ovens, slots)), range(len(ovens.jobs)))
+        """All jobs free, in few more slots than now; then, if time is left, in as many as they
+        could fill: only that bounds all loads."""
+        count, loads = range(len(self.ovens.ovens)), self.found.loads
+        most = [sum(index in job.ovens for job in self.ovens.jobs) for index in count]
+        now = [len(in_order(loads, index)) + SPARE_SLOTS for index in count]
+        few = [min(pair) for pair in zip(now, most, strict=True)]
+        if few != most:
+            self._refill(few)
+        if few == most or (self.left_s > LEAST_S and not self.found.proven):
+            bound = self._refill(most)
+            self.found.bound = max(self.found.bound, _up(bound))
+
+    def _refill(self, slots: list[int]) -> float:
+        """The batches made anew in so many slots by oven, and what none in them are cheaper
+        than."""
+        build = oven_model(self.ovens, list(_empty(self.ovens, slots)), range(len(self.ovens.jobs)))
         add_conflicts(build)
-        hint(build, loads)
+        hint(build, self.found.loads)
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = max(self.left_s, LEAST_S)
         solver.parameters.num_workers = self.effort.workers
         solver.parameters.random_seed = self.effort.seed
-        if solver.solve(build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if solve_unless_interrupted(solver, build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take(loads_of(build, solver))
-        self.found.bound = max(self.found.bound, _up(solver.best_objective_bound))
+        return solver.best_objective_bound
 
     def _neighbourhood(self) -> None:
         freed = set(self._freed())
@@ -140,7 +176,7 @@ class _Search:
         seconds = min(MOST_S, max(LEAST_S, self.left_s))
         seed = self.random.randrange(2**31)
         solver = solver_for(Effort(seconds, seed=seed, workers=self.effort.workers))
-        status = solver.solve(build.model)
+        status = solve_unless_interrupted(solver, build.model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._take((*rest, *loads_of(build, solver)))
         self.size *= 1.05 if status == cp_model.OPTIMAL else 0.9

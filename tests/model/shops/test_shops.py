@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import signal
+from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations, product
+from threading import Timer
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -18,8 +24,8 @@ from scheduler.shops.dispatch import dispatched
 from scheduler.shops.oven_climb import climbed
 from scheduler.shops.oven_conflicts import conflicts
 from scheduler.shops.oven_dispatch import dispatched as dispatched_ovens
-from scheduler.shops.ovens import Batch, Loads, Ovens, cost
-from tests.shops.tiny import every_loading, every_schedule, tiny_ovens, tiny_shop
+from scheduler.shops.ovens import Batch, Job, Loads, Oven, Ovens, Weights, cost
+from tests.shops.tiny import dead_end, every_loading, every_schedule, tiny_ovens, tiny_shop
 
 seeds = st.integers(min_value=0, max_value=10_000)
 
@@ -97,6 +103,30 @@ def test_the_search_is_never_longer_than_the_dispatcher_nor_shorter_than_its_bou
     )
 
 
+@pytest.mark.parametrize(
+    ("run", "instance"),
+    [
+        (large.in_one_model, next(flow_shop())),
+        (large.searched, next(flow_shop())),
+        (oven_search.in_one_model, ovens_by_seed(5, jobs=40, ovens=3, families=3)),
+    ],
+)
+def test_ctrl_c_is_no_end_of_time(
+    run: Callable[..., Any], instance: Any, monkeypatch: pytest.MonkeyPatch
+):
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a solve that caught it took it away
+    solve = cp_model.CpSolver.solve
+
+    def pressed(self: cp_model.CpSolver, model: cp_model.CpModel) -> Any:
+        monkeypatch.undo()  # pressed once
+        Timer(0.5, os.kill, (os.getpid(), signal.SIGINT)).start()
+        return solve(self, model)
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", pressed)
+    with pytest.raises(KeyboardInterrupt):
+        run(instance, seconds=5, workers=1, seed=1)
+
+
 def whole(ovens: Ovens) -> oven_slots.OvenBuild:
     count = len(ovens.jobs)
     gaps = [
@@ -132,7 +162,7 @@ def test_the_hint_of_all_ovens_is_whole(seed: int):
     assert int(one.objective_value) == cost(ovens, loads)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(seeds)
 def test_a_gap_filled_anew_fits_between_what_is_kept(seed: int):
     ovens = ovens_by_seed(seed, jobs=14)
@@ -180,14 +210,38 @@ def test_there_are_conflicts_to_be_found():
 @pytest.mark.parametrize("seed", range(2))
 def test_the_search_on_ovens_proves_what_brute_force_finds(seed: int):
     ovens = tiny_ovens(seed)
-    found = oven_search.filled(ovens, seconds=10, workers=1, seed=1)
+    found = oven_search.filled(ovens, seconds=6, workers=1, seed=1)
+    assert found is not None
     least = min(cost(ovens, loads) for loads in every_loading(ovens))
     assert (found.cost, found.proven, oven_referee.faults(ovens, found.loads)) == (least, True, ())
+
+
+def test_the_bound_holds_for_more_batches_than_there_are_now(monkeypatch: pytest.MonkeyPatch):
+    jobs = tuple(Job((0,), 0, 1, 10 * n, 10 * n + 10, 2, 2) for n in range(8))
+    none = ((0,), (0,))
+    ovens = Ovens("apart", (Oven(8, ((0, 200),), 0),), jobs, none, none, Weights(4, 600, 1, 1000))
+    together = (Batch(0, 70, 2, tuple(range(8))),)
+    monkeypatch.setattr(oven_search, "dispatched", lambda _: together)
+    monkeypatch.setattr(oven_search, "climbed", lambda *_, **__: together)
+    monkeypatch.setattr(oven_search, "WHOLE_SHARE", 1)
+    found = oven_search.filled(ovens, seconds=20, workers=1, seed=1)
+    assert found is not None
+    assert (found.cost, found.bound) == (8 * 2 * 4, 8 * 2 * 4)
+
+
+def test_the_search_goes_on_from_the_model_where_the_rule_finds_no_room():
+    found = oven_search.filled(dead_end(), seconds=6, workers=1, seed=1)
+    assert found is not None
+    assert oven_referee.faults(dead_end(), found.loads) == ()
+    assert (found.cost, found.proven) == (4 * 40 + 600, True)
+    full = replace(dead_end(), ovens=(Oven(10, ((0, 39),), 0),))
+    assert oven_search.filled(full, seconds=6, workers=1, seed=1) is None
 
 
 def test_the_search_on_many_ovens_is_never_dearer_than_the_dispatcher():
     ovens = ovens_by_seed(5, jobs=80, ovens=3, families=3)
     found = oven_search.filled(ovens, seconds=3, workers=1, seed=1)
+    assert found is not None
     assert oven_referee.faults(ovens, found.loads) == ()
     assert found.bound <= found.cost < cost(ovens, dispatched_ovens(ovens))
     assert found.cost == oven_referee.judged_cost(ovens, found.loads)
