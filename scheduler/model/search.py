@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -269,6 +270,7 @@ class _Crew:
 def _work(problem: Problem, seed: int, pipe: Connection) -> None:
     """A climber's life: rounds as they are asked for, until the parent is gone."""
     parent = os.getppid()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the parent's, who dismisses it
     with Path(os.devnull).open("w") as quiet:
         os.dup2(quiet.fileno(), 1)  # solvers greet on standard output
     climber = Climber(problem, seed)
