@@ -268,6 +268,18 @@ def test_what_is_put_into_the_cold_is_where_it_was_cold_then(book: Book, back: s
     assert (held.station_id, held.since) == (held_in, at("00:20"))
 
 
+def test_what_was_cold_a_minute_before_the_limit_is_not_over_it_in_the_mend(book: Book):
+    now = at("05:00")
+    writes(book, at("02:09"), "R09", "into the cold", 3)
+    plan = Plan(NIGHT.week, "full", (), ())
+    made = with_parts(plan, in_the_week(book, now, plan))
+    (part,) = made.part_lots
+    assert part_clock(part, now).exposed_s == 239 * 60
+    told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
+    faults = [each.message for each in verify(told, made)]
+    assert [each for each in faults if "R09" in each or "part-lots" in each] == []
+
+
 OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {
     "cold twice": (
         ("01:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "into the cold"),
