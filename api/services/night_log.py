@@ -243,7 +243,7 @@ def _logged(
         drying=stay.drying,
         over=over,
         warm=bool(known) and MARKS[known[-1][1]] != "in control",
-        discarded=Discarded(decided.decided_by, decided.at)
+        discarded=Discarded(decided.decided_by, decided.at.replace(microsecond=0))
         if decided and decided.discards
         else None,
         again_s=Seconds(int(stay.again.total_seconds())),

@@ -33,8 +33,9 @@ def outage(book: Book, doing: Doing, number: int, act: Act = Act.READ_OUTAGES) -
 def down(
     book: Book, doing: Doing, station_id: str, *, stopped: datetime, cause: str = ""
 ) -> OutageEntry:
-    """The station stopped; NotNow if it is down already."""
+    """The station stopped; NotNow if it is down already. Kept to the second, as plans tell it."""
     must(doing, Act.DOWN_UP)
+    stopped = stopped.replace(microsecond=0)
     if station_id not in in_force(book).kitchen.station_ids:
         message = f"there is no station {station_id}"
         raise BadInput((InputFault("outage", None, "station_id", message),))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
@@ -107,7 +107,7 @@ class AsLogged:
         places += [place for place, _ in cold_places(self.house.asked.kitchen)]
         open_then = (place for place in places if not self._down(place, each.cold))
         station_id = next(open_then, places[0])
-        return Held(station_id, up(each.cold), up(each.out) if each.out else None)
+        return Held(station_id, _second(each.cold), up(each.out) if each.out else None)
 
     def _down(self, station_id: str, at: datetime) -> bool:
         return any(
@@ -133,6 +133,11 @@ class AsLogged:
 
     def _base(self, each: Logged) -> PartLot | None:
         return self.base.get(f"{each.note_id} {each.letter}".strip())
+
+
+def _second(at: datetime) -> datetime:
+    """Whole, in UTC: on the five-minute marks it could be over a limit that it was under."""
+    return datetime.fromtimestamp(int(at.timestamp()), tz=UTC)
 
 
 def is_of(each: Logged, what: Stopped) -> bool:

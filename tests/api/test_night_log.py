@@ -268,6 +268,35 @@ def test_what_is_put_into_the_cold_is_where_it_was_cold_then(book: Book, back: s
     assert (held.station_id, held.since) == (held_in, at("00:20"))
 
 
+def test_what_was_cold_a_minute_before_the_limit_is_not_over_it_in_the_mend(book: Book):
+    now = at("05:00")
+    writes(book, at("02:09"), "R09", "into the cold", 3)
+    plan = Plan(NIGHT.week, "full", (), ())
+    made = with_parts(plan, in_the_week(book, now, plan))
+    (part,) = made.part_lots
+    assert part_clock(part, now).exposed_s == 239 * 60
+    told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
+    faults = [each.message for each in verify(told, made)]
+    assert [each for each in faults if "R09" in each or "part-lots" in each] == []
+
+
+def test_a_stop_and_a_decision_of_just_now_can_be_mended(tmp_path: Path):
+    """A clock knows parts of a second; a plan does not (rule 1)."""
+    asked = replace(NIGHT, happened=Happened(NIGHT.happened.now, NIGHT.happened.runs, ()))
+    plan, part_of_it = Plan(NIGHT.week, "full", (), ()), timedelta(microseconds=123_456)
+    pressed, now = at("02:40") + part_of_it, at("03:00") + part_of_it
+    with fresh_shelf(tmp_path) as shelf, shelf.writing() as book:
+        take_in(book, doing(MANAGER), asked)
+        down(book, doing(HAND, STOP + part_of_it), "D3", stopped=STOP + part_of_it)
+        write_night_log(book, jun(pressed), number(book), Wrote("R09", "found warm", "", 14))
+        said = Decided("too long warm", "Lotte Amberry", discards=True)
+        decide(book, jun(pressed), number(book), part="R09", decided=said)
+        made = with_parts(plan, in_the_week(book, now, plan))
+        told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
+    assert [each.discarded for each in made.part_lots] == [Discarded("Lotte Amberry", at("02:40"))]
+    assert [each for each in verify(told, made) if "part-lots" in each.message] == []
+
+
 OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {
     "cold twice": (
         ("01:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "into the cold"),
