@@ -10,7 +10,7 @@ from hypothesis import settings
 
 from tests.reach import could_reach_a_store, refuse_stores
 
-settings.register_profile("repeatable", derandomize=True)
+settings.register_profile("repeatable", derandomize=True, deadline=None)  # no test is a stop-watch
 if os.environ.get("CI"):
     settings.load_profile("repeatable")
 
