@@ -15,7 +15,7 @@ from random import Random
 
 from scheduler.expand import can_be_placed
 from scheduler.merit import merit
-from scheduler.model.climb import Budget, Climber
+from scheduler.model.climb import PATIENCE_S, Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
 from scheduler.model.settle import Settling
 from scheduler.model.solve import Effort
@@ -28,9 +28,8 @@ ROUND_STEPS = 150  # one unit of --work is one round of every climber
 WINDOWS = (3, 1)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
 LONG_S = 60.0  # for a window, where there is no limit
-SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are
+SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are (from trials)
 A_GOAL = Effort(seconds=1.0, work=0.15)  # of a day
-PATIENCE_S = 300.0  # where work is counted, not time
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,12 +174,12 @@ class _Search:
         """Every day once, as far as time goes."""
         settling = Settling(self.problem, Ruin(self.problem, Random(self.limits.seed)))
         for day in settling.days():
-            left = PATIENCE_S
+            seconds = PATIENCE_S if self.limits.work is not None else A_GOAL.seconds
             if self.limits.work is None and self.limits.seconds is not None:
-                left = self.limits.seconds - self.passed
-            if self.stopped or left <= 0:
+                seconds = min(seconds, self.limits.seconds - self.passed)
+            if self.stopped or seconds <= 0:
                 return
-            found = settling.settled(self.best, day, replace(A_GOAL, seconds=left))
+            found = settling.settled(self.best, day, replace(A_GOAL, seconds=seconds))
             if found is not None:
                 self._take(found)
             self._report()

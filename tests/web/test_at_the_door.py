@@ -16,18 +16,12 @@ from api.services.at_the_door import weighed_of
 from api.services.plans import plan_of
 from scheduler.domain.plan import Plan
 from scheduler.units import Grams
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, TOMATO, WEEK, Kitchen
 from tests.site import HOME, entered, send, with_posted
 
 PATH = "/at-the-door/2026-08-17"
 MORNING = datetime.fromisoformat("2026-08-17T08:30-04:00")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -16,7 +16,6 @@ from scheduler.domain.plan import Plan
 from scheduler.ledger import records
 from scheduler.measures import measure, rescued
 from scheduler.units import HOUR
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, WEEK, Kitchen, opened
@@ -26,11 +25,6 @@ from web.app import create_site
 from web.views.reading import Reading
 
 PAGE = f"/board/{WEEK}"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -14,20 +14,14 @@ from api import worker as worker_module
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
 from scheduler.replay.suppose import Tries, suppose
-from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, Kitchen
+from tests.served import Kitchen
 from tests.shelves import FRIDAY
 from tests.site import entered, send, with_posted, words
 
 PAPER = "/board/season/2026"
 ASK = f"{PAPER}/suppose"
 WAY = Way(lease=timedelta(seconds=30), explain_seconds=0, climbers=1)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,6 @@ from api.records.people import Role
 from api.services.calls import call_list
 from api.services.turns import keep_turns
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import MANAGER, doing
 from tests.served import AUGUST, TOMATO, WEEK, Kitchen, opened
@@ -25,11 +24,6 @@ from web.app import create_site
 
 PAGE, CALLS = f"/harvest-notes/call-list?week={WEEK}", f"/api/v1/weeks/{WEEK}/calls"
 PATH = "/harvest-notes/call-list"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -8,15 +8,9 @@ from dataclasses import replace
 import pytest
 
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, WEEK, Kitchen
+from tests.served import WEEK, Kitchen
 from tests.site import entered, with_posted, words
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

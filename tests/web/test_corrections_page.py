@@ -8,16 +8,10 @@ from pathlib import Path
 import pytest
 
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.dried import monday
-from tests.served import AUGUST, Kitchen
+from tests.served import Kitchen
 from tests.site import entered, send, with_posted
 from tests.web.test_dry_check import words
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

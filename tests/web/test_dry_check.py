@@ -13,7 +13,6 @@ import pytest
 from api.records.people import Role
 from scheduler.day_sheet import day_sheet
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.dried import monday, out_of_the_dryer
 from tests.served import AUGUST, Kitchen
@@ -22,11 +21,6 @@ from tests.site import HOME, entered, send, with_posted
 LIST = "/dry-checks"
 FINE, AT_MOST = ("0,50", "9"), ("0.54", "10")
 WET, MOIST = ("0.541", "9"), ("0.5", "10.1")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

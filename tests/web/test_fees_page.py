@@ -18,7 +18,6 @@ from api.store import DatabaseShelf
 from scheduler.answer.bills import bills
 from scheduler.domain.outage import Happened, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.shelves import FRIDAY, fresh_shelf, put
@@ -27,11 +26,6 @@ from web.app import create_site
 
 FEES = f"/fees/{WEEK}"
 AMOUNT = re.compile(r"US\$([\d,]+\.\d\d)")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -11,17 +11,11 @@ from api.records.people import Role
 from api.services.people import COMMAND_LINE, invite
 from api.services.roles import ROLES
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import PEOPLE, doing
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.site import entered, with_posted
 from web.views.navigation import ENTRIES, entries
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

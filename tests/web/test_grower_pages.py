@@ -11,7 +11,6 @@ import pytest
 from api.services.own_lots import anybodys_lot
 from api.services.people import COMMAND_LINE, invite
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import MANAGER, doing
 from tests.served import AUGUST, Kitchen
@@ -23,11 +22,6 @@ from web.views.reading import Reading
 TELL, LOTS, CALENDAR = "/tell-us-whats-coming", "/my-lots", "/my-calendar"
 SAID = {"crop": "tomato", "weight": "12,5", "day": "2026-08-25", "at": "08:00", "may_split": "yes"}
 OWN_PAGES = (LOTS, f"{LOTS}/R02", f"{LOTS}/R20", f"{LOTS}/R23", TELL, CALENDAR)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -13,11 +13,10 @@ from api.services.dry_checks import Check, dry_check
 from api.services.lots import lot
 from scheduler.domain.plan import Plan
 from scheduler.process.dry_check import Reading
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.dried import monday, out_of_the_dryer
-from tests.served import AUGUST, Kitchen
+from tests.served import Kitchen
 from tests.site import entered, send, with_posted
 from tests.web.test_dry_check import words
 
@@ -26,11 +25,6 @@ SAID = {
     "what_happened": "rack 18 over the limit", "cause": "slices on each other",
     "product": "back to a dryer", "done_by": "Sal Orrin", "verified_by": "Lotte Amberry",
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -11,7 +11,6 @@ import pytest
 from scheduler.domain.plan import Plan
 from scheduler.in_use import hands_at_work, power_drawn, stations_in_use
 from scheduler.measures import measure
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.printed_plan import printed_plan
 from tests.served import AUGUST, WEEK
@@ -22,11 +21,6 @@ from web.views.in_use import LEVEL, InUse
 from web.views.reading import Reading
 from web.views.scale import HOUR_WIDTH
 from web.views.strips import drawing
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,6 @@ import pytest
 from api.records.people import Role
 from api.services.bills import MonthsBills, months_bills
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import GROWER, MANAGER, doing
 from tests.dried import out_of_the_dryer
@@ -21,11 +20,6 @@ from tests.site import entered, with_posted, words
 
 MONTH = "/invoices/2026-08"
 AFTER = datetime.fromisoformat("2026-08-24T10:00:00-04:00")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,6 @@ from api.records.people import Role
 from api.services.rack_labels import DayLabels, rack_labels
 from scheduler.domain.plan import Plan
 from scheduler.units import Grams
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, Kitchen
@@ -26,11 +25,6 @@ from web.views.reading import Reading
 LABELS = "/day-sheets/2026-08-18/labels"
 TUESDAY = date(2026, 8, 18)
 MORNING = datetime(2026, 8, 18, 12, 10, tzinfo=UTC)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

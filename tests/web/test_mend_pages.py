@@ -11,19 +11,13 @@ import pytest
 
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
-from tests.served import AUGUST, WEEK, Kitchen
+from tests.served import WEEK, Kitchen
 from tests.site import entered, send, with_posted
 from tests.web.test_dry_check import words
 
 TUESDAY = datetime.fromisoformat("2026-08-18T07:30-04:00")
 ASK = f"/re-lay?week={WEEK}"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

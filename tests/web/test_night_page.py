@@ -13,7 +13,6 @@ from api.services.asking import asked_of
 from api.services.runs import kept_runs
 from scheduler.domain.plan import Plan, Run
 from scheduler.started import all_runs
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.shelves import FRIDAY, fresh_shelf, put
@@ -23,11 +22,6 @@ from web.app import create_site
 
 NIGHT, DOWN = "/night-sheet", "/night-sheet/down"
 LATE = datetime(2026, 8, 19, 2, 10, tzinfo=UTC)  # 22:10 on Tuesday
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

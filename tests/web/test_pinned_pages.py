@@ -23,11 +23,6 @@ WEDNESDAY = {"kind": "pin", "note": "R03", "dryer": "any", "when": "2026-08-19"}
 
 
 @pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
-
-
-@pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory, plan: Plan) -> Iterator[Kitchen]:
     with with_posted(tmp_path_factory.mktemp("pinned"), plan) as found:
         yield found

@@ -10,7 +10,6 @@ import pytest
 
 from api.services.outages import down
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, WEEK, Kitchen
@@ -20,11 +19,6 @@ from tests.web.test_dry_check import words
 MORNING = datetime.fromisoformat("2026-08-17T08:05-04:00")
 THURSDAY = datetime.fromisoformat("2026-08-20T08:35-04:00")
 ROOM = f"/waiting-list/room/{WEEK}"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

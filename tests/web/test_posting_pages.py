@@ -13,7 +13,7 @@ from api.records.house import KitchenSettings
 from scheduler.domain.kitchen import VotedCaps
 from scheduler.domain.plan import Plan
 from scheduler.verify import verify
-from tests.answer.posted import otherwise, posted
+from tests.answer.posted import otherwise
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import FRIDAY
@@ -21,11 +21,6 @@ from tests.site import KEY, entered, send, words
 from web.app import create_site
 
 OUTBOX = "/messages"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

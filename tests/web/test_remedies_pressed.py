@@ -25,7 +25,6 @@ from scheduler.domain.wish import Wish
 from scheduler.reasons.more import a_hand_more, a_station_more, an_hour_more
 from scheduler.reasons.sentences import would_fit
 from scheduler.reasons.wished import without_wishes
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import MANAGER, doing
 from tests.served import AUGUST, Kitchen, opened
@@ -37,11 +36,6 @@ from web.app import create_site
 LIST = "/waiting-list"
 NOW = doing(MANAGER)
 PINNED = Wish(0, "pin", "R24", "D1", when(AUGUST.kitchen.zone, day=AUGUST.week.days[0]))
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -13,7 +13,6 @@ import pytest
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
 from scheduler.domain.supposition import KINDS
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.shelves import FRIDAY
@@ -21,11 +20,6 @@ from tests.site import entered, send, with_posted, words
 
 CHOICES = f"/suppose?week={WEEK}"
 WAY = Way(lease=timedelta(seconds=30), explain_seconds=0, climbers=1)
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -17,7 +17,6 @@ from scheduler.day_sheet import day_sheet
 from scheduler.day_sheet.cautions import ALWAYS, AT_WORK
 from scheduler.day_sheet.sheet import Caution
 from scheduler.domain.plan import Plan
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, Kitchen, opened
@@ -34,11 +33,6 @@ MONDAY = date(2026, 8, 17)
 PATH = f"/tick-off/{MONDAY}"
 AUTUMN = AUGUST.kitchen.zone  # its clock goes back on 1 November 2026
 EVENING = datetime.fromisoformat("2026-08-17T20:00-04:00")
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

@@ -19,7 +19,6 @@ from scheduler.domain.rules import FULL
 from scheduler.reasons.changes import later_starts, racks_of, splits
 from scheduler.reasons.sentences import LONGER, NOT_ASKED, would_fit
 from scheduler.units import Grams
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.served import AUGUST, WEEK, Kitchen, opened
 from tests.shelves import FRIDAY, fresh_shelf
@@ -29,11 +28,6 @@ from web.app import create_site
 LIST = "/waiting-list"
 SOON = "2026-08-21T12:00:00-04:00"  # a latest start that a later one would ease
 LATER = "2026-08-21T18:00:00-04:00"
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture

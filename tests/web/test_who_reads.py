@@ -16,7 +16,6 @@ from api.services.throttle import Throttle
 from api.settings import Settings
 from scheduler.domain.plan import Plan
 from scheduler.errors import BadInput
-from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import doing
 from tests.served import AUGUST, WEEK, Kitchen, opened
@@ -40,11 +39,6 @@ MAY: dict[Role, tuple[int, int, int]] = {
     "board": (303, 403, 403),
     "on_call": (303, 403, 403),
 }
-
-
-@pytest.fixture(scope="module")
-def plan() -> Plan:
-    return posted(AUGUST)
 
 
 @pytest.fixture(scope="module")

@@ -16,6 +16,7 @@ from web.views.lay_out import ProgressShown
 from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import N_, Reading
+from web.views.supposed import SupposedRow
 from web.views.supposing import KINDS, SAYS
 
 ADDRESS = "/board/suppose"
@@ -30,18 +31,12 @@ STATES: dict[JobState, str] = {
 
 
 @dataclass(frozen=True, slots=True)
-class SeasonRow:
-    link: Link
-    told: str
-
-
-@dataclass(frozen=True, slots=True)
 class BoardSupposePage(Page):
     template: ClassVar[str] = "board_suppose.html"
     year: str
     paper: Link
     form: Form
-    before: tuple[SeasonRow, ...]
+    before: tuple[SupposedRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +91,12 @@ def _paper(year: int, reading: Reading) -> Link:
     return Link(reading.say("Board paper of %(year)s", year=year), season_address(year))
 
 
-def _row(job: Job, reading: Reading) -> SeasonRow:
+def _row(job: Job, reading: Reading) -> SupposedRow:
     assert job.season is not None
     at = reading.moment(job.asked_at.replace(second=0))
     text = f"{job.number}: {_changes(job.season, reading)}"
     told = f"{at}. {reading.say(STATES[job.state])}"
-    return SeasonRow(Link(text, f"{ADDRESS}/{job.number}"), told)
+    return SupposedRow(Link(text, f"{ADDRESS}/{job.number}"), told)
 
 
 def _changes(season: SupposingSeason, reading: Reading) -> str:
