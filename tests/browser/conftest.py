@@ -113,6 +113,12 @@ class House:
             context.add_cookies([{"name": "commonrack", "value": value, "url": self.address}])
 
 
+def leave(page: Page) -> None:
+    """Closed while cut off: a page that goes is back on the line for a moment, and would send."""
+    page.goto("about:blank")
+    page.close()
+
+
 COURSE = (Step(0.4, 887_876, 1_208_080), Step(6.0, 960_000, 1_150_000))
 
 

@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import House, house_in
+from tests.browser.conftest import House, house_in, leave
 from tests.browser.test_every_page import NARROW, RENDERINGS, SIDEWAYS
 from tests.dried import monday, out_of_the_dryer
 
@@ -114,7 +114,7 @@ def test_what_is_refused_on_another_day_is_not_lost(chromium: Browser, house: Ho
     context.set_offline(True)
     page.get_by_role("button", name="Keep the decision").click()
     expect(page.locator("#kept")).to_contain_text("Not sent yet: 1")
-    page.close()
+    leave(page)
     context.set_offline(False)
     page = context.new_page()
     page.goto(house.address + path)

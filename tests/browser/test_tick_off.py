@@ -13,7 +13,7 @@ from api.records.happened import Happening
 from api.services.day_to_tick import JUST_TICKED, key_of
 from scheduler.day_sheet import day_sheet
 from tests.answer.posted import posted
-from tests.browser.conftest import House
+from tests.browser.conftest import House, leave
 from tests.served import AUGUST
 from web.views.tick_off import line_id
 
@@ -159,7 +159,7 @@ def test_what_is_kept_outlasts_the_page(context: BrowserContext, phone: Page, ho
     context.set_offline(True)
     press(phone, wash)
     expect(phone.locator("#kept")).to_be_visible()
-    phone.close()
+    leave(phone)
     context.set_offline(False)
     again = context.new_page()
     again.goto(house.address + PATH)
@@ -254,7 +254,7 @@ def test_what_somebody_else_pressed_here_is_not_sent_in_another_name(
     context.set_offline(True)
     press(phone, wash)
     expect(phone.locator("#kept")).to_be_visible()
-    phone.close()
+    leave(phone)
     context.clear_cookies()
     house.enters(context, "manager")
     context.set_offline(False)
