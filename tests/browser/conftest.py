@@ -63,6 +63,7 @@ def chromium() -> Iterator[Browser]:
     found = shutil.which("chromium")
     if found is None:
         lacking("needs Chromium: apt-get install chromium")
+    expect.set_options(timeout=SLOW_MS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
         yield browser

@@ -10,11 +10,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import House, house_in, leave
+from tests.browser.conftest import SLOW_MS, House, house_in, leave
 from tests.browser.test_every_page import NARROW, RENDERINGS, SIDEWAYS
 from tests.dried import monday, out_of_the_dryer
-
-SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 
 
 @pytest.fixture(scope="module")

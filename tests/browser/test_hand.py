@@ -12,11 +12,10 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from api.services.passwords import hashed
 from api.services.people import set_password
 from tests.book import HAND, doing
-from tests.browser.conftest import House
+from tests.browser.conftest import SLOW_MS, House
 from tests.dried import monday
 
 PASSWORD = "warm racks, cool store"
-SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 LOTS = {True: ("R06", "110"), False: ("R05", "8")}  # script on, off: lot, kg at the door
 
 

@@ -9,8 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import House
-from tests.browser.test_dry_check import SLOW_MS, decides, writes
+from tests.browser.conftest import SLOW_MS, House
+from tests.browser.test_dry_check import decides, writes
 from tests.browser.test_every_page import NARROW, RENDERINGS, SIDEWAYS
 from tests.dried import monday, out_of_the_dryer
 

@@ -16,7 +16,7 @@ from scheduler.keeping import keeping
 from scheduler.prepare import problem
 from scheduler.units import Grams
 from scheduler.whiteboard import whiteboard
-from tests.browser.conftest import SLOW_MS, House, goes_to
+from tests.browser.conftest import House, goes_to
 from tests.served import WEEK
 from tests.shelves import FRIDAY
 from web.views.note_import import COLUMNS
@@ -71,7 +71,7 @@ def test_notes_are_narrowed_noted_changed_and_taken_in(desk: Page):
     look = desk.get_by_role("button", name="What would it be?")
     if look.is_visible():
         look.click()
-    expect(desk.locator("#answer")).to_contain_text("It would fit", timeout=SLOW_MS)
+    expect(desk.locator("#answer")).to_contain_text("It would fit")
     desk.get_by_role("button", name="Note it").click()
     expect(desk.get_by_role("status")).to_contain_text("Noted.")
 

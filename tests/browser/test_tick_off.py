@@ -13,7 +13,7 @@ from api.records.happened import Happening
 from api.services.day_to_tick import JUST_TICKED, key_of
 from scheduler.day_sheet import day_sheet
 from tests.answer.posted import posted
-from tests.browser.conftest import House, leave
+from tests.browser.conftest import SLOW_MS, House, leave
 from tests.served import AUGUST
 from web.views.tick_off import line_id
 
@@ -21,7 +21,6 @@ TUESDAY = date(2026, 8, 18)
 PATH = f"/tick-off/{TUESDAY}"
 PHONE = {"width": 390, "height": 844}
 NOON = datetime.fromisoformat("2026-08-18T12:00-04:00")
-SLOW_MS = 30_000  # on a busy machine an answer takes seconds
 SMALLEST = 48  # px, for gloved hands
 BROKEN_OFF = """() => {
     const whole = window.fetch;
