@@ -24,7 +24,7 @@ HOTTEST = (
 COOLEST = 100.0
 STEPS_A_SOLVE_WARM, STEPS_A_SOLVE_COLD = 400, 40
 SOLVE = Effort(seconds=2.0, work=0.2)
-WINDOW = Effort(seconds=8.0, work=0.4)
+WINDOW = Effort(seconds=20.0, work=0.4)
 PATIENCE_S = 300.0  # where work is counted, not time
 WARM = 0.5
 ASIDE = 0.03  # of the best's value, that is given up in a warm window

@@ -25,7 +25,7 @@ from scheduler.whiteboard.ruin import Ruin
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-WINDOWS = (3, 1)  # for each round of climbing; climbers differ, so that they help each other
+WINDOWS = (6, 3)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
 LONG_S = 60.0  # for a window, where there is no limit
 SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are (from trials)

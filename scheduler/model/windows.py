@@ -1,14 +1,15 @@
-"""A day or two filled anew: the relaxed week says which lots in which dryers, the solver how.
+"""Part of the week filled anew: days, or some dryers on them. It is said which lots may go there,
+in which dryers, and the solver says how.
 
-A day with all its lots free is too much for the solver. With those alone that the relaxed week
-would have there, or that are there now, it is mostly solved to its end at once.
+A day with all its lots free in every size is too much for the solver. With those alone that the
+relaxed week would have there, or that wait, or that are there now, it is mostly solved to its end
+at once. A window that brought nothing comes less often, and is tried harder then.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 from random import Random
 
@@ -17,73 +18,113 @@ from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort, solved
-from scheduler.model.tally import Tally
+from scheduler.model.wishes import Wishes
 from scheduler.problem import Draft, Lot, Problem, value
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
-FEWER = (0, 1, 3, 6)  # racks less than wished that are tried as well
-ADVICE = 3  # less the days of the window
-TASTES = (0.0, 0.05, 0.15)  # how far the worth of a lot is bent by chance
+LATELY = 0.4  # how much the last try counts
+LEAST = 0.1  # readiness of what never won
+MOST_WORK = 8.0
+SOME, FEWEST = 0.6, 2  # of the dryers
 
 
-Window = tuple[range, bool]  # days, and whether every lot is free in it
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A way to choose what is filled anew. days: that follow each other; work: times that of a
+    window; ready: how readily it is taken before it has been tried; some: of the dryers only."""
+
+    name: str
+    days: int
+    work: float = 1.0
+    ready: float = 1.0
+    some: bool = False
+
+
+KINDS = (
+    Kind("a day as advised", 1),
+    Kind("a day with any lot", 1),
+    Kind("two days as advised", 2, work=2.0),
+    Kind("some dryers on two days", 2, ready=4.0, some=True),
+)
+
+
+@dataclass(slots=True)
+class _Window:
+    """Days, and what has come of filling them."""
+
+    kind: Kind
+    days: range
+    lately: float
+    in_vain: int = 0
+
+    def effort(self, effort: Effort) -> Effort:
+        """Harder each time that nothing was found."""
+        more = min(MOST_WORK, self.kind.work * 2**self.in_vain)
+        return effort if effort.work is None else replace(effort, work=effort.work * more)
+
+    def count(self, won: bool) -> None:
+        """One more try."""
+        self.lately += LATELY * (self.kind.ready * won - self.lately)
+        self.in_vain += not won
 
 
 class Windows:
-    """Chooses days of a draft and fills them anew."""
+    """Chooses parts of a draft and fills them anew."""
 
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
-        self.tallies: dict[Window, Tally] = defaultdict(Tally)
+        self.wishes = Wishes(problem, ruin.lots, random)
+        asks = self.wishes.advised, self.wishes.any_lot, self.wishes.advised, self.wishes.waiting
+        self.asks = dict(zip(KINDS, asks, strict=True))
+
+    @property
+    def relaxed(self) -> Relaxed:
+        """The relaxed week that is asked for advice."""
+        return self.wishes.relaxed
 
     @cached_property
-    def relaxed(self) -> Relaxed:
-        """Made when it is first asked."""
-        return Relaxed(self.problem)
+    def windows(self) -> list[_Window]:
+        """All of every kind in which a lot may start."""
+        count = len(self.relaxed.days)
+        every = (
+            _Window(kind, range(first, first + kind.days), kind.ready)
+            for kind in KINDS
+            for first in range(count - kind.days + 1)
+        )
+        return [each for each in every if self.wishes.starting(each.days)]
 
     def improved(self, draft: Draft, effort: Effort) -> Draft | None:
-        """A draft that has a day, or two that follow each other, filled anew; None if none was
-        found."""
-        if not self.ruin.lots or not self.relaxed.days:
+        """A draft that has a window filled anew; None if none was found."""
+        if not self.ruin.lots or not self.windows:
             return None
-        window = self._some_window()
-        days, every = window
-        wishes = self._everything(days) if every else self._advice(draft, days)
-        found = self.filled(draft, days, wishes, effort)
+        weights = [LEAST + each.lately for each in self.windows]
+        window = self.random.choices(self.windows, weights)[0]
+        days, dryers = window.days, self._some_dryers() if window.kind.some else None
+        wishes = self.asks[window.kind](draft, days, window.in_vain)
+        found = self.filled(draft, days, wishes, window.effort(effort), dryers)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
-        self.tallies[window].count(gained > 0)
+        window.count(gained > 0)
         return found if gained >= 0 else None
 
-    def _advice(self, draft: Draft, days: range) -> list[Wish]:
-        """What the relaxed week wishes for, for a single day under two tastes, and a lot more."""
-        wishes: list[Wish] = []
-        for _ in range(ADVICE - len(days)):
-            bent = self.random.choice(TASTES)
-            tastes = {lot.index: 1 + self.random.uniform(-bent, bent) for lot in self.ruin.lots}
-            wishes += self.relaxed.wishes(draft, days, tastes)
-        lot = self.random.choice(self.ruin.lots)
-        every = [*wishes, Wish(lot.index, lot.dryers, lot.racks)]
-        return [replace(each, racks=each.racks - fewer) for each in every for fewer in FEWER]
+    def _some_dryers(self) -> list[int]:
+        count = len(self.problem.dryers)
+        return self.random.sample(range(count), min(count, max(FEWEST, round(SOME * count))))
 
-    def _everything(self, days: range) -> list[Wish]:
-        """Every lot that may start then, in sizes that fill a dryer, half of it, or take all."""
-        opens, closes = self._times(days)
-        dryers = self.problem.dryers
-        return [
-            Wish(lot.index, lot.dryers, racks // parts)
-            for lot in self.ruin.lots
-            if lot.earliest <= closes and lot.latest >= opens
-            for racks in {lot.racks, *(dryers[index].racks for index in lot.dryers)}
-            for parts in (1, 2)
-        ]
-
-    def filled(self, draft: Draft, days: range, wishes: list[Wish], effort: Effort) -> Draft | None:
-        """These days with what is wished for there, or what they have now; the other days as they
-        are, but for when their runs are unloaded, checked and packed."""
-        opens, closes = self._times(days)
-        board = self.beside(draft, days)
+    def filled(
+        self,
+        draft: Draft,
+        days: range,
+        wishes: list[Wish],
+        effort: Effort,
+        dryers: Collection[int] | None = None,
+    ) -> Draft | None:
+        """These days with what is wished for there, or what they have now; other days, and dryers
+        that are not among some, as they are, but for when their runs are unloaded, checked and
+        packed."""
+        opens, closes = self.wishes.times(days)
+        board = self.beside(draft, days, dryers)
         kept = board.draft()
         wishes = [*wishes, *self._own(draft, kept)]
         lots, sizes = [], {}
@@ -91,8 +132,8 @@ class Windows:
             own = [wish for wish in wishes if wish.lot == lot.index]
             rest = left_of(lot, kept, opens, closes) if own else None
             if rest is not None:
-                dryers = {dryer for wish in own for dryer in wish.dryers}
-                lots.append(replace(rest, dryers=tuple(d for d in rest.dryers if d in dryers)))
+                fit = {dryer for wish in own for dryer in wish.dryers}
+                lots.append(replace(rest, dryers=tuple(d for d in rest.dryers if d in fit)))
                 sizes[lot.index] = _sizes(rest, own)
         window = [self.relaxed.days[day] for day in days]
         build = build_model(self.problem, board.loosened(window), lots, sizes)
@@ -102,22 +143,16 @@ class Windows:
         hint(build, draft, effort)
         return solved(build, effort)
 
-    def _some_window(self) -> Window:
-        count = len(self.relaxed.days)
-        ones = [range(first, first + 1) for first in range(count)]
-        twos = [range(first, first + 2) for first in range(count - 1)]
-        every = [*((days, False) for days in ones + twos), *((days, True) for days in ones)]
-        return self.random.choices(every, [self.tallies[each].weight for each in every])[0]
-
-    def _times(self, days: range) -> tuple[int, int]:
-        return self.relaxed.days[days[0]].open, self.relaxed.days[days[-1]].close
-
-    def beside(self, draft: Draft, days: range) -> Board:
-        """What starts on other days, or is firm; not what would need a wash-down after a run that
-        is taken off."""
-        opens, closes = self._times(days)
+    def beside(self, draft: Draft, days: range, dryers: Collection[int] | None = None) -> Board:
+        """What starts on other days or other dryers than these, or is firm; not what would need a
+        wash-down after a run that is taken off."""
+        opens, closes = self.wishes.times(days)
         firm = self.problem.firm.lots
-        inside = [run for run in draft.runs if opens <= run.start <= closes]
+        inside = [
+            run
+            for run in draft.runs
+            if opens <= run.start <= closes and (dryers is None or run.dryer in dryers)
+        ]
         off = {c.lot for run in inside for c in run.charges}
         others = tuple(
             run
