@@ -76,7 +76,11 @@ class AsLogged:
             yield each, replace(what, racks=some, prepared_g=weight)
 
     def _on(self, each: Logged, what: Stopped) -> PartLot:
-        proposal = Proposal(self.house, made=list(self.made))
+        proposal, known = Proposal(self.house, made=list(self.made)), self._base(each)
+        on_record = known and known.dries_on in {run for _, run in what.moved}
+        if known and on_record and not (each.since or each.warm or each.discarded):
+            part = proposal.one(what, each.letter, lost=True)
+            return replace(part, dries_on=known.dries_on, hands=known.hands)
         if each.discarded:
             return replace(proposal.one(what, each.letter, lost=True), discarded=each.discarded)
         if each.over or not each.in_control:

@@ -35,7 +35,7 @@ OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
 EARLY_SHARE = 0.25  # of the time, for turns of short notice that later ones could make room for
 COOL = 0.1  # a climber in this process gives up little on its way
 CREW_S = 20.0
-AFTER_S = 1.2  # kept for writing out and verifying what is found
+AFTER_S = 0.8  # kept for writing out and verifying what is found
 
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:

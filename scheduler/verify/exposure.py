@@ -11,7 +11,7 @@ from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.verify.emergency import Left, lefts
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
-from scheduler.verify.started import as_recorded
+from scheduler.verify.started import as_recorded, stop_of
 from scheduler.verify.wording import lasting
 
 _FOREVER = datetime.max.replace(tzinfo=UTC)
@@ -104,14 +104,11 @@ def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
     told = {(each.note_id, each.stopped) for each in (promised.part_lots if promised else ())}
     earlier = [each for each in happened.runs if each.start < run.start]
     holding = [each for each in earlier if any(charge.note_id == name for charge in each.charges)]
-    last = max(holding, key=lambda each: each.start, default=None)
-    stops = (
-        each.stopped
-        for each in happened.outages
-        if last and each.station_id == last.dryer_id and last.start <= each.stopped < last.end
-    )
-    since = min(stops, default=run.start)
-    return 0 if (name, since) in told else max(0, int((run.start - since).total_seconds()))
+    for last in sorted(holding, key=lambda each: each.start, reverse=True):
+        since = stop_of(reading, last)
+        if since < last.end and since <= run.start:
+            return 0 if (name, since) in told else int((run.start - since).total_seconds())
+    return 0
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:
