@@ -58,7 +58,8 @@ class Proposal:
         soonest = self.house.hands.there + OUT_AGAIN
         for slot in self.house.slots(what, self.made):
             until = self._out(slot)
-            if part.held is None or part.held.since + (slot.start - until) > what.limit:
+            in_time = part.held and part.held.since + (slot.start - until) <= what.limit
+            if part.held is None or not (in_time or part.goes_on):
                 continue
             if slot.start >= soonest and slot.dryer.racks >= what.racks:
                 return replace(

@@ -32,7 +32,7 @@ from api.services.roles import Doing
 from api.services.runs import Start, start
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened, StartedCharge
-from scheduler.domain.part_lot import Discarded, PartLot
+from scheduler.domain.part_lot import Discarded, GoesOn, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency import asked_in_hand, with_parts
 from scheduler.errors import BadInput
@@ -365,6 +365,36 @@ def test_what_happened_makes_no_mend_impossible(book: Book, lines: tuple[tuple[s
         assert part.dries_on.end - part.dries_on.start == timedelta(seconds=part.left_s + 20 * 60)
     told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
     assert [each for each in verify(told, made) if "R09" in each.message] == []
+
+
+@pytest.mark.parametrize("posted", [False, True], ids=["first mend", "posted part-lots"])
+def test_what_a_person_lets_go_on_is_in_the_next_mend(book: Book, posted: bool):
+    """B is found warm, put into the cold again and let go on: from there, by that decision."""
+    plan, who = Plan(NIGHT.week, "full", (), ()), "Lotte Amberry"
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    if posted:
+        plan = replace(plan, part_lots=in_the_week(book, at("00:35"), plan))
+    writes(book, at("02:30"), "R09 B", "found warm", 14)
+    writes(book, at("02:45"), "R09 B", "into the cold", 3)
+    undecided = {each.code: each for each in in_the_week(book, at("02:50"), plan)}["R09 B"]
+    assert undecided.in_control is None
+    both = Decided("go on", who, discards=True, goes_on=True)
+    with pytest.raises(BadInput, match="they are discarded"):
+        decide(book, jun(at("02:55")), number(book), part="R09 B", decided=both)
+    said = Decided("dry on; the process authority is asked", who, goes_on=True)
+    decide(book, jun(at("02:55")), number(book), part="R09 B", decided=said)
+    now = at("03:00")
+    made = with_parts(plan, in_the_week(book, now, plan))
+    (part,) = (each for each in made.part_lots if each.letter == "B")
+    assert part.goes_on == GoesOn(who, at("02:55"))
+    assert part.held
+    assert part.held.since == at("02:45")
+    assert part.dries_on
+    asked = asked_of(book, NIGHT.week, now=now)
+    told = asked_in_hand(asked, made, now)
+    assert [each for each in verify(told, made) if "R09" in each.message] == []
+    assert in_the_week(book, at("03:05"), made) == ()
 
 
 def test_a_decision_that_keeps_them_discards_nothing(book: Book):
