@@ -38,6 +38,12 @@ class Home:
         """What the moves of all turns count, these being when they are now."""
         return _moved(self.bringing, bringing) + _moved(self.packing, packing)
 
+    def flat_g(self, lot: int, now: Sequence[int]) -> int:
+        """Of what the moves of a lot's bringing turns count, the grams that any move counts."""
+        turns = self.bringing.get(lot, ())
+        there = sum(turn.flat for turn, at in zip(turns, now, strict=False) if at == turn.at)
+        return sum(turn.flat for turn in turns) - there
+
     def short_g(self, worth: int) -> int:
         """What it counts that the least worth wanted is not reached; the more, the further off."""
         return 0 if worth >= self.floor else FELL_G + self.floor - worth

@@ -373,17 +373,19 @@ def value(problem: Problem, draft: Draft) -> int:
     """What drafts are compared by: what of the pinned lots has a place, and then the worth, less
     what the moves of turns count where the problem is a mend."""
     gained, home = worth(problem, draft), problem.home
-    pinned = pull(problem) * _pinned_g(problem, draft)
-    if home is None:
-        return gained + pinned
-    bringing: dict[int, list[int]] = {}
-    packing: dict[int, list[int]] = {}
+    moves = home.moved_g(*begins(problem, draft)) + home.short_g(gained) if home else 0
+    return gained + pull(problem) * _pinned_g(problem, draft) - moves
+
+
+def begins(problem: Problem, draft: Draft) -> tuple[dict[int, list[int]], dict[int, list[int]]]:
+    """When turns begin, bringing and packing, by lot in order of start of their runs."""
+    bringing, packing = dict[int, list[int]](), dict[int, list[int]]()
     for run in sorted(draft.runs, key=lambda each: (each.start, each.dryer)):
         for charge in run.charges:
-            begins = run.start if problem.rules.easier else charge.wash
-            bringing.setdefault(charge.lot, []).append(begins)
+            at = run.start if problem.rules.easier else charge.wash
+            bringing.setdefault(charge.lot, []).append(at)
             packing.setdefault(charge.lot, []).append(charge.pack)
-    return gained + pinned - home.moved_g(bringing, packing) - home.short_g(gained)
+    return bringing, packing
 
 
 def pull(problem: Problem) -> int:
@@ -393,7 +395,5 @@ def pull(problem: Problem) -> int:
 
 def _pinned_g(problem: Problem, draft: Draft) -> int:
     pinned = [lot for lot in problem.lots if lot.pinned]
-    if not pinned:
-        return 0
-    racks = draft.racks_of(len(problem.lots))
+    racks = draft.racks_of(len(problem.lots)) if pinned else []
     return sum(lot.worth(min(lot.racks, racks[lot.index])) for lot in pinned)

@@ -116,19 +116,18 @@ def moved_from(
     asked: Asked, run: StartedRun | Run, *, note_id: str, parts: Iterable[PartLot]
 ) -> tuple[StartedCharge, StartedRun, datetime] | None:
     """The charge of that note before it, with its run, if the dryer of that had stopped under it:
-    its racks dry on here, and when they stopped. None where part-lots tell of that stop."""
+    its racks dry on here, and when they stopped; the last of several. None where part-lots tell of
+    that stop."""
     before = [
-        (each, charge)
+        (charge, each, at)
         for each in asked.happened.runs
         for charge in each.charges
         if charge.note_id == note_id and each.start < run.start
+        if (at := stopped_early(asked, each)) < each.end and at <= run.start
     ]
-    last, charge = max(before, key=lambda each: each[0].start, default=(None, None))
-    if last is None or charge is None:
-        return None
-    at = stopped_early(asked, last)
-    known = any((each.note_id, each.stopped) == (note_id, at) for each in parts)
-    return (charge, last, at) if at < last.end and at <= run.start and not known else None
+    last = max(before, key=lambda each: each[1].start, default=None)
+    known = {(each.note_id, each.stopped) for each in parts}
+    return None if last is None or (note_id, last[2]) in known else last
 
 
 def stopped_early(asked: Asked, run: StartedRun | DriesOn) -> datetime:

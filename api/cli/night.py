@@ -48,13 +48,16 @@ def decide_command(
     part: Annotated[str, typer.Argument(metavar="PART", help="The racks over the limit: R09 B.")],
     decision: Annotated[str, typer.Option(help="What was decided.")],
     decided_by: Annotated[str, typer.Option(help="Who decided.")],
-    discards: Annotated[bool, typer.Option("--discard", help="The racks come to nothing.")] = False,
+    discards: Annotated[
+        bool | None,
+        typer.Option("--discard/--go-on", help="They come to nothing, or go on where they are."),
+    ] = None,
     by: By = None,
 ) -> None:
     """Write down what a named person has decided on racks over the limit."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         number = _stop(book, station)
-        decided = night_log.Decided(decision, decided_by, discards)
+        decided = night_log.Decided(decision, decided_by, discards is True, discards is False)
         found = night_log.decide(book, doing, number, part=part, decided=decided)
     typer.echo("\n".join(_clocks(found)))
 

@@ -44,7 +44,7 @@ class Happening:
 
 @dataclass(frozen=True, slots=True)
 class OutageEntry:
-    """A station that stopped, and when it came back."""
+    """A station that stopped, to the second, as plans tell it, and when it came back."""
 
     station_id: str
     stopped: datetime
@@ -53,6 +53,9 @@ class OutageEntry:
     by: str
     number: int = 0
     version: int = 1
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "stopped", self.stopped.replace(microsecond=0))
 
     @property
     def outage(self) -> Outage:

@@ -30,7 +30,8 @@ NOWHERE = From()  # of a plan that was handed in, not laid out from the book
 
 @dataclass(frozen=True, slots=True)
 class KeptPlan:
-    """One version of a week's plan, with all it answers. number counts versions over all weeks."""
+    """One version of a week's plan, with all it answers. number counts versions over all weeks.
+    called_off: codes of charges whose packing turns stand no longer, as told by as_turned."""
 
     number: int
     laid_out_at: datetime
@@ -38,6 +39,7 @@ class KeptPlan:
     asked: Asked
     plan: Plan
     origin: From = NOWHERE
+    called_off: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

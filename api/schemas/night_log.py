@@ -35,7 +35,8 @@ class WriteWanted(Wanted):
 
 class DecideWanted(Wanted):
     """What the person named has decided on racks over the limit. discards: they come to nothing,
-    and the next mend plans no more for them."""
+    and the next mend plans no more for them. goes_on: they go on from where they were put, and the
+    next mend plans that, by this decision. At most one of the two."""
 
     model_config = ConfigDict(
         json_schema_extra={
@@ -54,9 +55,10 @@ class DecideWanted(Wanted):
     decision: Annotated[Text, Field(min_length=1)]
     decided_by: Annotated[Text, Field(min_length=1, max_length=80)]
     discards: bool = False
+    goes_on: bool = False
 
     def decided(self) -> Decided:
-        return Decided(self.decision, self.decided_by, self.discards)
+        return Decided(self.decision, self.decided_by, self.discards, self.goes_on)
 
 
 class LineBody(Body):
@@ -68,6 +70,7 @@ class LineBody(Body):
     celsius: float | None
     decided_by: str
     discards: bool
+    goes_on: bool
 
 
 class ClockBody(Body):
@@ -103,6 +106,7 @@ class NightLogBody(Body):
                 celsius=each.celsius,
                 decided_by=each.decided_by,
                 discards=each.discards,
+                goes_on=each.goes_on,
             )
             for each in found.entries
         ]

@@ -1,4 +1,4 @@
-"""A posted plan with its packing turns where they have been moved to since."""
+"""A posted plan with its packing turns where they have been moved to since, or called off."""
 
 from __future__ import annotations
 
@@ -14,12 +14,16 @@ Turned = Mapping[str, KeptTurn]  # by code of the charge
 
 
 def as_turned(book: Book, kept: KeptPlan) -> KeptPlan:
-    """The same plan, packed when the book has it; a plan that is not posted has no turns."""
+    """The same plan, packed when the book has it, with what was called off; a plan that is not
+    posted has no turns."""
     if kept.state != "posted":
         return kept
-    turns = book.turns.where(week=kept.plan.week, kind="packing", state=STANDS)
-    moved = {each.subject: each for each in turns if each.sequence}
-    return replace(kept, plan=_moved(kept.plan, moved)) if moved else kept
+    turns = book.turns.where(week=kept.plan.week, kind="packing")
+    standing = {each.subject: each for each in turns if each.state in STANDS}
+    moved = {code: each for code, each in standing.items() if each.sequence}
+    called_off = frozenset(each.subject for each in turns) - set(standing)
+    plan = _moved(kept.plan, moved) if moved else kept.plan
+    return replace(kept, plan=plan, called_off=called_off)
 
 
 def _moved(plan: Plan, turns: Turned) -> Plan:

@@ -15,6 +15,7 @@ from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.answer.bills import LotBill
 from scheduler.domain.harvest import Grower
+from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Charge, Run
 from scheduler.domain.process_card import ProcessCard
 from scheduler.errors import BrokenPromise
@@ -22,7 +23,8 @@ from scheduler.errors import BrokenPromise
 
 @dataclass(frozen=True, slots=True)
 class LotCard:
-    """lot: None until it is weighed in. placed: where the plan that stands has it. names: of the
+    """lot: None until it is weighed in. placed: where the plan that stands has it. decided: what a
+    person decided there on racks that a stop left over the limit of their clock. names: of the
     people in what happened, by their log-in names. own: a grower reads it. bill: what its place
     costs in the plan that stands, or in the last that placed it where it is under way."""
 
@@ -31,6 +33,7 @@ class LotCard:
     grower: Grower
     card: ProcessCard
     placed: tuple[tuple[Run, Charge], ...]
+    decided: tuple[PartLot, ...]
     happened: tuple[Happening, ...]
     names: dict[str, str]
     own: bool
@@ -58,6 +61,7 @@ def _of(book: Book, found: Trail, *, own: bool) -> LotCard:
         grower=found.grower.grower,
         card=found.card.card,
         placed=found.placed,
+        decided=_decided(book, found.note),
         happened=found.happened,
         names={each.id: each.name for each in book.people.where()},
         own=own,
@@ -77,11 +81,18 @@ def _before_the_door(book: Book, entry: NoteEntry, *, own: bool) -> LotCard:
         grower=grower.grower,
         card=card.card,
         placed=tuple(each for each in charges if each[1].note_id == entry.id),
+        decided=_decided(book, entry),
         happened=(),
         names={},
         own=own,
         bill=_bill(book, entry),
     )
+
+
+def _decided(book: Book, entry: NoteEntry) -> tuple[PartLot, ...]:
+    kept = standing(book, entry.week)
+    parts = (each for each in (kept.plan.part_lots if kept else ()) if each.note_id == entry.id)
+    return tuple(each for each in parts if each.discarded or each.goes_on)
 
 
 def _bill(book: Book, entry: NoteEntry) -> LotBill | None:

@@ -15,7 +15,7 @@ from api.services.notes import week_of
 from api.services.outages import outage
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
-from scheduler.domain.part_lot import Discarded
+from scheduler.domain.part_lot import Discarded, GoesOn
 from scheduler.dryer_down import Inside, inside
 from scheduler.emergency import COLDEST_C, HOTTEST_C, Logged
 from scheduler.errors import BadInput, InputFault
@@ -42,7 +42,8 @@ LETTERS = "AB"  # two part-lots of a charge at most; more is told in words
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One line. part: of which racks, "" where of none. by: who wrote it, by name; decided_by:
-    whose decision it is, "" where it is none; discards: to discard them."""
+    whose decision it is, "" where it is none; discards: to discard them; goes_on: that they go on
+    from where they were put."""
 
     at: datetime
     by: str
@@ -52,6 +53,7 @@ class Entry:
     celsius: float | None
     decided_by: str = ""
     discards: bool = False
+    goes_on: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,11 +117,13 @@ class Wrote:
 
 @dataclass(frozen=True, slots=True)
 class Decided:
-    """What a named person has decided, in words. discards: the racks come to nothing."""
+    """What a named person has decided, in words. discards: the racks come to nothing; goes_on: they
+    go on from where they were put, and mends plan so."""
 
     decision: str
     decided_by: str
     discards: bool = False
+    goes_on: bool = False
 
 
 def night_log(book: Book, doing: Doing, number: int) -> NightLog:
@@ -246,6 +250,9 @@ def _logged(
         discarded=Discarded(decided.decided_by, decided.at.replace(microsecond=0))
         if decided and decided.discards
         else None,
+        goes_on=GoesOn(decided.decided_by, decided.at.replace(microsecond=0))
+        if decided and decided.goes_on
+        else None,
         again_s=Seconds(int(stay.again.total_seconds())),
     )
 
@@ -300,6 +307,7 @@ def _entries(book: Book, stop: OutageEntry) -> Iterator[Entry]:
                 celsius=each.told["celsius"],
                 decided_by=each.told["decided_by"],
                 discards=each.told.get("discards", False),
+                goes_on=each.told.get("goes_on", False),
             )
 
 
@@ -334,6 +342,8 @@ def decide(book: Book, doing: Doing, number: int, *, part: str, decided: Decided
     for name, text in (("decision", decided.decision), ("decided_by", decided.decided_by)):
         if not text.strip():
             raise _bad(name, "must be filled in")
+    if decided.discards and decided.goes_on:
+        raise _bad("goes_on", "cannot be: they are discarded")
     wrote = Wrote(part, "noted", decided.decision.strip())
     _keep(book, doing, stop, wrote, at=doing.at, decided=decided)
     return night_log(book, doing, number)
@@ -374,6 +384,7 @@ def _keep(
         "celsius": wrote.celsius,
         "decided_by": decided.decided_by.strip() if decided else "",
         "discards": bool(decided and decided.discards),
+        "goes_on": bool(decided and decided.goes_on),
     }
     week, by = week_of(book, at), doing.person.id
     book.happenings.add(Happening("night log", at, by, week, stop.station_id, told))

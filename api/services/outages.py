@@ -33,16 +33,15 @@ def outage(book: Book, doing: Doing, number: int, act: Act = Act.READ_OUTAGES) -
 def down(
     book: Book, doing: Doing, station_id: str, *, stopped: datetime, cause: str = ""
 ) -> OutageEntry:
-    """The station stopped; NotNow if it is down already. Kept to the second, as plans tell it."""
+    """The station stopped; NotNow if it is down already."""
     must(doing, Act.DOWN_UP)
-    stopped = stopped.replace(microsecond=0)
     if station_id not in in_force(book).kitchen.station_ids:
         message = f"there is no station {station_id}"
         raise BadInput((InputFault("outage", None, "station_id", message),))
     if book.outages.where(station_id=station_id, back=None):
         raise NotNow(f"{station_id} is down already")
     kept = book.outages.add(OutageEntry(station_id, stopped, None, cause, doing.person.id))
-    keep_deed(book, doing, Act.DOWN_UP, station_id, stopped=stopped, cause=cause)
+    keep_deed(book, doing, Act.DOWN_UP, station_id, stopped=kept.stopped, cause=cause)
     return kept
 
 

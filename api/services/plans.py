@@ -100,7 +100,7 @@ def _turned(book: Book, week: Week) -> KeptPlan | None:
 
 def one_sheet(kept: KeptPlan, day: date, *, units: Units | None = None) -> DaySheet:
     """Of that plan alone."""
-    sheet = _sheet(_in(units, kept.asked), kept.plan, day)
+    sheet = _sheet(_in(units, kept.asked), kept.plan, day, called_off=kept.called_off)
     return replace(sheet, state=kept.state)
 
 

@@ -19,6 +19,7 @@ from api.services.so_far import posted_before
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
+from scheduler.domain.part_lot import PartLot
 from scheduler.errors import NoSuchPlan
 from scheduler.process.yields import dried_g, trimmed_g
 from scheduler.season.records import (
@@ -76,7 +77,9 @@ def _week(book: Book, kept: KeptPlan, until: datetime) -> WeekRecord:
     return WeekRecord(
         posted=(*posted, Posted(asked, kept.plan)),
         ran=tuple(each for _, each in found.ran),
-        lots=tuple(_lot(lot, asked, told, ran=dict(found.ran)) for lot in lots),
+        lots=tuple(
+            _lot(lot, asked, told, ran=dict(found.ran), parts=kept.plan.part_lots) for lot in lots
+        ),
         outages=outages,
         gone=gone,
         expected=found.expected,
@@ -106,13 +109,22 @@ def _gone(book: Book, week: Week, plans: dict[int, KeptPlan]) -> Iterator[Gone]:
             yield Gone(entry.id, "no-show" if entry.state == "no-show" else "let go", deed.at)
 
 
-def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, Ran]) -> LotRecord:
+def _lot(
+    lot: Lot,
+    asked: Asked,
+    told: tuple[Happening, ...],
+    *,
+    ran: dict[int, Ran],
+    parts: tuple[PartLot, ...],
+) -> LotRecord:
+    """parts: what stopped dryers left in that week, of any lot."""
     own = [each for each in told if each.subject == lot.code]
     door = next((each for each in own if each.kind == "at the door"), None)
     note = asked.note(lot.note_id)
     card = asked.card(note.card_id)
+    gone = [each.prepared_g for each in parts if each.note_id == note.id and each.discarded]
     prepared = trimmed_g(lot.weighed_g, card.trim_loss_percent)
-    dried = dried_g(prepared, card.water_in_percent, water_out_percent=card.water_out_percent)
+    lost = prepared if lot.state == "discarded" else min(prepared, sum(gone))
     return LotRecord(
         note_id=lot.note_id,
         code=lot.code,
@@ -122,7 +134,9 @@ def _lot(lot: Lot, asked: Asked, told: tuple[Happening, ...], *, ran: dict[int, 
         bags=lot.bags,
         packed=next((each.at for each in own if each.kind == "packed"), None),
         checks=tuple(_check(each, ran) for each in own if each.kind == "dry check"),
-        discarded_g=dried if lot.state == "discarded" else 0,
+        discarded_g=dried_g(
+            Grams(lost), card.water_in_percent, water_out_percent=card.water_out_percent
+        ),
         went_to=tuple(
             Taken(e.told["to"], e.told["bags"], e.at) for e in own if e.kind == "collected"
         ),

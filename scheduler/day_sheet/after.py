@@ -91,7 +91,7 @@ def checks_and_packing(day: Context, run: Run, charge: Charge) -> Iterator[Line]
     after = charge.after
     if after and day.today(after.dry_check.start):
         yield _dry_check(day, run, charge, after)
-    if after and day.today(after.packing.start):
+    if after and day.packs(charge):
         yield _pack(day, charge, after)
 
 

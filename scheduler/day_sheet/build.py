@@ -21,7 +21,9 @@ from scheduler.wording import day_and_month
 PENCILLED = "pencilled"  # nothing is firm before it is posted
 
 
-def day_sheet(asked: Asked, plan: Plan, day: date) -> DaySheet:
+def day_sheet(
+    asked: Asked, plan: Plan, day: date, *, called_off: frozenset[str] = frozenset()
+) -> DaySheet:
     """The sheet of one day of the plan's week, or of the Monday after it.
 
     Raises NoSuchPlan for any other day.
@@ -29,7 +31,7 @@ def day_sheet(asked: Asked, plan: Plan, day: date) -> DaySheet:
     if day not in asked.days:
         first, last = day_and_month(asked.days[0]), day_and_month(asked.days[-1])
         raise NoSuchPlan(f"the plan of {asked.week} covers {first} to {last}, not {day}")
-    context = Context(asked, plan, day)
+    context = Context(asked, plan, day, called_off)
     lines = in_order(asked.kitchen, _lines(context))
     tonight = night(context)
     staffed = asked.kitchen.staffed_spans((day,))

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from scheduler.day_sheet.sheet import LotLabel
 from scheduler.domain.asked import Asked
+from scheduler.domain.clock import Span
 from scheduler.domain.harvest import Grower
 from scheduler.domain.plan import Charge, Plan, Run, Work
 from scheduler.domain.process_card import ProcessCard
@@ -17,11 +18,20 @@ from scheduler.wording import weight
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """One day of one plan. Instants go in in UTC and come out by the kitchen's clock."""
+    """One day of one plan. Instants go in in UTC and come out by the kitchen's clock. called_off:
+    codes of charges that nobody packs when they were to be packed."""
 
     asked: Asked
     plan: Plan
     day: date
+    called_off: frozenset[str] = frozenset()
+
+    def packs(self, charge: Charge) -> Span | None:
+        """When it is packed, if that is on this day."""
+        after = charge.after
+        if after is None or charge.code in self.called_off or not self.today(after.packing.start):
+            return None
+        return after.packing
 
     def local(self, at: datetime) -> datetime:
         return at.astimezone(self.asked.kitchen.zone)

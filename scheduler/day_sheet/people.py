@@ -67,9 +67,9 @@ def _attending(day: Context, charge: Charge) -> Iterator[Span]:
 
 def _packs(day: Context, notes: set[str]) -> Iterator[Visit]:
     for _, charge in day.plan.charges():
-        after = charge.after
-        if after and charge.note_id in notes and day.today(after.packing.start):
-            start, end = day.local(after.packing.start), day.local(after.packing.end)
+        packing = day.packs(charge)
+        if packing and charge.note_id in notes:
+            start, end = day.local(packing.start), day.local(packing.end)
             yield Visit(start, end, f"packs {charge.code}")
 
 

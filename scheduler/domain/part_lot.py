@@ -42,6 +42,15 @@ class Discarded:
 
 
 @dataclass(frozen=True, slots=True)
+class GoesOn:
+    """A named person has decided that racks over the limit go on from where they were put, and
+    when."""
+
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class PartLot:
     """Racks that a stopped dryer, or a stopped cold place, left part-dry (rules 19 and 20).
 
@@ -50,7 +59,8 @@ class PartLot:
     water_percent: likely moisture, wet basis. stood_s: warm before that, from the cut on; None
     where that is not known: then stood_most_s counts, the worst that can be. hands: who works on it
     outside staffed hours. again_s: warm once more since it was first in control, which the rest
-    does not tell. With neither held, dries_on nor discarded a person decides.
+    does not tell. goes_on: by whose decision it has a way over the limit of its clock. With neither
+    held, dries_on nor discarded a person decides.
     """
 
     note_id: str
@@ -68,6 +78,7 @@ class PartLot:
     stood_most_s: Seconds = LONGEST_STOOD
     discarded: Discarded | None = None
     again_s: Seconds = NEVER
+    goes_on: GoesOn | None = None
 
     @property
     def key(self) -> tuple[str, str, str, datetime]:

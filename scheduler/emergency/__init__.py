@@ -144,7 +144,8 @@ def _in_hand(asked: Asked, plan: Plan | None, at: datetime) -> Asked:
 
 def _by_night(house: House, parts: tuple[PartLot, ...]) -> bool:
     """Whether people on call have to come."""
-    return house.hands.on_call or any(each.hands for each in parts)
+    to_come = (each for each in parts if each.in_control and each.in_control >= house.now)
+    return house.hands.on_call or any(each.hands for each in to_come)
 
 
 def _calls(asked: Asked, charges: tuple[Stopped, ...], *, by_night: bool) -> Iterator[Call]:

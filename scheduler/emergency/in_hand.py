@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
-from scheduler.domain.part_lot import PartLot, stopped_again
+from scheduler.domain.part_lot import DriesOn, PartLot, stopped_again
 from scheduler.domain.plan import Plan, Run
 from scheduler.emergency.again import lost_ways, under
+from scheduler.emergency.hands import up
 from scheduler.emergency.stopped import Stopped, hours_left, water_after
 from scheduler.process.yields import trimmed_g
 from scheduler.started import as_recorded, dried_on, moved_from, not_on_record, stood_most_s
-from scheduler.units import Grams, Seconds
+from scheduler.units import Grams, Racks, Seconds
 
 
 def asked_in_hand(asked: Asked, plan: Plan, now: datetime) -> Asked:
@@ -81,7 +82,9 @@ def _charge(
     prepared = trimmed_g(note.field_g, card.trim_loss_percent)
     again = dried_on(asked, plan) if plan else {}
     fresh = (each for each in asked.happened.runs if each not in again)
-    every = [c.racks for each in fresh for c in each.charges if c.note_id == note.id]
+    own = [(each, c) for each in fresh for c in each.charges if c.note_id == note.id]
+    every = [c.racks for each, c in own if _came_from(asked, plan, each, charge=c) is None]
+    left_s = hours_left(card.drying_s - dried_s)
     yield Stopped(
         note=note,
         card=card,
@@ -91,11 +94,42 @@ def _charge(
         dryer=asked.kitchen.dryer(run.dryer_id),
         station_id=run.dryer_id,
         at=at,
-        left_s=hours_left(card.drying_s - dried_s),
+        left_s=left_s,
         water_percent=water_after(card, dried_s),
         stood_s=_stood_s(asked, plan, run=run, charge=charge),
         stood_most_s=stood_most_s(asked.kitchen),
+        moved=tuple(_moved(asked, plan, run, charge=charge, left_s=left_s)),
     )
+
+
+def _moved(
+    asked: Asked, plan: Plan | None, run: StartedRun, *, charge: StartedCharge, left_s: Seconds
+) -> Iterator[tuple[Racks, DriesOn]]:
+    """Its racks that somebody put into runs on record since it stopped."""
+    left = charge.racks
+    for each in sorted(asked.happened.runs, key=lambda each: each.start):
+        for own in each.charges if left else ():
+            came = _came_from(asked, plan, each, charge=own)
+            if own.note_id == charge.note_id and came is not None and came[1] == run:
+                racks, start = min(left, own.racks), up(each.start)
+                end = max(up(each.end), start + timedelta(seconds=left_s))
+                left = Racks(left - racks)
+                yield Racks(racks), DriesOn(each.dryer_id, each.set_point_c, start, end)
+
+
+def _came_from(
+    asked: Asked, plan: Plan | None, run: StartedRun, *, charge: StartedCharge
+) -> tuple[StartedCharge, StartedRun, datetime] | None:
+    """The stopped run that racks on record were in before; None for those that were planned there,
+    or of which it is written how long they stood before any run."""
+    planned = (
+        each.dryer_id == run.dryer_id and own.note_id == charge.note_id
+        for each, own in (plan.charges() if plan else ())
+    )
+    if charge.stood_s is not None or any(planned):
+        return None
+    parts = plan.part_lots if plan else ()
+    return moved_from(asked, run, note_id=charge.note_id, parts=parts)
 
 
 def _stood_s(
@@ -113,19 +147,19 @@ def _stood_s(
     ]
     _, made = min(own, key=lambda each: each[0], default=(None, None))
     if made is None:
-        return _stood_since_s(asked, plan, run, note_id=charge.note_id)
+        return _stood_since_s(asked, plan, run, charge=charge)
     return Seconds(max(0, int((run.start - made.cut.start).total_seconds())))
 
 
 def _stood_since_s(
-    asked: Asked, plan: Plan | None, run: StartedRun, *, note_id: str
+    asked: Asked, plan: Plan | None, run: StartedRun, *, charge: StartedCharge
 ) -> Seconds | None:
     """The clock of racks that somebody moved here from a dryer that had stopped."""
-    moved = moved_from(asked, run, note_id=note_id, parts=plan.part_lots if plan else ())
-    if moved is None:
+    came = _came_from(asked, plan, run, charge=charge)
+    if came is None:
         return None
-    charge, before, at = moved
-    stood = _stood_s(asked, plan, run=before, charge=charge)
+    before, ran, at = came
+    stood = _stood_s(asked, plan, run=ran, charge=before)
     most = stood_most_s(asked.kitchen) if stood is None else stood
     return Seconds(most + int((run.start - at).total_seconds()))
 

@@ -8,7 +8,15 @@ from datetime import UTC, datetime, timedelta
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
-from scheduler.domain.part_lot import NEVER, Discarded, DriesOn, Held, PartLot, stopped_again
+from scheduler.domain.part_lot import (
+    NEVER,
+    Discarded,
+    DriesOn,
+    GoesOn,
+    Held,
+    PartLot,
+    stopped_again,
+)
 from scheduler.emergency.again import open_again
 from scheduler.emergency.hands import up
 from scheduler.emergency.proposal import Proposal, cold_places, night_crew
@@ -22,8 +30,8 @@ from scheduler.units import Grams, Racks, Seconds
 class Logged:
     """What is written of a part-lot: since when (and until when) it is cold, since when it dries
     again, None where it is not; over the limit, a person decides. warm: it was seen warm last.
-    discarded: a named person has said so. again_s: as on a part-lot. stopped: the stop whose log
-    it is, None for any."""
+    discarded, goes_on: a named person has said so. again_s: as on a part-lot. stopped: the stop
+    whose log it is, None for any."""
 
     note_id: str
     letter: str
@@ -35,6 +43,12 @@ class Logged:
     discarded: Discarded | None = None
     stopped: datetime | None = None
     again_s: Seconds = NEVER
+    goes_on: GoesOn | None = None
+
+    @property
+    def undecided(self) -> bool:
+        """Over the limit, and nobody has said that it goes on."""
+        return self.over and self.goes_on is None
 
     @property
     def since(self) -> datetime | None:
@@ -76,13 +90,18 @@ class AsLogged:
             yield each, replace(what, racks=some, prepared_g=weight)
 
     def _on(self, each: Logged, what: Stopped) -> PartLot:
-        proposal = Proposal(self.house, made=list(self.made))
+        proposal, known = Proposal(self.house, made=list(self.made)), self._base(each)
+        on_record = known and known.dries_on in {run for _, run in what.moved}
+        if known and on_record and not (each.since or each.warm or each.discarded):
+            part = proposal.one(what, each.letter, lost=True)
+            return replace(part, dries_on=known.dries_on, hands=known.hands)
         if each.discarded:
             return replace(proposal.one(what, each.letter, lost=True), discarded=each.discarded)
-        if each.over or not each.in_control:
+        if each.undecided or not each.in_control:
             return proposal.one(what, each.letter, lost=each.over)
         part = proposal.one(what, each.letter, lost=True)
-        part = replace(part, held=self._held(each), again_s=each.again_s)
+        held = self._held(each)
+        part = replace(part, held=held, again_s=each.again_s, goes_on=each.goes_on)
         if each.drying is not None:
             part = replace(part, dries_on=self._dries(each, what))
         elif part.held is not None:
@@ -165,7 +184,8 @@ def otherwise(
     for part, own in _left_there(parts, station_id, logged):
         planned = part.held is not None or part.dries_on is not None
         astray = own.warm or _went(asked, part, own) is None
-        if own.discarded or (astray and planned and stopped_again(part, parts) is None):
+        is_said = own.discarded or (own.goes_on and own.in_control and not planned)
+        if is_said or (astray and planned and stopped_again(part, parts) is None):
             yield open_again(asked, parts, part)
 
 
@@ -192,8 +212,8 @@ def _went(asked: Asked, part: PartLot, own: Logged) -> PartLot | None:
     if run and own.drying:
         start = up(own.drying)
         run = replace(run, start=start, end=start + (run.end - run.start))
-    went = replace(part, held=held, dries_on=run)
-    if went != part and (own.over or not _may_go(went, asked.happened.now)):
+    went = replace(part, held=held, dries_on=run, goes_on=own.goes_on or part.goes_on)
+    if went != part and (own.undecided or not _may_go(went, asked.happened.now)):
         return None
     staffed = asked.staffed()
     by_night = not all(any(s.start <= at <= s.end for s in staffed) for at in _moves(went))
@@ -213,4 +233,6 @@ def _may_go(part: PartLot, now: datetime | None) -> bool:
     out = held.until if held else None
     if held and out and (out < held.since or (run and run.start < out)):
         return False
-    return run is None or now is None or run.start <= now or not part_clock(part, run.start).over
+    if run is None or now is None or run.start <= now or part.goes_on:
+        return True
+    return not part_clock(part, run.start).over

@@ -58,7 +58,8 @@ class Proposal:
         soonest = self.house.hands.there + OUT_AGAIN
         for slot in self.house.slots(what, self.made):
             until = self._out(slot)
-            if part.held is None or part.held.since + (slot.start - until) > what.limit:
+            in_time = part.held and part.held.since + (slot.start - until) <= what.limit
+            if part.held is None or not (in_time or part.goes_on):
                 continue
             if slot.start >= soonest and slot.dryer.racks >= what.racks:
                 return replace(
@@ -80,13 +81,24 @@ class Proposal:
         if what.out is not None and what.was:
             self.made.append(self._soon(what, what.was))
             return
-        left, parts = what.racks, list[PartLot]()
+        left, parts = what.waiting, list(self._moved(what))
         while left:
             slot = self._slot(what, parts)
             racks = left if slot is None else min(left, slot.dryer.racks)
             parts.append(self._part(what, racks, slot))
             left -= racks
         self.made.extend(self._lettered(what, parts))
+
+    def _moved(self, what: Stopped) -> Iterator[PartLot]:
+        """What dries on elsewhere already; a person decides where that was after the limit."""
+        for racks, run in what.moved:
+            part = self._part(what, racks, None)
+            staffed = any(
+                span.start <= run.start <= span.end for span in self.house.asked.staffed()
+            )
+            hands = () if staffed else night_crew(self.house.asked.kitchen, what.at)
+            in_time = run if run.start <= what.limit else None
+            yield replace(part, held=None, dries_on=in_time, hands=hands if in_time else ())
 
     def _soon(self, what: Stopped, was: PartLot) -> PartLot:
         """Out of the cold already: dries on before the limit, or a person decides."""
@@ -226,16 +238,16 @@ def ways(house: House, what: Stopped) -> Iterator[Way]:
         if slot.dryer.id not in soonest or slot.start < soonest[slot.dryer.id].start:
             soonest[slot.dryer.id] = slot
     for slot in soonest.values():
-        racks = min(what.racks, slot.dryer.racks)
-        if slot.start > until:
+        racks = min(what.waiting, slot.dryer.racks)
+        if slot.start > until or not racks:
             continue
         yield Way("dryer", slot.dryer.id, racks, slot.start, slot.end, until)
     store = house.asked.kitchen.cold_store.id
     for station_id, holds in cold_places(house.asked.kitchen):
         one = part_g(_empty(what), what.card.water_in_percent) / what.racks
-        racks = min(what.racks, int(holds / max(1, one)))
+        racks = min(what.waiting, int(holds / max(1, one)))
         since = house.hands.there + TO_SHELF
-        if since > until:
+        if since > until or not racks:
             continue
         if station_id == store:
             yield Way("part-dry shelf", station_id, racks, since, None, until)

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.kitchen import Dryer
-from scheduler.domain.part_lot import PartLot
+from scheduler.domain.part_lot import DriesOn, PartLot
 from scheduler.domain.process_card import ProcessCard
 from scheduler.process.drying import Conditions, Known, water_percent_after
 from scheduler.process.exposure import exposure_left_s
-from scheduler.units import HOUR, Grams, Seconds, ceil_div
+from scheduler.units import HOUR, Grams, Racks, Seconds, ceil_div
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,8 @@ class Stopped:
 
     dryer: whose racks they lie on. station_id, at: what stopped and when. left_s: of its card's
     drying hours, raised to whole hours, for the racks have to be warmed again (our reading).
-    stood_s, stood_most_s: as on a part-lot. was: the part-lot that it is already. out: since when
+    stood_s, stood_most_s: as on a part-lot. moved: racks of it that dry on elsewhere by what is on
+    record, before any mend. was: the part-lot that it is already. out: since when
     that is out of the cold again, None where it is not.
     """
 
@@ -36,6 +37,7 @@ class Stopped:
     water_percent: float
     stood_s: Seconds | None
     stood_most_s: Seconds
+    moved: tuple[tuple[Racks, DriesOn], ...] = ()
     was: PartLot | None = None
     out: datetime | None = None
 
@@ -56,6 +58,11 @@ class Stopped:
     def stood(self) -> Seconds:
         """What is counted of it, at the worst."""
         return self.stood_most_s if self.stood_s is None else self.stood_s
+
+    @property
+    def waiting(self) -> int:
+        """Racks that nobody has put anywhere."""
+        return self.racks - sum(racks for racks, _ in self.moved)
 
     @property
     def is_cold(self) -> bool:

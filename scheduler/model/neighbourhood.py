@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from random import Random
 
 from scheduler.model.build import build_model
@@ -43,7 +43,7 @@ class Neighbourhoods:
         free = self.kinds[name](draft, waiting)
         if not free:
             return None
-        found = self._solve(draft, free, effort)
+        found = self.solved(draft, free, effort)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
         self.tallies[name].count(gained > 0)
         return found if gained >= 0 else None
@@ -51,13 +51,24 @@ class Neighbourhoods:
     def _wanted(self, lot: Lot, racks: list[int]) -> int:
         return 1 if lot.parts and racks[lot.index] else lot.racks
 
-    def _solve(self, draft: Draft, free: set[int], effort: Effort) -> Draft | None:
+    def solved(
+        self, draft: Draft, free: set[int], effort: Effort, *, any_size: Collection[int] = ()
+    ) -> Draft | None:
+        """With those lots free, and all else of the draft where it is; None where none is found.
+
+        any_size: lots of which not only likely sizes of charges are thought of.
+        """
         board = self.ruin.rebuilt(draft, free)
         kept = board.draft().racks_of(len(self.problem.lots))
         before = draft.racks_of(len(self.problem.lots))
-        free |= {index for index, racks in enumerate(kept) if racks < before[index]}
+        free = free | {index for index, racks in enumerate(kept) if racks < before[index]}
         lots = [lot for lot in self.ruin.lots if lot.index in free]
-        sizes = {lot.index: self._sizes(lot, draft, board) for lot in lots}
+        sizes = {
+            lot.index: sorted(lot.sizes)
+            if lot.index in any_size
+            else self._sizes(lot, draft, board)
+            for lot in lots
+        }
         build = build_model(self.problem, board.loosened(self._days(draft, free)), lots, sizes)
         add_objective(build)
         hint(build, draft, effort)

@@ -40,7 +40,9 @@ _PLAN: dict[str, dict[str, str]] = {
         "dries_on": "the run in which it dries on; null while a person decides",
         "hands": "who works on it outside staffed hours",
         "discarded": "who decided that it comes to nothing; null where nobody has",
+        "goes_on": "who decided that it goes on over the limit of its clock; null where nobody has",
     },
+    "GoesOn": {"by": "name of the person", "at": "when"},
     "Discarded": {"by": "name of the person", "at": "when"},
     "Held": {
         "station_id": "cold store or freezer",

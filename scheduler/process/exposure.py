@@ -7,6 +7,8 @@ from scheduler.units import HOUR, Seconds
 # House limit, to be confirmed by the process authority: Delaware Food Code 3-501.19, time as a
 # public health control, 4 h (time_control_4h in reference/safety_limits.csv).
 MOST_EXPOSED = Seconds(4 * HOUR)
+# Once a person let it go on over that limit: from the cold into a dryer again (ours, demo).
+MOST_MOVING = Seconds(HOUR)
 
 
 def exposure_left_s(stood_s: Seconds) -> Seconds:

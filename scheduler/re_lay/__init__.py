@@ -1,7 +1,8 @@
 """A plan that meets the day is mended: worth first, then the fewest and smallest moves.
 
-A small change first, which takes off and puts back only what can no longer stay; then the whole
-later week. Both are offered, with who moves from when to when and why.
+A small change first, which takes off and puts back only what can no longer stay, or must make room
+for a turn of short notice; then the whole later week. Both are offered, with who moves from when
+to when and why.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
 from scheduler.problem import worth
+from scheduler.re_lay.early import early_first
 from scheduler.re_lay.mend import Course, mended, offered
 from scheduler.re_lay.small import Small, by_hand, improved
 from scheduler.re_lay.week import Week, week_of
@@ -30,9 +32,10 @@ __all__ = ["Limits", "in_hand", "re_laid"]
 SECONDS = 8.0
 SMALL_SHARE, MOST_SMALL_S = 0.1, 2.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
+EARLY_SHARE = 0.25  # of the time, for turns of short notice that later ones could make room for
 COOL = 0.1  # a climber in this process gives up little on its way
 CREW_S = 20.0
-AFTER_S = 1.2  # kept for writing out and verifying what is found
+AFTER_S = 0.8  # kept for writing out and verifying what is found
 
 
 def in_hand(asked: Asked, plan: Plan, now: datetime, parts: tuple[PartLot, ...] = ()) -> Asked:
@@ -61,6 +64,8 @@ def re_laid(
         (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
     )
     small = improved(small, _budget(limits), limits.seed)
+    most = None if limits.seconds is None else EARLY_SHARE * limits.seconds
+    small = early_first(week, small, seconds=most, seed=limits.seed)
     least = mended(week, small.draft, Course("small", begin))
     left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
     found, bound_g = _whole(week, small, replace(limits, seconds=left))

@@ -78,10 +78,12 @@ def _moved(week: Week, problem: Problem) -> Iterator[Moved]:
 
 
 def offered(week: Week, small: Mend, whole: Mend | None) -> ReLaid:
-    """Both, and which is proposed: the whole week only if it is worth its moves."""
+    """Both, and which is proposed: the whole week only if it is worth its moves, or moves fewer
+    turns of short notice."""
     gain = 0 if whole is None else whole.worth_g - small.worth_g
     more = 0 if whole is None else whole.weight - small.weight
-    better = whole is not None and gain - more >= WORTH_IT_G
+    fewer = whole is not None and len(short_moved(week, whole)) < len(short_moved(week, small))
+    better = fewer or gain - more >= WORTH_IT_G
     chosen = whole if better and whole is not None else small
     if whole is None:
         why = "Laying out the whole week finds nothing better."
@@ -90,6 +92,15 @@ def offered(week: Week, small: Mend, whole: Mend | None) -> ReLaid:
         moves = len(whole.moves) - len(small.moves)
         why = f"The whole week has room for {told}, with {moves:+d} turns moved."
     return ReLaid(small, whole, "whole" if better else "small", why, tuple(_calls(week, chosen)))
+
+
+def short_moved(week: Week, mend: Mend) -> list[str]:
+    """The note of each bringing turn of short notice that the mend moves."""
+    return [
+        each.note_id
+        for each in mend.moves
+        if each.kind == "bringing" and each.was and week.short_notice(each.note_id, each.was.start)
+    ]
 
 
 def _calls(week: Week, mend: Mend) -> Iterator[Call]:

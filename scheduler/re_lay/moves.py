@@ -16,7 +16,10 @@ from scheduler.emergency.notice import notice_h, weight_g
 from scheduler.home import shift_g
 from scheduler.units import GRID, HOUR, Seconds
 
-OTHERS = "It moves so that more of what was brought, or will be, has a place."
+OTHERS = (
+    "It moves so that more of what was brought, or will be, has a place, or a turn of less notice "
+    "stays."
+)
 Turns = Mapping[tuple[str, MovedKind], list[Span]]
 Pair = tuple[Span | None, Span | None]
 

@@ -12,6 +12,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.mend import Call, Emergency, Mend, ReLaid, TurnMove, Way
 from scheduler.domain.part_lot import PartLot
 from scheduler.exposure_clock import part_clock
+from scheduler.process.exposure import MOST_EXPOSED
 from scheduler.wording import count, duration, plain, weight
 
 MOST_WAYS = 6
@@ -101,6 +102,7 @@ def mend_text(asked: Asked, found: ReLaid) -> RenderableType:
     chosen = found.whole if found.proposed == "whole" and found.whole else found.small
     lines += [f"{found.why} Proposed: the {found.proposed} change."]
     lines += [_goes_on(asked, each) for each in chosen.plan.part_lots if each.dries_on]
+    lines += [_let_go_on(asked, each) for each in chosen.plan.part_lots if each.goes_on]
     lines += [_discarded(asked, each) for each in chosen.plan.part_lots if each.discarded]
     lines += [_move(asked, each) for each in chosen.moves]
     lines += ["Ring, in this order:", *(f"  {line}" for line in _calls(asked, found.calls))]
@@ -111,6 +113,13 @@ def _goes_on(asked: Asked, part: PartLot) -> str:
     run = part.dries_on
     assert run
     return f"{part.code} dries on in {run.dryer_id}, {_at(asked, run.start)}"
+
+
+def _let_go_on(asked: Asked, part: PartLot) -> str:
+    said = part.goes_on
+    assert said
+    limit = duration(MOST_EXPOSED)
+    return f"{part.code} goes on over {limit} warm, as {said.by} decided {_at(asked, said.at)}"
 
 
 def _discarded(asked: Asked, part: PartLot) -> str:

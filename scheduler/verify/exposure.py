@@ -7,11 +7,11 @@ from datetime import UTC, datetime
 
 from scheduler.domain.outage import StartedRun
 from scheduler.domain.part_lot import PartLot
-from scheduler.process.exposure import MOST_EXPOSED
+from scheduler.process.exposure import MOST_EXPOSED, MOST_MOVING
 from scheduler.verify.emergency import Left, lefts
 from scheduler.verify.fault import Fault
 from scheduler.verify.reading import Reading
-from scheduler.verify.started import as_recorded
+from scheduler.verify.started import as_recorded, stop_of
 from scheduler.verify.wording import lasting
 
 _FOREVER = datetime.max.replace(tzinfo=UTC)
@@ -22,10 +22,12 @@ def check(reading: Reading) -> Iterator[Fault]:
     for left in lefts(reading):
         yield from _told(reading, left)
         yield from _discarded(left)
+        yield from _goes_on(left)
         if left.part.held is None and left.part.dries_on is None:
             continue  # a person decides, or has decided
-        clock = _warm_s(left.part, _FOREVER) + _stood_s(reading, left)
-        if clock > MOST_EXPOSED:
+        stood = _stood_s(reading, left)
+        clock = _warm_s(left.part, _FOREVER) + stood
+        if clock > MOST_EXPOSED and not _is_decided(left.part, stood):
             told = lasting(clock)
             yield left.fault(19, f"would be warm for {told}; from four hours on a person is asked")
 
@@ -49,6 +51,27 @@ def _discarded(left: Left) -> Iterator[Fault]:
         yield left.fault(19, "dries on although it is discarded")
     if held and (held.until is None or held.until > gone.at):
         yield left.fault(19, "is kept although it is discarded")
+
+
+def _goes_on(left: Left) -> Iterator[Fault]:
+    """Only a person named lets it go on over the limit, and hardly any time comes on top."""
+    said, held, run = left.part.goes_on, left.part.held, left.part.dries_on
+    if said is None:
+        return
+    if not said.by.strip():
+        yield left.fault(19, "goes on over the limit, and nobody is named who decided it")
+    moving = (run.start - held.until).total_seconds() if held and held.until and run else 0
+    if moving > MOST_MOVING:
+        told = lasting(int(moving))
+        yield left.fault(
+            19, f"goes on over the limit, and would be out of the cold for {told} more"
+        )
+
+
+def _is_decided(part: PartLot, stood: int) -> bool:
+    """Whether a person decided on it when it was over the limit already."""
+    said = part.goes_on
+    return said is not None and _warm_s(part, said.at) + stood >= MOST_EXPOSED
 
 
 def _warm_s(part: PartLot, until: datetime) -> int:
@@ -104,14 +127,11 @@ def _moved_s(reading: Reading, left: Left, run: StartedRun) -> int:
     told = {(each.note_id, each.stopped) for each in (promised.part_lots if promised else ())}
     earlier = [each for each in happened.runs if each.start < run.start]
     holding = [each for each in earlier if any(charge.note_id == name for charge in each.charges)]
-    last = max(holding, key=lambda each: each.start, default=None)
-    stops = (
-        each.stopped
-        for each in happened.outages
-        if last and each.station_id == last.dryer_id and last.start <= each.stopped < last.end
-    )
-    since = min(stops, default=run.start)
-    return 0 if (name, since) in told else max(0, int((run.start - since).total_seconds()))
+    for last in sorted(holding, key=lambda each: each.start, reverse=True):
+        since = stop_of(reading, last)
+        if since < last.end and since <= run.start:
+            return 0 if (name, since) in told else int((run.start - since).total_seconds())
+    return 0
 
 
 def _cut_start(reading: Reading, left: Left, run: StartedRun) -> datetime | None:

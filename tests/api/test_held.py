@@ -15,6 +15,7 @@ from api.services.dry_checks import Check, dry_check
 from api.services.errors import NotAllowed, NotNow
 from api.services.held import Back, WentOn, discard, held, send_back
 from api.services.lots import lot, trail
+from api.services.plans import sheet_of
 from api.services.ports import Book
 from api.services.posting import post
 from api.services.roles import Doing
@@ -134,23 +135,40 @@ def test_the_packing_turn_moves_when_it_is_too_early_and_the_grower_hears_it(boo
     assert len(told(book).text) < 480
 
 
-def test_a_moved_packing_turn_is_on_the_day_sheet_where_it_was_moved_to(book: Book):
-    def packed() -> list[datetime]:
-        days = [at("09:00").date() + timedelta(days=each) for each in range(6)]
-        sheets = [day_to_tick(book, doing(MANAGER, EVENING), day) for day in days]
-        return [
-            each.line.at
-            for sheet in sheets
-            for each in sheet.lines
-            if each.line.act == "pack" and each.line.lots[0].code == "R03"
-        ]
+def packed(book: Book) -> list[datetime]:
+    """When R03 is packed by the day sheets of the week."""
+    days = [at("09:00").date() + timedelta(days=each) for each in range(6)]
+    sheets = [day_to_tick(book, doing(MANAGER, EVENING), day) for day in days]
+    return [
+        each.line.at
+        for sheet in sheets
+        for each in sheet.lines
+        if each.line.act == "pack" and each.line.lots[0].code == "R03"
+    ]
 
-    (before,) = packed()
+
+def test_a_moved_packing_turn_is_on_the_day_sheet_where_it_was_moved_to(book: Book):
+    (before,) = packed(book)
     assert before == book.turns.where(note_id="R03", kind="packing")[0].start
     sent_back(book, hand(EVENING), Back("D2", Seconds(15 * HOUR)))
-    (after,) = packed()
+    (after,) = packed(book)
     assert after == book.turns.where(note_id="R03", kind="packing")[0].start
     assert after > before
+
+
+def test_a_packing_turn_that_was_called_off_is_on_no_day_sheet(book: Book):
+    (before,) = packed(book)
+    day = before.date()
+    sheet = sheet_of(book, day).sheet
+    version = lot(book, hand(EVENING), code_of(book)).version
+    discard(book, hand(at("18:50")), code_of(book), version=version, why="mould")
+    assert packed(book) == []
+    after = sheet_of(book, day).sheet
+    assert [each for each in sheet.lines if each not in after.lines] == [
+        each for each in sheet.lines if each.act == "pack" and each.lots[0].code == "R03"
+    ]
+    assert "packs R03" in str(sheet.in_the_house)
+    assert "packs R03" not in str(after.in_the_house)
 
 
 def test_other_growers_turns_stay(book: Book):

@@ -9,9 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from api.records.happened import OutageEntry
 from api.services.asking import asked_of
 from api.services.emergencies import part_lots_of_log, proposed
 from api.services.errors import NotAllowed, NotNow
+from api.services.lots import door
 from api.services.night import night_of, week_inside
 from api.services.night_log import (
     Decided,
@@ -27,15 +29,16 @@ from api.services.night_log import (
 from api.services.outages import down, up
 from api.services.ports import Book
 from api.services.roles import Doing
+from api.services.runs import Start, start
 from api.services.taking_in import take_in
-from scheduler.domain.outage import Happened
-from scheduler.domain.part_lot import Discarded, PartLot
+from scheduler.domain.outage import Happened, StartedCharge
+from scheduler.domain.part_lot import Discarded, GoesOn, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency import asked_in_hand, with_parts
 from scheduler.errors import BadInput
 from scheduler.exposure_clock import part_clock
 from scheduler.scenario import load
-from scheduler.units import HOUR
+from scheduler.units import HOUR, Racks
 from scheduler.verify import verify
 from tests.book import GROWER, HAND, MANAGER, ON_CALL, doing
 from tests.shelves import fresh_shelf
@@ -297,6 +300,29 @@ def test_a_stop_and_a_decision_of_just_now_can_be_mended(tmp_path: Path):
     assert [each for each in verify(told, made) if "part-lots" in each.message] == []
 
 
+def test_a_stop_kept_with_parts_of_a_second_is_read_to_the_second():
+    entry = OutageEntry("D3", STOP + timedelta(microseconds=123_456), None, "fan motor", HAND.id)
+    assert entry.stopped == entry.outage.stopped == STOP
+
+
+def test_what_is_on_record_in_another_dryer_needs_no_line_of_the_log(book: Book):
+    """A is written down as a run in D2 alone, B only in the log."""
+    now, plan = at("03:00"), Plan(NIGHT.week, "full", (), ())
+    note, racks = NIGHT.note("R09"), StartedCharge("R09", Racks(20))
+    door(book, doing(HAND, note.arrives), note.id, note.field_g)
+    start(book, doing(HAND, at("00:41")), Start("D2", at("00:41"), 57.0, at("05:41"), (racks,)))
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    made = with_parts(plan, in_the_week(book, now, plan))
+    first, second = sorted(made.part_lots, key=lambda each: each.letter)
+    assert (first.racks, first.held, second.racks) == (20, None, 20)
+    assert first.dries_on
+    assert (first.dries_on.dryer_id, first.dries_on.start) == ("D2", at("00:45"))
+    assert second.held
+    assert second.held.since == at("00:30")
+    told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
+    assert [each for each in verify(told, made) if "R09" in each.message] == []
+
+
 OFTEN: dict[str, tuple[tuple[str, Seen], ...]] = {
     "cold twice": (
         ("01:00", "into the cold"), ("03:00", "out in the warm"), ("03:20", "into the cold"),
@@ -339,6 +365,36 @@ def test_what_happened_makes_no_mend_impossible(book: Book, lines: tuple[tuple[s
         assert part.dries_on.end - part.dries_on.start == timedelta(seconds=part.left_s + 20 * 60)
     told = asked_in_hand(asked_of(book, NIGHT.week, now=now), made, now)
     assert [each for each in verify(told, made) if "R09" in each.message] == []
+
+
+@pytest.mark.parametrize("posted", [False, True], ids=["first mend", "posted part-lots"])
+def test_what_a_person_lets_go_on_is_in_the_next_mend(book: Book, posted: bool):
+    """B is found warm, put into the cold again and let go on: from there, by that decision."""
+    plan, who = Plan(NIGHT.week, "full", (), ()), "Lotte Amberry"
+    writes(book, at("00:00"), "R09 A", "back to dryer")
+    writes(book, at("00:30"), "R09 B", "into the cold", 3)
+    if posted:
+        plan = replace(plan, part_lots=in_the_week(book, at("00:35"), plan))
+    writes(book, at("02:30"), "R09 B", "found warm", 14)
+    writes(book, at("02:45"), "R09 B", "into the cold", 3)
+    undecided = {each.code: each for each in in_the_week(book, at("02:50"), plan)}["R09 B"]
+    assert undecided.in_control is None
+    both = Decided("go on", who, discards=True, goes_on=True)
+    with pytest.raises(BadInput, match="they are discarded"):
+        decide(book, jun(at("02:55")), number(book), part="R09 B", decided=both)
+    said = Decided("dry on; the process authority is asked", who, goes_on=True)
+    decide(book, jun(at("02:55")), number(book), part="R09 B", decided=said)
+    now = at("03:00")
+    made = with_parts(plan, in_the_week(book, now, plan))
+    (part,) = (each for each in made.part_lots if each.letter == "B")
+    assert part.goes_on == GoesOn(who, at("02:55"))
+    assert part.held
+    assert part.held.since == at("02:45")
+    assert part.dries_on
+    asked = asked_of(book, NIGHT.week, now=now)
+    told = asked_in_hand(asked, made, now)
+    assert [each for each in verify(told, made) if "R09" in each.message] == []
+    assert in_the_week(book, at("03:05"), made) == ()
 
 
 def test_a_decision_that_keeps_them_discards_nothing(book: Book):

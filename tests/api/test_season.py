@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -11,18 +12,21 @@ import pytest
 
 from api.services.bills import months_bills
 from api.services.errors import NotAllowed
+from api.services.lot_card import lot_card
 from api.services.lots import door, pack
 from api.services.outages import down
 from api.services.posting import post
 from api.services.runs import Start, kept_runs, start
 from api.services.season import season
 from scheduler.domain.clock import Week
+from scheduler.domain.part_lot import Discarded, GoesOn, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.errors import NoSuchPlan
+from scheduler.process.yields import dried_g
 from scheduler.season.figures import figures
 from scheduler.season.sheets import csv_text
 from scheduler.season.trails import Trails
-from scheduler.units import HOUR
+from scheduler.units import HOUR, Grams, Racks, Seconds
 from tests.api.test_promises import laid_out
 from tests.api.test_runs import hand, weighed_in
 from tests.book import MANAGER, PEOPLE, doing
@@ -90,6 +94,30 @@ def test_a_run_lasted_until_its_dryer_stopped_under_it(tmp_path: Path, plan: Pla
     (seen,) = [each for each in week.ran if each.on_record]
     assert seen.run.end == monday("10:55")
     assert seen.rack_s == 18 * HOUR
+
+
+def test_part_lots_that_a_person_discarded_are_discarded_dried_weight(
+    tmp_path: Path, plan: Plan, monkeypatch: pytest.MonkeyPatch
+):
+    """Ten of the lot's eighteen racks, and not those that another person lets go on."""
+    stop, who = monday("10:55"), "Lotte Amberry"
+    gone = PartLot("R03", "A", Racks(10), Grams(9_000), "D2", stop, Seconds(HOUR), 60.0)
+    gone = replace(gone, discarded=Discarded(who, monday("15:30")))
+    kept = replace(gone, letter="B", discarded=None, goes_on=GoesOn(who, monday("15:40")))
+    monkeypatch.setattr("api.services.posting.verify", lambda *_: ())  # nothing has stopped there
+    with opened(tmp_path) as found, found.shelf.writing() as book:
+        post(book, doing(MANAGER), laid_out(book, replace(plan, part_lots=(gone, kept))))
+        (code,) = weighed_in(book, "R03")
+        told = season(book, ASKING, first=W34, last=W34)
+        card = lot_card(book, ASKING, code.code)
+    (lot,) = told.weeks[0].lots
+    process = AUGUST.card(AUGUST.note("R03").card_id)
+    left = process.water_out_percent
+    dried = dried_g(Grams(9_000), process.water_in_percent, water_out_percent=left)
+    assert lot.discarded_g == dried > 0
+    figure = {each.definition.key: each for each in figures(told)}
+    assert figure["discarded"].numerator == dried
+    assert card.decided == (gone, kept)
 
 
 def test_the_trail_of_the_book_goes_from_bag_to_farm(kitchen: Kitchen):

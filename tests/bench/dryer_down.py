@@ -28,6 +28,7 @@ from scheduler.papers import short_in
 from scheduler.planning import Limits, lay_out
 from scheduler.problem import Draft, DraftRun
 from scheduler.re_lay import in_hand, re_laid
+from scheduler.re_lay.mend import short_moved
 from scheduler.re_lay.moves import Weighing, moves_between
 from scheduler.re_lay.week import Week, week_of
 from scheduler.scenario import load
@@ -70,15 +71,6 @@ def line(way: str, week: Week, plan: Plan, *, seconds: float) -> None:
         faults=len(verify(week.asked, plan, week.problem.rules)) if way != "afresh" else 0,
         seconds=round(seconds, 1),
     )
-
-
-def short_moved(week: Week, mend: Mend) -> list[str]:
-    """Notes of which the mend moves a turn of short notice."""
-    return [
-        each.note_id
-        for each in mend.moves
-        if each.kind == "bringing" and each.was and week.short_notice(each.note_id, each.was.start)
-    ]
 
 
 def forced(week: Week, mend: Mend) -> Iterator[tuple[str, str]]:

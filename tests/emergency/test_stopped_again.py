@@ -122,6 +122,62 @@ def test_racks_moved_before_any_mend_keep_the_clock_of_the_stop(asked: Asked, pl
     assert other.stood_s is None
 
 
+def moved(asked: Asked, now: datetime, **runs: tuple[datetime, int]) -> Asked:
+    """Racks of R09 written down as runs since D3 stopped, by dryer: since when, and how many."""
+    more = tuple(
+        StartedRun(name, 57.0, start, start + timedelta(hours=5), (charge,))
+        for name, (start, racks) in runs.items()
+        for charge in (StartedCharge("R09", Racks(racks)),)
+    )
+    told = down(asked, now)
+    return replace(told, happened=replace(told.happened, runs=(*told.happened.runs, *more)))
+
+
+def test_what_was_moved_before_any_mend_is_taken_off_what_waits(asked: Asked):
+    now, plan = at("Wed 01:00"), Plan(asked.week, "full", (), ())
+    told = moved(asked, now, D2=(at("Wed 00:42"), 18))
+    made, (first, *rest) = mended(told, plan, "D3", now)
+    assert (first.code, first.racks) == ("R09 A", 18)
+    assert first.dries_on == DriesOn("D2", 57.0, at("Wed 00:45"), at("Wed 05:45"))
+    assert [(each.code, each.racks) for each in rest] == [("R09 B", 20), ("R09 C", 2)]
+    assert all(each.in_control and each.in_control >= now for each in rest)
+    whole = next(proposals(asked, plan, "D3", STOP))
+    assert sum(e.prepared_g for e in made.part_lots) == sum(each.prepared_g for each in whole)
+    assert told_of(told, made) == []
+    assert stopped_stations(told, made, now) == []
+
+
+def test_all_that_was_moved_has_its_way_whichever_run_it_is_in(asked: Asked):
+    now, plan = at("Wed 02:00"), Plan(asked.week, "full", (), ())
+    runs = tuple(each for each in asked.happened.runs if each.dryer_id == "D3")
+    asked = replace(asked, happened=replace(asked.happened, runs=runs))
+    told = moved(asked, now, D2=(at("Wed 00:40"), 20), D1=(at("Wed 01:30"), 20))
+    made, parts = mended(told, plan, "D3", now)
+    where = {(each.racks, each.dries_on.dryer_id) for each in parts if each.dries_on}
+    assert where == {(20, "D2"), (20, "D1")}
+    found = emergency(told, plan, "D3", now)
+    assert (set(found.ways.values()), found.decisions) == ({()}, ())
+    assert told_of(told, made) == []
+
+
+def test_what_was_moved_after_the_limit_is_asked_about(asked: Asked):
+    now, plan = at("Wed 03:00"), Plan(asked.week, "full", (), ())
+    told = moved(asked, now, D2=(at("Wed 02:30"), 40))
+    found = emergency(told, plan, "D3", now)
+    assert [each.in_control for each in found.part_lots] == [None]
+    assert [each.code for each in found.decisions] == ["R09"]
+
+
+def test_a_fresh_charge_of_the_same_lot_is_no_moved_one(asked: Asked):
+    """It is written how long that stood before its run: it came off no stopped dryer."""
+    now, plan = at("Wed 01:00"), Plan(asked.week, "full", (), ())
+    fresh = StartedCharge("R09", Racks(15), Seconds(1800))
+    told = moved(asked, now, D2=(at("Wed 00:40"), 15))
+    runs = (*told.happened.runs[:-1], replace(told.happened.runs[-1], charges=(fresh,)))
+    told = replace(told, happened=replace(told.happened, runs=runs))
+    assert sum(each.racks for each in next(proposals(told, plan, "D3", now))) == 40
+
+
 def test_the_cold_store_stops_under_what_is_kept(asked: Asked, plan: Plan):
     """B was cold for an hour and a half; what it stood before stays counted."""
     now = at("Wed 02:00")

@@ -90,9 +90,14 @@ def test_every_move_of_a_firm_turn_is_told_with_its_reason(
         assert not set(mend.kept) & set(mend.lost)
 
 
-def test_the_small_change_moves_only_what_cannot_stay(found: ReLaid):
+def test_the_small_change_moves_only_what_cannot_stay_or_makes_room_for_short_notice(
+    night: tuple[Asked, Plan], found: ReLaid
+):
+    week = week_of(in_hand(*night, NOW, found.small.plan.part_lots), NOW, ())
     assert found.small.moves
-    assert all(each.forced for each in found.small.moves if each.was)
+    unforced = [each for each in found.small.moves if each.was and not each.forced]
+    assert not any(week.short_notice(each.note_id, each.was.start) for each in unforced if each.was)
+    assert not unforced or any(week.short_of(each) for each in week.lost)
     assert any("D3 is down" in each.reason for each in found.small.moves)
     assert found.calls
 

@@ -7,13 +7,13 @@ from typing import Any
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.outage import Outage, StartedCharge, StartedRun
-from scheduler.domain.part_lot import Discarded, Held, PartLot
+from scheduler.domain.part_lot import Discarded, GoesOn, Held, PartLot
 from scheduler.domain.plan import Plan
 from scheduler.units import Racks
 from tests.builders import at, dryer, hours, minutes
 from tests.verify.changes import with_note
 from tests.verify.twin import Twin
-from tests.verify.twins_emergency import A, B, b, down, dries, night, unwritten
+from tests.verify.twins_emergency import A, B, b, down, dries, night, told_at, unwritten
 
 AGAIN = at("Tue 23:45")
 AT_WORK = at("Wed 08:00")
@@ -38,6 +38,7 @@ B2 = replace(
 B_UNTIL = b(held=Held("K1", at("Tue 23:30"), AGAIN), dries_on=None)
 NO_WAY = {"held": None, "dries_on": None}
 GONE = Discarded("Lotte", at("Wed 02:30"))
+SAID = GoesOn("Lotte", at("Wed 02:20"))
 
 
 def again(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
@@ -52,6 +53,14 @@ def warm(asked: Asked, plan: Plan, *left: PartLot) -> tuple[Asked, Plan]:
     stop = Outage("K1", AGAIN, at("Wed 02:00"))
     happened = replace(asked.happened, outages=(*asked.happened.outages, stop))
     return replace(asked, happened=happened), plan
+
+
+def late(
+    asked: Asked, plan: Plan, said: GoesOn | None, until: str = "Wed 07:30"
+) -> tuple[Asked, Plan]:
+    """B came into the cold half an hour after the limit."""
+    part = b(held=Held("K1", at("Wed 02:30"), at(until)), goes_on=said)
+    return told_at(night(asked, plan, A, part), "Wed 06:50")
 
 
 def unknown(asked: Asked, plan: Plan, *parts: PartLot) -> tuple[Asked, Plan]:
@@ -92,6 +101,30 @@ def alone(start: str, end: str) -> PartLot:
 
 
 TWINS = (
+    Twin(
+        "late in the cold, and nobody decided",
+        19,
+        lambda x, p: late(x, p, None),
+        says="would be warm for 5 h",
+    ),
+    Twin(
+        "let go on before it was over the limit",
+        19,
+        lambda x, p: late(x, p, GoesOn("Lotte", at("Wed 01:55"))),
+        says="would be warm for 5 h",
+    ),
+    Twin(
+        "let go on by nobody",
+        19,
+        lambda x, p: late(x, p, GoesOn(" ", SAID.at)),
+        says="nobody is named",
+    ),
+    Twin(
+        "let go on, and out of the cold for longer than an hour",
+        19,
+        lambda x, p: late(x, p, SAID, until="Wed 06:55"),
+        says="out of the cold for 1 h 5 min more",
+    ),
     Twin(
         "racks are left behind at the second stop",
         20,
@@ -188,6 +221,12 @@ ALLOWED = (
         "what is not known, and cold in time at the worst",
         19,
         lambda x, p: unknown(x, p, A, b(held=Held("K1", at("Tue 23:00"), AT_WORK))),
+    ),
+    Twin("a person let go on what was late in the cold", 19, lambda x, p: late(x, p, SAID)),
+    Twin(
+        "an hour out of the cold once a person let it go on",
+        19,
+        lambda x, p: late(x, p, SAID, until="Wed 07:00"),
     ),
     Twin("a named person discards it", 19, lambda x, p: night(x, p, A, gone())),
 )

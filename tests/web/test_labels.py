@@ -13,8 +13,9 @@ import segno
 
 from api.records.people import Role
 from api.services.rack_labels import DayLabels, rack_labels
+from scheduler.domain.part_lot import Discarded, GoesOn, PartLot
 from scheduler.domain.plan import Plan
-from scheduler.units import Grams
+from scheduler.units import Grams, Racks, Seconds
 from tests.asking import Asking
 from tests.book import HAND, doing
 from tests.served import AUGUST, Kitchen
@@ -156,6 +157,20 @@ def test_the_card_tells_whose_where_and_what_happened(sal: Asking, kitchen: Kitc
     assert "09:10: packed: bags: 71 (Sal Orrin)" in page
     assert re.search(r"R02( A)? in D\d, racks 1 to \d+, 57 °C: ", page)
     assert words(sal.get("/lot-card/R02").text) == page
+
+
+def test_the_card_tells_what_a_person_decided_after_a_stop(
+    sal: Asking, monkeypatch: pytest.MonkeyPatch
+):
+    stop, who = datetime.fromisoformat("2026-08-17T10:55:00-04:00"), "Lotte Amberry"
+    at = stop + timedelta(hours=4, minutes=35)
+    gone = PartLot("R02", "A", Racks(10), Grams(9_000), "D2", stop, Seconds(3600), 60.0)
+    kept = replace(gone, letter="B", racks=Racks(1), goes_on=GoesOn(who, at))
+    gone = replace(gone, discarded=Discarded(who, at))
+    monkeypatch.setattr("api.services.lot_card._decided", lambda *_: (gone, kept))
+    page = words(sal.get("/lot-card/R02").text)
+    assert "R02 A, 10 racks, discarded after a stop: Lotte Amberry decided, Mon 17 Aug" in page
+    assert "R02 B, 1 rack, over the house limit, goes on: Lotte Amberry decided" in page
 
 
 def test_a_grower_comes_to_her_own_page_of_her_own_lot_only(kitchen: Kitchen):

@@ -94,7 +94,7 @@ def decided(door: AtDoor, number: Number, posted: AtForm) -> Response:
     names = ("part", "decision", "decided_by")
     try:
         values: dict[str, object] = {name: taken.text(name) for name in names}
-        values["discards"] = taken.yes("discards")
+        values |= {name: taken.yes(name) for name in ("discards", "goes_on")}
         wanted = taken.body(DecideWanted, values)
 
         def do(book: Book, doing: Doing) -> Onward:

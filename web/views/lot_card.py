@@ -70,7 +70,7 @@ def lot_card_page(found: LotCard, reading: Reading) -> LotCardPage:
         else say("Note %(note)s, not weighed in yet", note=entry.id),
         state=say(lot.state if lot else entry.state),
         facts=tuple(_facts(found, reading)),
-        places=tuple(_places(found, reading)),
+        places=(*_places(found, reading), *_decided(found, reading)),
         steps=tuple(_step(each, found, reading) for each in found.happened),
         bill=_bill(found, reading),
         fees=fees_link(reading, entry.week) if found.bill else None,
@@ -129,6 +129,24 @@ def _places(found: LotCard, reading: Reading) -> Iterator[str]:
             last=last,
             point=reading.temperature(run.set_point_c),
             when=reading.span(run.start, run.end),
+        )
+
+
+def _decided(found: LotCard, reading: Reading) -> Iterator[str]:
+    for part in found.decided:
+        said = part.discarded or part.goes_on
+        assert said
+        told = (
+            N_("%(part)s, %(racks)s, discarded after a stop: %(who)s decided, %(when)s")
+            if part.discarded
+            else N_("%(part)s, %(racks)s, over the house limit, goes on: %(who)s decided, %(when)s")
+        )
+        yield reading.say(
+            told,
+            part=part.code,
+            racks=reading.say_many("%(n)s rack", "%(n)s racks", part.racks),
+            who=said.by,
+            when=reading.moment(said.at.replace(second=0)),
         )
 
 

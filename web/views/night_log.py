@@ -84,6 +84,12 @@ def _more(each: PartClock, reading: Reading) -> str:
             who=each.decided.decided_by,
             what=each.decided.text,
         )
+    if each.decided and each.decided.goes_on:
+        return say(
+            "%(who)s decided that they go on: %(what)s",
+            who=each.decided.decided_by,
+            what=each.decided.text,
+        )
     if each.decided:
         return say("%(who)s decided: %(what)s", who=each.decided.decided_by, what=each.decided.text)
     if each.asks:
@@ -143,6 +149,7 @@ def decide_form(each: PartClock, number: int, reading: Reading) -> Form:
         Field("part", "", "hidden"),
         Field("decision", say("What was decided?"), more={"autocomplete": "off"}),
         Field("decided_by", say("Who decides"), more={"autocomplete": "off"}),
+        Field("goes_on", say("These racks go on from where they are"), "yes"),
         Field("discards", say("These racks are discarded"), "yes"),
     )
     where = f"{stop_address(number)}/decide"
