@@ -261,7 +261,12 @@ def test_what_a_change_comes_to_by_hand():
     found = Supposed(
         BY_KEY["dryer"],
         50_000,
-        (trial(0, 1, 1000), trial(1, 1, 3000, r12=5, r5=4), trial(0, 2, 1000, r5=2), trial(1, 2, 0)),
+        (
+            trial(0, 1, 1000),
+            trial(1, 1, 3000, r12=5, r5=4),
+            trial(0, 2, 1000, r5=2),
+            trial(1, 2, 0),
+        ),
     )
     assert found.by_seed == (4000, 1000)
     assert found.saved_g == 2500
