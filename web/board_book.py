@@ -79,7 +79,7 @@ def board_command(
         found, named = _season(*what[:PAIR], seed=seed, by=by)
         if costs is not None:
             found = replace(found, costs=round(costs * MINOR))
-        options, asked_of = _tried(found, times=supposed)
+        options, asked_of = _tried(found, supposed, out)
         made = paper(found, options=options, asked_of=asked_of, named=named)
         if out is None:
             typer.echo(json.dumps(board_json(made), indent=1, ensure_ascii=False))
@@ -101,7 +101,7 @@ def _season(
 ) -> tuple[Season, bool]:
     """The records, and whether names may stand in them."""
     if what == INVENTED:
-        return _invented(seed), True
+        return invented(seed), True
     if what in bundled() or Path(what).is_dir():
         return _one_week(what, seed), True
     first, ending = period(what, last)
@@ -130,7 +130,8 @@ def _thursday(first: date) -> Week:
     return Week.of(first + timedelta(days=(3 - first.weekday()) % 7))
 
 
-def _invented(seed: int) -> Season:
+def invented(seed: int) -> Season:
+    """The invented season, told week by week as it is laid out."""
     from scheduler.replay.season import invented_season  # noqa: PLC0415 only who lays out loads the solver
 
     with Live(Text(""), console=Console(stderr=True), transient=True) as line:
@@ -150,23 +151,14 @@ def _one_week(what: str, seed: int) -> Season:
         "A scenario's week as laid out: nothing of it has happened.",))  # fmt: skip
 
 
-def _tried(found: Season, *, times: int) -> tuple[tuple[Option, ...], str]:
-    """What was tried, and the sentence on it."""
+def _tried(found: Season, times: int, out: Path | None) -> tuple[tuple[Option, ...], str]:
     if not times:
         return (), ""
-    from scheduler.replay.changes import CHANGES  # noqa: PLC0415
-    from scheduler.replay.options import verdict, worded  # noqa: PLC0415
-    from scheduler.replay.suppose import Tries, suppose  # noqa: PLC0415
+    from scheduler.replay.suppose import Tries  # noqa: PLC0415 only who tries loads the solver
+    from web.board_tries import tried  # noqa: PLC0415
 
-    with Live(Text(""), console=Console(stderr=True), transient=True) as line:
-        tried = suppose(
-            found,
-            CHANGES,
-            Tries(tuple(range(1, times + 1)), workers=os.cpu_count() or 1),
-            told=lambda done, of, _: line.update(Text(f"Supposing: {done} of {of} weeks")),
-        )
-    currency = found.kitchen.currency
-    return worded(tried, currency), verdict(tried, currency)
+    seeds = tuple(range(1, times + 1))
+    return tried(found, Tries(seeds, workers=os.cpu_count() or 1), out)
 
 
 def _write(out: Path, made: Paper, *, named: bool) -> None:

@@ -31,6 +31,8 @@ from scheduler.scenario import load
 from scheduler.terminal import sheet_text, week_text
 from web import board_book, lay_out_book, suppose_book  # noqa: F401 they add their commands to the book's
 from web.app import create_site
+from web.board_book import INVENTED
+from web.season_book import write_invented_season
 
 __all__ = ["app", "main"]
 
@@ -44,16 +46,23 @@ TUESDAY = 1
 
 @app.command("demo", epilog=EXIT_CODES)
 def demo_command(
-    scenario: Annotated[str, typer.Argument(help="A bundled week, or a folder.")] = "august",
+    scenario: Annotated[
+        str, typer.Argument(help="A bundled week, a folder, or season: a whole one, written down.")
+    ] = "august",
     seconds: Annotated[float, typer.Option(help="How long to look for better.", min=1)] = 15,
     seed: Seed = 1,
 ) -> None:
     """Lay out an invented week, keep the plan, print the week and a day sheet.
 
+    season: an invented one from April to November with all that came of it, into an empty book.
+
     Example: commonrack demo, then commonrack serve
     """
     console = Console(highlight=False)
     with plainly():
+        if scenario == INVENTED:
+            write_invented_season(seed, console)
+            return
         asked = load(scenario)
         limits = limits_from(seconds, None, seed=seed)
         laid_out = lay_out_live(asked, FULL, limits, console=console)

@@ -16,11 +16,10 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.outage import Outage
-from scheduler.domain.plan import Charge
 from scheduler.domain.promised import Promised, Taken
 from scheduler.domain.turn import Turn
 from scheduler.keeping import cannot_be_kept
-from scheduler.turns import turns_of, work_of
+from scheduler.turns import taken_by, turns_of, work_of
 
 _NAMED = 3  # so many are named; of the rest it is told how many they are
 
@@ -183,31 +182,7 @@ def _asking(book: Book, week: Week) -> set[str]:
 
 
 def _taken(kept: KeptPlan, notes: set[str]) -> Iterator[Taken]:
-    """Where one lot at a time is worked, hands by name, and growers; only for those notes."""
-    kitchen = kept.asked.kitchen
-    several = {kitchen.cold_store.id, *(each.id for each in kitchen.chill_tubs)}
-    several |= {each.id for each in kitchen.meters}
-    of_note = {charge.code: charge.note_id for _, charge in kept.plan.charges()}
-    of_run = {run.id: {charge.note_id for charge in run.charges} for run in kept.plan.runs}
-    for work in work_of(kept.asked, kept.plan, at=kept.laid_out_at):
-        own = {of_note.get(code, "") for code in work.subject.split(", ")}
-        if work.whose not in several and own & notes:
-            yield Taken(work.whose, work.span, work.title)
-    for duty in kept.plan.duties:
-        own = of_run.get(duty.subject, {of_note.get(duty.subject, "")})
-        if own & notes:
-            yield Taken(duty.who, duty.span, f"{duty.work} {duty.subject}")
-    for _, charge in kept.plan.charges():
-        if charge.note_id in notes:
-            yield from _of_grower(charge, kept.asked.note(charge.note_id).grower_id)
-
-
-def _of_grower(charge: Charge, grower_id: str) -> Iterator[Taken]:
-    if charge.preparation:
-        yield Taken(grower_id, charge.preparation.wash, f"washing {charge.code}")
-        yield Taken(grower_id, charge.preparation.cut, f"cutting {charge.code}")
-    if charge.after:
-        yield Taken(grower_id, charge.after.packing, f"packing {charge.code}")
+    return taken_by(kept.asked, kept.plan, notes, at=kept.laid_out_at)
 
 
 def _called(kept: KeptPlan, turn: Turn) -> str:

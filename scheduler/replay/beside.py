@@ -42,7 +42,7 @@ def tried(asked: Asked, changed: Asked, limits: Limits, watch: Watch | None = No
     start = looks.at(asked, limits.start)
     own = looks.at(asked, _fitting(asked, start.plan))
     other = looks.at(changed, _fitting(changed, start.plan))
-    without, with_it = fair(asked, own.plan, changed=changed, with_it=other.plan)
+    without, with_it = fair([(asked, own.plan), (changed, other.plan)])
     return Tried(
         without,
         with_it,

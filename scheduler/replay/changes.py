@@ -146,7 +146,7 @@ CHANGES: tuple[Change, ...] = (
     ),
     Change(
         "dryer and supply", "One more dryer, 8 kW more supply", of_kitchen(_both),
-        _a_year(DRYER, SUPPLY), "the same, and 4,000 for the supply over 20 years" + OPEN,
+        _a_year(DRYER, SUPPLY), "the same, and 4,000 for the supply over 20 years",
     ),
     Change(
         "evening", "Evening shift to 22:00", of_kitchen(evening_shift), _longer_shifts,
@@ -154,12 +154,12 @@ CHANGES: tuple[Change, ...] = (
     ),
     Change(
         "steamer", "One more steamer", of_kitchen(one_more_steamer),
-        _a_year(STEAMER), "like the first; 2,400 written off over 8 years" + OPEN,
+        _a_year(STEAMER), "like the first; 2,400 written off over 8 years",
     ),
     Change(
         "order", "Notes in order of call", in_order_of_call, lambda _: 0,
-        "first come, first served, instead of the least served first; it costs nothing; each week"
-        " laid out from nothing both ways", afresh=True,
+        "instead of the least served first; each week laid out from nothing both ways",
+        afresh=True,
     ),
 )  # fmt: skip
 BY_KEY = {each.key: each for each in CHANGES}

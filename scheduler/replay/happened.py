@@ -99,10 +99,10 @@ def _dried_again(drawn: _Drawn, ran: tuple[Ran, ...]) -> dict[str, Ran]:
 def _gap(
     asked: Asked, taken: list[Run], run: Run, *, charge: Charge
 ) -> tuple[str, datetime] | None:
-    """A dryer and a start by day at which the charge may be dried again, turn-rounds and a
-    wash-down on both sides."""
+    """A dryer and a start by day at which the charge may be dried again after its dry check,
+    turn-rounds and a wash-down on both sides."""
     group = asked.card(asked.note(charge.note_id).card_id).group
-    ready = (run.unload.end if run.unload else run.released) + HOUR
+    ready = charge.after.dry_check.end if charge.after else run.released + 2 * HOUR
     for open_ in asked.kitchen.staffed_spans(asked.week.days):
         start = max(open_.start, ready)
         end = start + AGAIN_HOURS * HOUR

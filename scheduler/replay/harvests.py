@@ -129,8 +129,7 @@ def _numbered(week: Week, notes: Sequence[HarvestNote]) -> Iterator[HarvestNote]
 
 def _month(rng: Random, season: Asked, month: Month) -> Iterator[HarvestNote]:
     crops = [crop for crop in CROPS if month.month in crop.months]
-    drawn = rng.choices(crops, [crop.often for crop in crops], k=month.lots)
-    weights = _weights(rng, drawn, month.field_kg)
+    drawn, weights = _lots(rng, crops, month)
     days = _good_days(month.open_days())
     uneven = {Week.of(day): rng.choice(UNEVEN) for day in days}
     evenly = (days * month.lots)[: month.lots // 2]
@@ -142,13 +141,24 @@ def _month(rng: Random, season: Asked, month: Month) -> Iterator[HarvestNote]:
         yield _note(rng, season, crop, kg=kg, day=day)
 
 
+def _lots(rng: Random, crops: Sequence[Crop], month: Month) -> tuple[list[Crop], list[int]]:
+    """Drawn again where such lots cannot come to the month's weight."""
+    while True:
+        drawn = rng.choices(crops, [crop.often for crop in crops], k=month.lots)
+        least, most = (
+            sum(getattr(crop, end) for crop in drawn) for end in ("lightest", "heaviest")
+        )
+        if least <= month.field_kg <= most:
+            return drawn, _weights(rng, drawn, month.field_kg)
+
+
 def _good_days(days: Sequence[date]) -> list[date]:
     """Days to bring lots on: nobody brings any on the eve of a closed day."""
     return [day for day, after in pairwise(days) if after - day == timedelta(days=1)]
 
 
 def _weights(rng: Random, drawn: Sequence[Crop], total: int) -> list[int]:
-    """Whole kilograms within each crop's range that add up to the total; ValueError if none do."""
+    """Whole kilograms within each crop's range that add up to the total, which they can."""
     weights = [rng.randint(crop.lightest, crop.heaviest) for crop in drawn]
     while (short := total - sum(weights)) != 0:
         step = 1 if short > 0 else -1
@@ -157,8 +167,6 @@ def _weights(rng: Random, drawn: Sequence[Crop], total: int) -> list[int]:
             for place, crop in enumerate(drawn)
             if crop.lightest <= weights[place] + step <= crop.heaviest
         ]
-        if not can:
-            raise ValueError(f"{len(drawn)} such lots do not come to {total} kg")
         weights[rng.choice(can)] += step
     return weights
 

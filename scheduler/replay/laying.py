@@ -39,10 +39,13 @@ class Effort:
 def lay_out_quickly(asked: Asked, effort: Effort, *, start: Plan | None = None) -> Plan:
     """A plan that the verifier accepts; never worth less than start, where that fits this week.
 
-    start: a plan of the same notes in the same or another kitchen. What of it no longer fits is
-    taken off before the search goes on from it.
+    start: a plan of the same notes in the same or another kitchen, which is the answer where it
+    places all of them and breaks no rule. What of it no longer fits is taken off before the search
+    goes on from it.
     """
     problem = prepare.problem(asked)
+    if start and _places_all(problem, start) and not verify(asked, start, FULL):
+        return replace(start, seed=effort.seed, proof=None)
     best = max(_starts(asked, problem, start), key=lambda each: worth(problem, each))
     budget = Budget(None, effort.steps, WARMTH)
     draft = best
@@ -52,6 +55,10 @@ def lay_out_quickly(asked: Asked, effort: Effort, *, start: Plan | None = None) 
     if verify(asked, plan, FULL):
         raise BrokenPromise(f"a plan of {asked.week} breaks a rule")
     return replace(plan, seed=effort.seed)
+
+
+def _places_all(problem: Problem, plan: Plan) -> bool:
+    return plan.worth_g >= sum(lot.prepared_g for lot in problem.lots)
 
 
 def _starts(asked: Asked, problem: Problem, start: Plan | None) -> list[Draft]:

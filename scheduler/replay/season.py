@@ -7,7 +7,7 @@ come, and which dryers stop. All else is what the planner and the records come t
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import time, timedelta
 from random import Random
@@ -15,6 +15,7 @@ from random import Random
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import local_instant
 from scheduler.domain.outage import Happened, Outage
+from scheduler.domain.promised import Promised, Taken
 from scheduler.ledger import WEEKS, Record, in_turn, ledger, records
 from scheduler.replay.happened import happened
 from scheduler.replay.harvests import weeks_of
@@ -22,6 +23,7 @@ from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.scenario import load
 from scheduler.season import counts
 from scheduler.season.records import Posted, Season, WeekRecord
+from scheduler.turns import taken_by
 
 STOPS = ((20, "D1", 30), (32, "D3", 26), (40, "D2", 12))  # week of the year, dryer, hours (demo)
 A_HAND_HOUR, A_KWH, FIXED = 1500, 16, 900_000  # minor units; demo
@@ -30,20 +32,36 @@ Told = Callable[[str], None]
 
 @dataclass
 class _Chain:
-    """What the weeks so far leave behind for the next: whose turn it is."""
+    """What the weeks so far leave behind for the next: whose turn it is, and the Monday's work.
+
+    before: the last of them."""
 
     rng: Random
     effort: Effort
     past: list[Record] = field(default_factory=list)
+    before: Posted | None = None
 
     def week(self, asked: Asked) -> WeekRecord:
-        asked = replace(asked, happened=Happened(outages=_stops(asked)))
+        promised = Promised(taken=tuple(self._monday(asked)))
+        asked = replace(asked, happened=Happened(outages=_stops(asked)), promised=promised)
         weeks = sorted({each.week for each in self.past})[-WEEKS:]
         lines = ledger(asked.growers, (each for each in self.past if each.week in weeks))
         asked = in_turn(asked, lines)
         plan = with_reasons(asked, lay_out_quickly(asked, self.effort))
         self.past += records(asked, plan)
-        return happened(Posted(asked, plan), self.rng)
+        self.before = Posted(asked, plan)
+        return happened(self.before, self.rng)
+
+    def _monday(self, asked: Asked) -> Iterator[Taken]:
+        """What the week before, where it is the one before, has promised for this one."""
+        monday = local_instant(asked.week.monday, time(), asked.kitchen.zone)
+        if self.before is None:
+            return
+        plan = self.before.plan
+        placed = {charge.note_id for _, charge in plan.charges()}
+        for each in taken_by(self.before.asked, plan, placed, at=monday):
+            if each.span.end > monday:
+                yield each
 
 
 def invented_season(

@@ -2,29 +2,37 @@
 
 The kitchen as it is and the changed one go on from the same plan with the same further steps, so
 that what the search finds by going on is credited to neither: a change that changes nothing saves
-nothing. What is found in one counts in the other where it breaks no rule there (`fair`), so that a
-station more never saves less than none. Weights are prepared grams (goal A). Repeated with several
-seeds; how far these lie apart is how sure the answer is.
+nothing. What is found in one counts in every other where it breaks no rule there (`fair`), so that
+a station more never saves less than none. Weights are prepared grams (goal A). Repeated with
+several seeds; how far these lie apart is how sure the answer is. Another order has no plans of its
+own: there, two searches from nothing are set side by side.
 """
 
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Callable, Iterable, Iterator
+import os
+from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import closing
 from dataclasses import dataclass, replace
+from multiprocessing.synchronize import Event
 from statistics import mean, stdev
+from threading import Thread
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.outage import Happened
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
+from scheduler.model.climb import STEPS_A_SOLVE_COLD
 from scheduler.replay.changes import BY_KEY, Change
 from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.season.records import Posted, Season
 from scheduler.units import Grams
+
+HALF_A_KG = 500  # less is told as 0 kg
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +84,8 @@ class Supposed:
 
     @property
     def cost_per_kg(self) -> int | None:
-        """Minor units for each kg saved; None where none is."""
-        return None if self.saved_g <= 0 else round(self.cost * 1000 / self.saved_g)
+        """Minor units for each kg saved; None where less than half of one is."""
+        return None if self.saved_g < HALF_A_KG else round(self.cost * 1000 / self.saved_g)
 
     @property
     def weeks_helped(self) -> int:
@@ -105,10 +113,14 @@ class Supposed:
 
 @dataclass(frozen=True, slots=True)
 class Tries:
-    """How each week is tried: with every seed, so many steps, over so many processes."""
+    """How each week is tried: with every seed, so many steps, over so many processes.
+
+    Of 100 steps the two large neighbourhoods, from the fortieth step on, take four fifths of the
+    time: more tries without them tell more, for they say how far tries lie apart.
+    """
 
     seeds: tuple[int, ...] = (1, 2)
-    steps: int = 100
+    steps: int = STEPS_A_SOLVE_COLD - 1
     workers: int = 2
 
 
@@ -133,16 +145,31 @@ def suppose(
         for week in season.weeks
         for seed in tries.seeds
     ]
-    trials = [each for each in known if each.change in keys]
+    asked_for = {(posted.asked.week, effort.seed) for posted, _, effort in every}
+    trials = [each for each in known if each.change in keys and (each.week, each.seed) in asked_for]
     tasks = [each for each in every if not _is_known(each, trials)]
     if told:
         told(len(every) - len(tasks), len(every), tuple(trials))
-    for number, found in enumerate(_done(tasks, tries.workers), 1 + len(every) - len(tasks)):
-        trials += found
-        if told:
-            told(number, len(every), tuple(trials))
+    with closing(_done(tasks, tries.workers)) as answers:
+        for number, found in enumerate(answers, 1 + len(every) - len(tasks)):
+            trials += found
+            if told:
+                told(number, len(every), tuple(trials))
     asked = tuple(week.asked for week in season.weeks)
     return tuple(_supposed(each, asked, trials) for each in wanted)
+
+
+def part_done(season: Season, tries: Tries, trials: Iterable[Trial]) -> float:
+    """Of the work of all tries, from 0 to 1: it grows with the square of a week's notes, and is
+    little where all of them have a place."""
+    work = {each.week: _work(each.posted[-1]) for each in season.weeks}
+    done = {(each.week, each.seed) for each in trials if each.seed in tries.seeds}
+    return sum(work.get(week, 0) for week, _ in done) / (sum(work.values()) * len(tries.seeds))
+
+
+def _work(posted: Posted) -> int:
+    notes = len(posted.asked.notes)
+    return 1 + notes * (notes if posted.plan.waiting else 1)
 
 
 def _supposed(change: Change, weeks: tuple[Asked, ...], trials: Iterable[Trial]) -> Supposed:
@@ -161,7 +188,7 @@ def _is_known(task: Task, trials: Iterable[Trial]) -> bool:
     return known >= set(keys)
 
 
-def _done(tasks: list[Task], workers: int) -> Iterator[list[Trial]]:
+def _done(tasks: list[Task], workers: int) -> Generator[list[Trial], None, None]:
     """The answers as they come; heavy weeks first, so that no worker is left with one at the
     end."""
     tasks = sorted(tasks, key=lambda task: -len(task[0].asked.notes))
@@ -170,45 +197,77 @@ def _done(tasks: list[Task], workers: int) -> Iterator[list[Trial]]:
             yield one_week(*task)
         return
     context = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(workers, mp_context=context)
+    ending = context.Event()
+    pool = ProcessPoolExecutor(
+        workers, mp_context=context, initializer=_end_with, initargs=(os.getpid(), ending)
+    )
     try:
         asked = [pool.submit(one_week, *task) for task in tasks]
         for done in as_completed(asked):
             yield done.result()
+    except BaseException:  # whoever hears of it may end the work, and waits for no week in hand
+        ending.set()
+        raise
     finally:
-        pool.shutdown(cancel_futures=True)  # whoever hears of it may end the work
+        pool.shutdown(cancel_futures=True)
+
+
+def _end_with(parent: int, ending: Event) -> None:
+    """A process that ends takes its helpers with it, in the middle of a week or at rest."""
+
+    def watch() -> None:
+        while os.getppid() == parent and not ending.wait(1):
+            pass
+        os._exit(1)
+
+    Thread(target=watch, daemon=True).start()
 
 
 def one_week(posted: Posted, keys: tuple[str, ...], effort: Effort) -> list[Trial]:
     """The week as it is, and with each change in turn, all from the same start."""
-    asked = _unbegun(posted.asked)
-    posted = replace(posted, asked=asked)
+    posted = replace(posted, asked=_unbegun(posted.asked))
     changes = [BY_KEY[key] for key in keys]
-    starts = {
-        afresh: None if afresh else lay_out_quickly(asked, effort, start=posted.plan)
-        for afresh in {each.afresh for each in changes}
-    }
-    without = {
-        afresh: lay_out_quickly(asked, effort, start=start) for afresh, start in starts.items()
-    }
-    return [
-        _trial(posted, change, effort, without=without[change.afresh], start=starts[change.afresh])
-        for change in changes
-    ]
+    beside = [each for each in changes if not each.afresh]
+    afresh = [each for each in changes if each.afresh]
+    return [*_beside(posted, beside, effort), *_afresh(posted, afresh, effort)]
 
 
 def _unbegun(asked: Asked) -> Asked:
     """As before anything of it began or was promised, which would be in the way of every change;
-    stops stay."""
-    return replace(asked, promised=Promised(), happened=Happened(outages=asked.happened.outages))
+    stops stay, and what the weeks beside it have taken."""
+    beside = () if asked.happened.runs else asked.promised.taken
+    promised = Promised(taken=beside)
+    return replace(asked, promised=promised, happened=Happened(outages=asked.happened.outages))
 
 
-def _trial(
-    posted: Posted, change: Change, effort: Effort, *, without: Plan, start: Plan | None
-) -> Trial:
-    changed = change.made(posted.asked)
-    found = lay_out_quickly(changed, effort, start=start)
-    without, plan = fair(posted.asked, without, changed=changed, with_it=found)
-    plan = with_reasons(changed, plan)
-    left = tuple((each.rule, each.prepared_g) for each in plan.waiting)
-    return Trial(plan.week, change.key, effort.seed, without.worth_g, plan.worth_g, left)
+def _beside(posted: Posted, changes: list[Change], effort: Effort) -> Iterator[Trial]:
+    """All from the posted plan."""
+    if not changes:
+        return
+    asked = posted.asked
+    start = lay_out_quickly(asked, effort, start=posted.plan)
+    without = lay_out_quickly(asked, effort, start=start)
+    weeks = [(asked, without)]
+    for each in changes:
+        changed = each.made(asked)
+        weeks.append((changed, lay_out_quickly(changed, effort, start=start)))
+    best = fair(weeks)
+    for each, (changed, _), plan in zip(changes, weeks[1:], best[1:], strict=True):
+        yield _trial(each, changed, plan, without=best[0], seed=effort.seed)
+
+
+def _afresh(posted: Posted, changes: list[Change], effort: Effort) -> Iterator[Trial]:
+    """All from nothing, and each its own: what breaks no rule in one order breaks none in another,
+    so that the better of both would be the same for both."""
+    if not changes:
+        return
+    without = lay_out_quickly(posted.asked, effort)
+    for each in changes:
+        changed = each.made(posted.asked)
+        plan = lay_out_quickly(changed, effort)
+        yield _trial(each, changed, plan, without=without, seed=effort.seed)
+
+
+def _trial(change: Change, changed: Asked, plan: Plan, *, without: Plan, seed: int) -> Trial:
+    left = tuple((each.rule, each.prepared_g) for each in with_reasons(changed, plan).waiting)
+    return Trial(plan.week, change.key, seed, without.worth_g, plan.worth_g, left)

@@ -28,7 +28,7 @@ PRINTED = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", [1, 2, 77])
+@pytest.mark.parametrize("seed", [1, 2, 6, 77])  # 6: at first such lots as weigh too little
 def test_every_month_has_its_printed_lots_and_kilograms(seed: int):
     weeks = weeks_of(load("august"), seed)
     zone = weeks[0].kitchen.zone

@@ -1,0 +1,38 @@
+"""Tries of weeks kept in a file while a season is supposed, so that whoever stops loses none."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from hashlib import sha256
+from pathlib import Path
+
+from scheduler.errors import BadInput
+from scheduler.plan_file import value_from_json, value_to_json
+from scheduler.replay.suppose import Trial
+from scheduler.season.records import Season
+
+
+def mark_of(season: Season, steps: int) -> str:
+    """Alike only for the same posted weeks tried with the same steps."""
+    told = [value_to_json(week.posted[-1]) for week in season.weeks]
+    return sha256(json.dumps([steps, told], sort_keys=True).encode()).hexdigest()
+
+
+def read_trials(path: Path, mark: str) -> tuple[Trial, ...]:
+    """Those kept under that mark; none where the file is missing, of another, or spoilt."""
+    try:
+        kept = json.loads(path.read_text(encoding="utf-8"))
+        if kept["mark"] != mark:
+            return ()
+        return value_from_json(tuple[Trial, ...], kept["trials"], path.name)
+    except (FileNotFoundError, ValueError, LookupError, TypeError, BadInput):
+        return ()
+
+
+def write_trials(path: Path, mark: str, trials: Iterable[Trial]) -> None:
+    """The file, whole or not at all."""
+    beside = path.with_name(f"{path.name}.part")
+    text = json.dumps({"mark": mark, "trials": value_to_json(tuple(trials))})
+    beside.write_text(text, encoding="utf-8")
+    beside.replace(path)
