@@ -89,8 +89,8 @@ def offered(week: Week, small: Mend, whole: Mend | None) -> ReLaid:
         why = "Laying out the whole week finds nothing better."
     else:
         told = f"{kg(Grams(gain)):.1f} kg prepared weight more"
-        moves = len(whole.moves) - len(small.moves)
-        why = f"The whole week has room for {told}, with {moves:+d} turns moved."
+        turns = f"turns moved: {len(whole.moves)} instead of {len(small.moves)}"
+        why = f"The whole week has room for {told}; {turns}."
     return ReLaid(small, whole, "whole" if better else "small", why, tuple(_calls(week, chosen)))
 
 

@@ -37,7 +37,7 @@ class Change:
     name: str
     made: Callable[[Asked], Asked]
     cost: Callable[[tuple[Asked, ...]], int]
-    says: str
+    says: str  # {money} is the kitchen's currency
     afresh: bool = False
 
 
@@ -142,19 +142,20 @@ def _both(kitchen: Kitchen) -> Kitchen:
 CHANGES: tuple[Change, ...] = (
     Change(
         "dryer", "One more dryer", of_kitchen(one_more_dryer), _a_year(DRYER),
-        "like the first, on the power supply there is; 9,000 written off over 10 years" + OPEN,
+        "like the first, on the power supply there is; 9,000 {money} written off over 10 years"
+        + OPEN,
     ),
     Change(
         "dryer and supply", "One more dryer, 8 kW more supply", of_kitchen(_both),
-        _a_year(DRYER, SUPPLY), "the same, and 4,000 for the supply over 20 years",
+        _a_year(DRYER, SUPPLY), "the same, and 4,000 {money} for the supply over 20 years",
     ),
     Change(
         "evening", "Evening shift to 22:00", of_kitchen(evening_shift), _longer_shifts,
-        "Monday to Friday, the hands who stay until closing stay as long, at 15 an hour",
+        "Monday to Friday, the hands who stay until closing stay as long, at 15 {money} an hour",
     ),
     Change(
         "steamer", "One more steamer", of_kitchen(one_more_steamer),
-        _a_year(STEAMER), "like the first; 2,400 written off over 8 years",
+        _a_year(STEAMER), "like the first; 2,400 {money} written off over 8 years",
     ),
     Change(
         "order", "Notes in order of call", in_order_of_call, lambda _: 0,

@@ -21,7 +21,7 @@ def _option(each: Supposed, currency: str) -> Option:
     weeks = len({trial.week for trial in each.trials})
     return Option(
         name=each.change.name,
-        says=each.change.says,
+        says=each.change.says.format(money=currency),
         saved=f"{plain(each.saved_g / GRAMS)} kg",
         price=f"{plain(each.cost / MINOR)} {currency}",
         a_kg="nothing saved" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",

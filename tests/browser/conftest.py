@@ -18,20 +18,23 @@ import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
-from api.records.jobs import Step, SupposedFound
+from api.records.jobs import MendFound, Mending, Step, SupposedFound
 from api.records.people import Role
 from api.services.board_suppositions import finish_season
 from api.services.jobs import SoFar, beat, claim
+from api.services.mends import ask_mend
 from api.services.suppositions import finish_supposed
 from scheduler.comparing import compared
-from scheduler.domain.clock import Week
+from scheduler.domain.clock import Span, Week
+from scheduler.domain.mend import TurnMove
 from scheduler.domain.plan import Moved, Plan
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import verdict, worded
 from scheduler.replay.suppose import Supposed, Trial
 from scheduler.scenario import load
-from scheduler.units import Grams
+from scheduler.units import Grams, Seconds
 from tests.answer.posted import otherwise, posted
+from tests.book import PEOPLE, doing
 from tests.needs import lacking
 from tests.printed_plan import printed_plan
 from tests.served import AUGUST, WEEK, Kitchen, opened
@@ -160,11 +163,13 @@ def with_supposed(kitchen: Kitchen, address: str) -> None:
     suppose, season = f"{address}/api/v1/suppositions", f"{address}/api/v1/board/suppositions"
     run = posted(AUGUST).runs[0]
     down = {"dryer_id": run.dryer_id, "start": f"{run.start:%FT%TZ}", "end": f"{run.end:%FT%TZ}"}
-    for more in ({"kind": "down", **down}, {"kind": "dryer"}):
-        httpx.post(suppose, json={"week": WEEK, **more}, headers=manager).raise_for_status()
-    httpx.post(f"{suppose}/3/stop", headers=manager).raise_for_status()
     tries = {"year": 2026, "changes": ["dryer"], "tries": 1}
-    httpx.post(season, json=tries, headers=board).raise_for_status()
+    with httpx.Client(timeout=SLOW_MS / 1000) as client:
+        for more in ({"kind": "down", **down}, {"kind": "dryer"}):
+            body = {"week": WEEK, **more}
+            client.post(suppose, json=body, headers=manager).raise_for_status()
+        client.post(f"{suppose}/3/stop", headers=manager).raise_for_status()
+        client.post(season, json=tries, headers=board).raise_for_status()
     for number in (2, 4):
         end_supposed(kitchen, number)
 
@@ -189,6 +194,20 @@ def end_supposed(kitchen: Kitchen, number: int) -> None:
             finish_season(book, job, options, says, at=FRIDAY)
 
 
+def with_mend(kitchen: Kitchen) -> None:
+    """A mend that was found, both ways told at once: a turn moves by two hours, or falls away."""
+    start, late = posted(AUGUST).runs[0].start, timedelta(hours=2)
+    was, now = (Span(at, at + timedelta(minutes=30)) for at in (start, start + late))
+    turn = TurnMove("G12", "R03", "bringing", was, now, Seconds(7_200), 3_600, 1, "Closed.", True)
+    gone = replace(turn, now=None, notice_s=Seconds(86_400), rule=0, reason="", forced=False)
+    small = MendFound(1, (), ("R02",), (), 880_000, (turn,))
+    whole = MendFound(2, ("R02",), (), (), 920_000, (gone,))
+    with kitchen.shelf.writing() as book:
+        job = ask_mend(book, doing(PEOPLE["manager"]), AUGUST.week)
+        found = Mending((), small, whole, "small", "It moves the fewer turns of short notice.")
+        book.jobs.change(job, state="done", mend=found, ended_at=FRIDAY)
+
+
 @contextmanager
 def house_in(folder: Path) -> Iterator[House]:
     """A house with plans, in a folder of its own."""
@@ -198,6 +217,7 @@ def house_in(folder: Path) -> Iterator[House]:
     ):
         with_plans(kitchen, address)
         with_supposed(kitchen, address)
+        with_mend(kitchen)
         yield House(address, kitchen)
 
 

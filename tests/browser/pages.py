@@ -20,6 +20,7 @@ class Seen:
         return f"{self.path} by {self.by or 'nobody'}"
 
 
+MENDED, OWED = Seen("/re-lay/5", "manager"), Seen("/invoices/2026-08", "manager")
 PAGES = (
     Seen("/log-in", None),
     Seen("/nowhere", "manager"),
@@ -42,6 +43,7 @@ PAGES = (
     Seen("/harvest-notes/R02", "manager"),
     Seen("/harvest-notes/R01/change", "manager"),
     Seen("/harvest-notes/R02/stand-down", "manager"),
+    Seen("/harvest-notes/R01/carry-over", "manager"),
     Seen("/harvest-notes/import", "manager"),
     Seen("/harvest-notes/standing-lots", "manager"),
     Seen("/harvest-notes/call-list", "manager"),
@@ -50,10 +52,12 @@ PAGES = (
     Seen("/places/R09/later", "hand"),
     Seen("/waiting-list/room/2026-W34", "manager"),
     Seen("/re-lay?week=2026-W34", "manager"),
+    MENDED,
     Seen("/lay-out", "manager"),
     Seen("/lay-out/1", "manager"),
     Seen("/plans/1", "manager"),
     Seen("/plans/2/beside/1", "manager"),
+    Seen("/plans/2/fees", "manager"),
     Seen("/pinned/2026-W34", "manager"),
     Seen("/waiting-list", "manager"),
     Seen("/plans/2/post?moving=yes", "manager"),
@@ -78,5 +82,5 @@ PAGES = (
     Seen("/suppose/3", "manager"),
     Seen("/board/season/2026/suppose", "board"),
     Seen("/board/suppose/4", "board"),
-    Seen("/invoices/2026-08", "manager"),
+    OWED,
 )

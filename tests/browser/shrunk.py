@@ -9,7 +9,7 @@ from pathlib import Path
 
 from PIL import Image
 
-LONGEST, MOST = 2600, 1_900_000  # pixels: high, and in all
+LONGEST, MOST = 2000, 1_900_000  # pixels: high, and in all
 COLOURS = 20
 TO_THE_INCH = 96
 

@@ -17,8 +17,9 @@ from web.pages.posted import AtForm, Taken
 from web.pages.refusing import KEEPS_FORM, refused
 from web.pages.visit import AtDoor, Onward, Visit
 from web.views.form import Form
+from web.views.links import Link
 from web.views.lot_card import ADDRESS, card_link, correct_form
-from web.views.plain import FormPage
+from web.views.plain import SurePage
 from web.views.reader import Reader
 from web.views.reading import Reading
 
@@ -57,9 +58,10 @@ def corrected(door: AtDoor, code: Id, posted: AtForm) -> Response:
         return door.show(_page(kept, reading, code), reader, status)
 
 
-def _page(form: Form, reading: Reading, code: str) -> FormPage:
+def _page(form: Form, reading: Reading, code: str) -> SurePage:
     detail = reading.say("It is written beside what was written first, with your name and why.")
-    return FormPage(reading.say("Correct lot %(code)s", code=code), detail, form)
+    title, back = reading.say("Correct lot %(code)s", code=code), reading.say("Keep it as it is")
+    return SurePage(title, detail, form, Link(back, card_link(code)))
 
 
 def _opened(door: Visit, code: str) -> tuple[Form, Reader]:

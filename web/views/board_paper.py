@@ -18,7 +18,6 @@ from web.views.page import Page
 from web.views.reading import Reading
 
 WIDE, HALF = 700.0, 335.0
-NAMED_WEEKS = 4  # every fourth week is named: on a telephone more would run together
 SHARES, HOURS = 0, 5  # columns of the members' table
 ROOM, NAMES, RULES = 1.25, 86.0, 150.0
 SHOWN_FIRST = ("rack_use", "placed", "fill", "rack_use_year")
@@ -65,6 +64,7 @@ class BoardPaperPage(Page):
     summary: tuple[str, ...]
     big: tuple[Big, ...]
     weeks: Drawing
+    weeks_narrow: Drawing  # for a telephone
     happened: Drawing
     rules: Drawing
     members: Drawing
@@ -106,7 +106,8 @@ def board_paper_page(
         ),
         summary=paper.summary,
         big=tuple(_big(paper.figure(key), reading) for key in SHOWN_FIRST),
-        weeks=_weeks(paper, reading),
+        weeks=_weeks(paper, reading, width=WIDE),
+        weeks_narrow=_weeks(paper, reading, width=HALF),
         happened=_happened(paper, reading),
         rules=_rules(paper, reading),
         members=_members(paper, reading),
@@ -169,7 +170,7 @@ def _share(each: Figure, reading: Reading) -> str:
     return reading.percent(each.share) if each.is_share else reading.number(each.share, 2)
 
 
-def _weeks(paper: Paper, reading: Reading) -> Drawing:
+def _weeks(paper: Paper, reading: Reading, *, width: float) -> Drawing:
     most = max((each.open for each in paper.weeks), default=0) or 1
     heaviest = max((each.refused_kg for each in paper.weeks), default=0) or 1
     columns = [
@@ -178,7 +179,7 @@ def _weeks(paper: Paper, reading: Reading) -> Drawing:
     ]
     tops = (f"{reading.number(most)} h", f"{reading.number(heaviest)} kg")
     label = reading.say("Rack-hours loaded and open, and kg without a place, by week")
-    return standing(label, columns, width=WIDE, tops=tops, every=NAMED_WEEKS)
+    return standing(label, columns, width=width, tops=tops)
 
 
 def _happened(paper: Paper, reading: Reading) -> Drawing:

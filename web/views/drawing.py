@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 INK, TINT, RUST, RULE, FAINT, PAPER = (
     "#1c1a15", "#d8cfb8", "#9c3a12", "#c9c0aa", "#5a5445", "#ffffff"
 )  # fmt: skip
 WIDEST = 60.0  # a column and the room beside it
+NAME = 30.0  # room for the name of a column
 ROW = 17.0  # height of a row of bars, in the drawing's own units
 UP, DOWN = 92.0, 40.0  # how high and how deep columns reach
 
@@ -102,12 +104,13 @@ class Column:
 
 
 def standing(
-    label: str, columns: Sequence[Column], *, width: float, tops: tuple[str, str], every: int
+    label: str, columns: Sequence[Column], *, width: float, tops: tuple[str, str]
 ) -> Drawing:
-    """Columns over and under a line. tops: what the longest up and down stand for; every: which
-    columns are named."""
+    """Columns over and under a line, as many of them named as there is room for names. tops: what
+    the longest up and down stand for."""
     left, right = 56.0, 8.0
     base, step = UP + 6, min(WIDEST, (width - left - right) / max(1, len(columns)))
+    every = ceil(NAME / step)
     boxes: list[Box] = []
     words = [
         Word(left - 5, 14, tops[0], "end", FAINT),

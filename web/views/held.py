@@ -11,6 +11,7 @@ from api.services.corrective import Corrective
 from api.services.held import Held, is_later
 from api.services.night import Contact
 from scheduler.back_to_dryer import Way
+from scheduler.units import MINUTE
 from web.views.dry_check import address_of, held_address
 from web.views.form import Field, Form
 from web.views.links import Link
@@ -105,12 +106,17 @@ def _hours(held: Held, reading: Reading) -> str:
         )
     return reading.say(
         "From its worst readings it needs about %(likely)s more at %(point)s: from %(low)s to"
-        " %(high)s h, as crops differ.",
+        " %(high)s, as crops differ.",
         likely=reading.duration(held.dries_s),
         point=reading.temperature(held.run.run.set_point_c),
-        low=reading.number(hours.low, 1),
-        high=reading.number(hours.high, 1),
+        low=reading.duration(_to_ten_minutes(hours.low)),
+        high=reading.duration(_to_ten_minutes(hours.high)),
     )
+
+
+def _to_ten_minutes(hours: float) -> int:
+    """In seconds."""
+    return round(hours * 6) * 10 * MINUTE
 
 
 def _ways(held: Held, reading: Reading, *, may: bool, asking: Asking) -> Iterator[WayShown]:

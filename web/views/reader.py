@@ -45,7 +45,7 @@ class Reader:
     known: bool
     kitchen: str
     reading: Reading
-    navigation: tuple[Link, ...]
+    navigation: tuple[tuple[Link, ...], ...]
     own_settings: bool
 
 
