@@ -56,7 +56,8 @@ MUSHROOM = StandingLot(
     first=AUGUST.week,
     last=None,
 )
-LATER = (MENDED, OWED)  # on Friday nothing has stopped, and nobody owes anything
+PLACES = (Seen("/places/R02", "hand"), Seen("/places/R09/later", "hand"))  # until it has started
+OTHERWISE = (MENDED, OWED, *PLACES)  # on Friday nothing has stopped, and nobody owes anything
 OWES = Seen("/invoices/2026-08/{owes}", "manager")
 
 Found = dict[str, str]  # what stands in braces in an address, once it has happened
@@ -73,7 +74,7 @@ class Moment:
 
     @property
     def pages(self) -> tuple[Seen, ...]:
-        hers = (each for each in PAGES if each.by in self.whose and each not in LATER)
+        hers = (each for each in PAGES if each.by in self.whose and each not in OTHERWISE)
         return (*hers, *self.more)
 
 
@@ -170,6 +171,7 @@ MOMENTS = (
         ("manager", None),
         (
             Seen("/waiting-list?plan=1", "manager"),
+            *PLACES,
             Seen("/plans/2/fees", "manager"),
             Seen("/harvest-notes/standing-lots/{standing}/end", "manager"),
         ),
