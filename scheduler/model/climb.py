@@ -84,8 +84,8 @@ class Climber:
         return found > now or self.random.random() < math.exp((found[0] - now[0]) / heat)
 
     def _window(self, start: Draft, budget: Budget) -> Draft:
-        """A day or two filled anew; while it is warm, not of the best but of where the climber has
-        got to."""
+        """A part of the week filled anew; while it is warm, not of the best but of where the
+        climber has got to."""
         if self.now is None or not self._borne(value(self.problem, self.now), start, budget):
             self.now = start
         found = self.windows.improved(self.now, self._effort(WINDOW, budget))

@@ -8,7 +8,7 @@ at once. A window that brought nothing comes less often, and is tried harder the
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from random import Random
@@ -24,34 +24,36 @@ from scheduler.units import Grams
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
+# All from trials on august and glut.
 LATELY = 0.4  # how much the last try counts
 LEAST = 0.1  # readiness of what never won
-MOST_WORK = 8.0
+MOST_WORK, DOUBLED = 8.0, 3  # times that of a window; how often it is doubled at the most
 SOME, FEWEST = 0.6, 2  # of the dryers
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A way to choose what is filled anew. days: that follow each other; work: times that of a
-    window; ready: how readily it is taken before it has been tried; some: of the dryers only."""
+    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; work:
+    times that of a window; ready: how readily it is taken before it has been tried; some: of the
+    dryers only."""
 
-    name: str
     days: int
+    asks: Callable[[Wishes, Draft, range, int], list[Wish]]
     work: float = 1.0
     ready: float = 1.0
     some: bool = False
 
 
 KINDS = (
-    Kind("a day as advised", 1),
-    Kind("a day with any lot", 1),
-    Kind("two days as advised", 2, work=2.0),
-    Kind("some dryers on two days", 2, ready=4.0, some=True),
+    Kind(1, Wishes.advised),
+    Kind(1, Wishes.any_lot),
+    Kind(2, Wishes.advised, work=2.0),
+    Kind(2, Wishes.waiting, ready=4.0, some=True),
 )
 
 
 @dataclass(slots=True)
-class _Window:
+class Window:
     """Days, and what has come of filling them."""
 
     kind: Kind
@@ -61,7 +63,7 @@ class _Window:
 
     def effort(self, effort: Effort) -> Effort:
         """Harder each time that nothing was found."""
-        more = min(MOST_WORK, self.kind.work * 2**self.in_vain)
+        more = min(MOST_WORK, self.kind.work * 2 ** min(self.in_vain, DOUBLED))
         return effort if effort.work is None else replace(effort, work=effort.work * more)
 
     def count(self, won: bool) -> None:
@@ -76,8 +78,6 @@ class Windows:
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
         self.wishes = Wishes(problem, ruin.lots, random)
-        asks = self.wishes.advised, self.wishes.any_lot, self.wishes.advised, self.wishes.waiting
-        self.asks = dict(zip(KINDS, asks, strict=True))
 
     @property
     def relaxed(self) -> Relaxed:
@@ -85,11 +85,11 @@ class Windows:
         return self.wishes.relaxed
 
     @cached_property
-    def windows(self) -> list[_Window]:
+    def windows(self) -> list[Window]:
         """All of every kind in which a lot may start."""
         count = len(self.relaxed.days)
         every = (
-            _Window(kind, range(first, first + kind.days), kind.ready)
+            Window(kind, range(first, first + kind.days), kind.ready)
             for kind in KINDS
             for first in range(count - kind.days + 1)
         )
@@ -102,7 +102,7 @@ class Windows:
         weights = [LEAST + each.lately for each in self.windows]
         window = self.random.choices(self.windows, weights)[0]
         days, dryers = window.days, self._some_dryers() if window.kind.some else None
-        wishes = self.asks[window.kind](draft, days, window.in_vain)
+        wishes = window.kind.asks(self.wishes, draft, days, window.in_vain)
         found = self.filled(draft, days, wishes, window.effort(effort), dryers)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
         window.count(gained > 0)

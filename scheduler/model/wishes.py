@@ -12,7 +12,7 @@ from scheduler.problem import Draft, Lot, Problem
 FEWER = (0, 1, 3, 6)  # racks less than wished that are tried as well
 ADVICE = 3  # less the days of the window
 TASTES = (0.0, 0.05, 0.15)  # how far the worth of a lot is bent by chance
-FEWEST_WAITING = 4  # lots
+FEWEST_WAITING = 4  # lots (from trials)
 
 
 class Wishes:

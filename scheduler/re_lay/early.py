@@ -16,7 +16,7 @@ from scheduler.re_lay.week import Week
 from scheduler.whiteboard.ruin import Ruin
 
 A_TRY_S, PATIENCE_S = 2.0, 300.0  # the latter where work is counted, not time
-A_TRY = Effort(seconds=A_TRY_S, work=1.0)
+A_TRY = Effort(seconds=A_TRY_S, work=1.0)  # from trials
 NEAR = (100, 250, 500)  # ticks from such a turn within which runs make room: about 8, 20, 40 hours
 
 

@@ -19,7 +19,7 @@ from scheduler.domain.part_lot import DriesOn
 from scheduler.domain.plan import Plan
 from scheduler.emergency import asked_in_hand, proposals, stopped_stations, with_parts
 from scheduler.verify import verify
-from tests.api.test_night_log import NIGHT, STOP, at, jun
+from tests.api.night_logs import NIGHT, STOP, at, jun
 from tests.api.test_runs import put_up
 from tests.book import HAND, MANAGER, doing
 from tests.shelves import fresh_shelf

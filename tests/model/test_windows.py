@@ -12,7 +12,7 @@ from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.expand import expanded
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort
-from scheduler.model.windows import Windows
+from scheduler.model.windows import KINDS, MOST_WORK, Window, Windows
 from scheduler.prepare import problem
 from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem, worth
 from scheduler.scenario import load
@@ -57,6 +57,48 @@ def test_every_window_leaves_a_plan_that_holds_and_is_no_worse(
             assert worth(week, draft) <= worth(week, found) <= bound
             assert verify(asked, expanded(asked, week, found), rules) == ()
             draft = found
+
+
+def test_a_window_that_never_brings_anything_is_tried_harder_up_to_a_limit() -> None:
+    """However long a search goes on: a small week's windows are tried thousands of times."""
+    once = Effort(seconds=60, work=1.0)
+    for kind in KINDS:
+        window = Window(kind, range(kind.days), kind.ready)
+        tried = []
+        for _ in range(2000):
+            tried.append(window.effort(once).work or 0)
+            window.count(won=False)
+        assert tried == sorted(tried)
+        assert tried[0] == kind.work
+        assert tried[-1] == MOST_WORK
+        assert 0 <= window.lately < kind.ready
+
+
+def test_some_dryers_alone_are_filled_anew() -> None:
+    week = problem(load("august"))
+    chosen, draft = windows(week), whiteboard(week)
+    days, dryers = range(2), [0, 2]
+    others = placed(chosen.beside(draft, days, dryers).draft().runs)
+    assert {run.key for run in draft.runs if run.dryer not in dryers} <= {k for k, _ in others}
+    wishes = chosen.wishes.waiting(draft, days, 0)
+    found = chosen.filled(draft, days, wishes, LIGHT, dryers)
+    assert found is not None
+    assert others <= placed(found.runs)
+    assert worth(week, draft) <= worth(week, found)
+
+
+@settings(SLOW, max_examples=10)
+@given(kitchens(), st.integers(0, 99))
+def test_what_waits_is_wished_for_where_it_may_start(asked: Asked, seed: int) -> None:
+    week = problem(asked, FULL)
+    chosen, draft = windows(week, seed), whiteboard(week)
+    racks = draft.racks_of(len(week.lots))
+    for number, day in enumerate(chosen.relaxed.days):
+        for wish in chosen.wishes.waiting(draft, range(number, number + 1), seed % 3):
+            lot = week.lots[wish.lot]
+            assert racks[wish.lot] < lot.racks
+            assert lot.earliest <= day.close
+            assert lot.latest >= day.open
 
 
 @settings(SLOW, max_examples=10)

@@ -16,7 +16,7 @@ from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened
 from scheduler.emergency import proposals
 from scheduler.scenario import load
-from tests.api.test_night_log import STOP, at, jun
+from tests.api.night_logs import STOP, at, jun
 from tests.api.test_runs import put_up
 from tests.asking import Asking
 from tests.book import HAND, MANAGER, PEOPLE, add_people, doing, token_of
