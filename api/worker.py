@@ -35,8 +35,9 @@ from scheduler.re_lay import in_hand, re_laid
 from scheduler.replay.beside import Tried, tried
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import verdict, worded
+from scheduler.replay.pace import Pace
 from scheduler.replay.suppose import Trial, Tries, suppose
-from scheduler.replay.supposed_week import supposed_week
+from scheduler.replay.supposed_week import AFRESH, supposed_week
 
 _log = structlog.get_logger("commonrack")
 
@@ -145,7 +146,8 @@ class Worker:
             asked = asked_about(book.jobs, job)
         changed = supposed_week(asked, suppose.what)
         limits = Limits(seconds=job.seconds, seed=job.seed, workers=self.way.climbers)
-        found = tried(asked, changed, limits, beating.watch)
+        afresh = suppose.what.kind in AFRESH
+        found = tried(asked, changed, limits, beating.watch, afresh=afresh)
         stopped = found.stopped or beating.stopped
 
         def finishing() -> str:
@@ -162,18 +164,18 @@ class Worker:
         with self.shelf.reading() as book:
             found = records_of(book, first=wanted.first, last=wanted.last, until=job.asked_at)
             known = _trials(book.jobs.best(job.number))
-        begin, before = time.monotonic(), job.spent
+        changes = [BY_KEY[key] for key in wanted.changes]
+        tries = Tries(tuple(range(1, wanted.tries + 1)), workers=self.way.climbers)
+        pace, before = Pace(found, tries, known), job.spent
 
         def told(done: int, of: int, trials: tuple[Trial, ...]) -> None:
-            spent = before + time.monotonic() - begin
-            season = replace(wanted, done=done, of=of)
+            spent = before + time.monotonic() - pace.begin
+            season = replace(wanted, done=done, of=of, left_s=pace.left_s(trials))
             if beating.tell(SoFar(spent, best=value_to_json(trials), season=season)):
                 raise _Stopped
             if self._others_wait():
                 raise Leaving
 
-        changes = [BY_KEY[key] for key in wanted.changes]
-        tries = Tries(tuple(range(1, wanted.tries + 1)), workers=self.way.climbers)
         try:
             tried_out = suppose(found, changes, tries, told=told, known=known)
         except _Stopped:

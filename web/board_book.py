@@ -28,7 +28,8 @@ from scheduler.domain.clock import Week
 from scheduler.scenario import bundled, load
 from scheduler.season import tables
 from scheduler.season.as_json import board_json
-from scheduler.season.paper import RETAINED_PERCENT, Option, Paper, paper
+from scheduler.season.money import RETAINED_PERCENT
+from scheduler.season.paper import Option, Paper, paper
 from scheduler.season.patronage import patronage
 from scheduler.season.records import Posted, Ran, Season, WeekRecord
 from scheduler.season.sheets import Table, csv_text, workbook

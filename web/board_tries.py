@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from rich.console import Console
@@ -16,7 +15,8 @@ from scheduler.cli.plainly import tell
 from scheduler.replay.changes import CHANGES
 from scheduler.replay.kept import mark_of, read_trials, write_trials
 from scheduler.replay.options import verdict, worded
-from scheduler.replay.suppose import Trial, Tries, part_done, suppose
+from scheduler.replay.pace import Pace
+from scheduler.replay.suppose import Trial, Tries, suppose
 from scheduler.season.paper import Option
 from scheduler.season.records import Season
 from scheduler.units import MINUTE
@@ -42,7 +42,9 @@ class _Work:
     line: Live
     known: tuple[Trial, ...] = ()
     done: tuple[int, int] = (0, 0)
-    begin: float = field(default_factory=time.monotonic)
+
+    def __post_init__(self) -> None:
+        self.pace = Pace(self.season, self.tries, self.known)
 
     def heard(self, done: int, of: int, trials: tuple[Trial, ...]) -> None:
         self.done = done, of
@@ -51,12 +53,10 @@ class _Work:
         self.line.update(Text(f"Supposing: {done} of {of} tries of a week{self._left(trials)}"))
 
     def _left(self, trials: tuple[Trial, ...]) -> str:
-        before = part_done(self.season, self.tries, self.known)
-        now = part_done(self.season, self.tries, trials)
-        if now <= before:
+        left = self.pace.left_s(trials)
+        if left is None:
             return ""
-        seconds = (time.monotonic() - self.begin) * (1 - now) / (now - before)
-        minutes = round(seconds / MINUTE)
+        minutes = round(left / MINUTE)
         return f"; about {minutes} min left" if minutes else "; less than a minute left"
 
 

@@ -13,7 +13,7 @@ from scheduler.domain.mend import TurnMove
 from scheduler.domain.plan import Moved
 from scheduler.domain.supposition import Supposition
 from scheduler.season.paper import Option
-from scheduler.units import Grams
+from scheduler.units import Grams, Seconds
 
 JobState = Literal["asked", "claimed", "done", "failed", "stopped"]
 UNDER_WAY: tuple[JobState, ...] = ("asked", "claimed")
@@ -79,7 +79,8 @@ class Supposing:
 @dataclass(frozen=True, slots=True)
 class SupposingSeason:
     """What the board supposes of posted weeks: changes by key, each tried so often. done: weeks of
-    all tries. options and verdict: once all are done."""
+    all tries; left_s: seconds that the others may take, None before the first. options and verdict:
+    once all are done."""
 
     first: Week
     last: Week
@@ -89,6 +90,7 @@ class SupposingSeason:
     of: int = 0
     options: tuple[Option, ...] = ()
     verdict: str = ""
+    left_s: Seconds | None = None
 
 
 @dataclass(frozen=True, slots=True)

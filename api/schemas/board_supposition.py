@@ -28,7 +28,7 @@ class SeasonSuppositionWanted(Wanted):
 
 
 class OptionBody(Body):
-    """price, a_kg, sure and binds as they stand in the board paper."""
+    """price, running, a_kg, sure and binds as they stand in the board paper."""
 
     name: str
     says: str
@@ -36,6 +36,7 @@ class OptionBody(Body):
     without_kg: float = Field(description="prepared weight placed without it")
     give_or_take_kg: float = Field(description="standard deviation of the tries; 0 for one alone")
     price: str
+    running: str
     a_kg: str
     sure: str
     binds: str
@@ -49,6 +50,7 @@ class OptionBody(Body):
             without_kg=kg(Grams(option.without_g)),
             give_or_take_kg=option.off_kg,
             price=option.price,
+            running=option.running,
             a_kg=option.a_kg,
             sure=option.sure,
             binds=option.binds,
@@ -56,7 +58,8 @@ class OptionBody(Body):
 
 
 class SeasonSuppositionBody(Body):
-    """done: tries of a week, of so many."""
+    """done: tries of a week, of so many; left_s: what the others may take, null where it is not
+    known."""
 
     number: int
     year: int
@@ -65,6 +68,7 @@ class SeasonSuppositionBody(Body):
     state: JobState
     done: int
     of: int
+    left_s: int | None
     fault: str
     verdict: str
     options: list[OptionBody]
@@ -79,6 +83,7 @@ class SeasonSuppositionBody(Body):
             state=job.state,
             done=season.done,
             of=season.of,
+            left_s=season.left_s if job.state == "claimed" else None,
             fault=job.fault,
             verdict=season.verdict,
             options=[OptionBody.from_domain(each) for each in season.options],

@@ -204,6 +204,27 @@ class VotedCaps:
 
 
 @dataclass(frozen=True, slots=True)
+class Costs:
+    """What the board reckons with, in minor units and whole years.
+
+    Assumed where the kitchen does not tell: a dryer of 9,000 is demo, within 6,000 to 20,000 for
+    commercial ones (Final report FNE13-789; SARE; 2015); years of writing off are common practice;
+    all else is demo. supply: 8 kW more.
+    """
+
+    electricity_100_kwh: int = 1600
+    hand_hour: int = 1500
+    dryer: int = 900_000
+    dryer_years: int = 10
+    steamer: int = 240_000
+    steamer_years: int = 8
+    supply: int = 400_000
+    supply_years: int = 20
+    weeks_open: int = 35  # of a year
+    source: str = "assumed"
+
+
+@dataclass(frozen=True, slots=True)
 class Kitchen:
     id: str
     name: str
@@ -232,6 +253,7 @@ class Kitchen:
     kwh_per_kg_water: float
     source: str
     caps: VotedCaps = VotedCaps()
+    costs: Costs = Costs()
 
     def group(self, group_id: str) -> Group:
         return next(each for each in self.groups if each.id == group_id)

@@ -28,6 +28,29 @@ TITLES: dict[int, str] = {
     20: "Emergency",
 }
 
+PLAINLY: dict[int, str] = {  # what a rule that keeps a lot out comes to, for who knows no numbers
+    1: "nothing begins between the kitchen's five minutes",
+    2: "nobody is in the house to do the work",
+    3: "a night run would end hours before anybody is there to unload it",
+    4: "it cannot be on its racks between its coming and its latest start",
+    5: "no dryer has enough racks free for long enough",
+    6: "what runs then wants another temperature, or may not be beside it",
+    7: "its racks would wait too long for the run to start",
+    8: "the dryer must be turned round or washed down first",
+    9: "from cutting to the dryer it would take too long",
+    10: "no steamer is free",
+    11: "no table, wash line, bench or cold-store crate is free",
+    12: "no hands are free",
+    13: "the power supply does not carry one dryer more",
+    14: "it does not fit in one piece, nor in the parts allowed",
+    15: "a paper is missing or out of date",
+    16: "it is beyond what the members voted for one of them",
+    17: "no time, hand or bench is left to check, rest and pack it",
+    18: "it would move what was promised to others",
+    19: "it would stand warm for too long",
+    20: "a dryer had stopped",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class RuleBook:

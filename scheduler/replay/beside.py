@@ -1,4 +1,5 @@
-"""One week as it is and as supposed, each looked at as long from the same start: what it is worth.
+"""One week as it is and as supposed, each looked at as long from the same start, or from nothing:
+what it is worth.
 
 Nothing of it is a plan to be kept: it is made to be compared, and forgotten.
 """
@@ -20,6 +21,7 @@ from scheduler.replay.laying import what_fits
 from scheduler.units import Grams
 
 LOOKS = 3  # for a common start, then as it is, then as supposed
+LOOKS_AFRESH = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +35,25 @@ class Tried:
     stopped: bool
 
 
-def tried(asked: Asked, changed: Asked, limits: Limits, watch: Watch | None = None) -> Tried:
+def tried(
+    asked: Asked,
+    changed: Asked,
+    limits: Limits,
+    watch: Watch | None = None,
+    *,
+    afresh: bool = False,
+) -> Tried:
     """limits: for all looks together. watch hears of all of them as of one, and may stop them.
 
-    BrokenPromise where a plan that was found breaks a rule.
+    afresh: each from nothing, and neither given what the other found: for another order, whose
+    plans are all plans of the week as it is, too. BrokenPromise where a plan that was found breaks
+    a rule.
     """
-    looks = _Looks(limits, watch or (lambda _: None))
+    looks = _Looks(limits, watch or (lambda _: None), LOOKS_AFRESH if afresh else LOOKS)
+    if afresh:
+        own, other = looks.at(asked, None), looks.at(changed, None)
+        found = (own.plan, other.plan, _bound_g(own.plan, own), _bound_g(other.plan, other))
+        return Tried(*found, looks.stopped)
     start = looks.at(asked, limits.start)
     own = looks.at(asked, _fitting(asked, start.plan))
     other = looks.at(changed, _fitting(changed, start.plan))
@@ -56,6 +71,7 @@ def tried(asked: Asked, changed: Asked, limits: Limits, watch: Watch | None = No
 class _Looks:
     limits: Limits
     watch: Watch
+    of: int
     done: int = 0
     stopped: bool = False
 
@@ -71,7 +87,7 @@ class _Looks:
         return found
 
     def _each(self) -> float | None:
-        return None if self.limits.seconds is None else self.limits.seconds / LOOKS
+        return None if self.limits.seconds is None else self.limits.seconds / self.of
 
     def _heard(self, found: Progress) -> bool:
         each = self._each()

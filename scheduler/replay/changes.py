@@ -1,8 +1,5 @@
-"""What the board may suppose of the kitchen: one change each, and what a season of it costs.
-
-Prices are demo figures: commercial dryers cost 6,000 to 20,000 (Final report FNE13-789; SARE;
-2015); how long they are written off over is common practice, hands' pay an hour is the demo's.
-"""
+"""What the board may suppose of the kitchen: one change each, and what a season of it costs, by the
+kitchen's own figures (`Costs`)."""
 
 from __future__ import annotations
 
@@ -10,35 +7,70 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import time
+from typing import Literal
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import WeeklyHours
-from scheduler.domain.kitchen import Kitchen
+from scheduler.domain.kitchen import Costs, Kitchen
 
 MINOR = 100
-HAND_HOUR = 15 * MINOR  # demo
-DRYER = (9_000 * MINOR, 10)  # price and years; demo
-STEAMER = (2_400 * MINOR, 8)  # demo
-SUPPLY, MORE_WATTS = (4_000 * MINOR, 20), 8_000  # demo
-WEEKS_OPEN = 35  # in a year, April to November: the demo's season
-OPEN = f", for the weeks asked for of {WEEKS_OPEN} open in a year"
+MORE_WATTS = 8_000  # demo
 EVENING = time(22)
 SATURDAY = 5
+
+
+Bought = Literal["dryer", "steamer", "supply"]
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
     """One thing done otherwise. cost: of all the weeks together, in minor units.
 
-    afresh: weeks are laid out from nothing, not from the posted plan, which the change would keep.
+    says: what it is; buys: what is bought for it, written off over its years. afresh: weeks are
+    laid out from nothing, not from the posted plan, which the change would keep. paid: the hands
+    are paid by its shifts, not by the work they have in them. tried_as: the change whose tries tell
+    of it, in weeks alone in which something had no place.
     """
 
     key: str
     name: str
     made: Callable[[Asked], Asked]
-    cost: Callable[[tuple[Asked, ...]], int]
-    says: str  # {money} is the kitchen's currency
+    says: str
+    buys: tuple[Bought, ...] = ()
     afresh: bool = False
+    paid: bool = False
+    tried_as: str = ""
+
+    @property
+    def of_trials(self) -> str:
+        return self.tried_as or self.key
+
+    def cost(self, weeks: tuple[Asked, ...]) -> int:
+        """No week costs nothing."""
+        if self.paid:
+            return _longer_shifts(weeks)
+        return (
+            sum(a_year(weeks[-1].kitchen.costs, each) for each in self.buys)
+            * _open_weeks(weeks)
+            // weeks[-1].kitchen.costs.weeks_open
+            if weeks
+            else 0
+        )
+
+
+def a_year(costs: Costs, what: Bought) -> int:
+    """Its price over its years, in minor units."""
+    price, years = priced(costs, what)
+    return price // years
+
+
+def priced(costs: Costs, what: Bought) -> tuple[int, int]:
+    """Minor units, and years over which they are written off."""
+    return {
+        "dryer": (costs.dryer, costs.dryer_years),
+        "steamer": (costs.steamer, costs.steamer_years),
+        "supply": (costs.supply, costs.supply_years),
+    }[what]
 
 
 def of_kitchen(how: Callable[[Kitchen], Kitchen]) -> Callable[[Asked], Asked]:
@@ -112,16 +144,11 @@ def least_keeping_first(asked: Asked) -> Asked:
     return replace(asked, notes=tuple(sorted(asked.notes, key=lambda note: note.latest_start)))
 
 
-def _a_year(*parts: tuple[int, int]) -> Callable[[tuple[Asked, ...]], int]:
-    """Prices, each over its years, for the part of the kitchen's open weeks that is asked for."""
-    a_year = sum(price // years for price, years in parts)
-    return lambda weeks: a_year * _open_weeks(weeks) // WEEKS_OPEN
-
-
 def _open_weeks(weeks: tuple[Asked, ...]) -> int:
     """Weeks asked for; of any one year no more than it is open, so that a year costs a year."""
+    most = weeks[-1].kitchen.costs.weeks_open
     by_year = Counter(asked.week.year for asked in weeks)
-    return sum(min(number, WEEKS_OPEN) for number in by_year.values())
+    return sum(min(number, most) for number in by_year.values())
 
 
 def _longer_shifts(weeks: tuple[Asked, ...]) -> int:
@@ -132,33 +159,33 @@ def _longer_shifts(weeks: tuple[Asked, ...]) -> int:
             days = asked.week.days
             more += sum(each.seconds for each in late.shifts(longer, days))
             more -= sum(each.seconds for each in asked.kitchen.shifts(hand, days))
-    return more * HAND_HOUR // 3600
+    return more * weeks[-1].kitchen.costs.hand_hour // 3600 if weeks else 0
 
 
 def _both(kitchen: Kitchen) -> Kitchen:
     return more_supply(one_more_dryer(kitchen))
 
 
+EVENINGS = "Monday to Friday, the hands who stay until closing stay as long"
 CHANGES: tuple[Change, ...] = (
     Change(
-        "dryer", "One more dryer", of_kitchen(one_more_dryer), _a_year(DRYER),
-        "like the first, on the power supply there is; 9,000 {money} written off over 10 years"
-        + OPEN,
+        "dryer", "One more dryer", of_kitchen(one_more_dryer),
+        "like the first, on the power supply there is", ("dryer",),
     ),
     Change(
         "dryer and supply", "One more dryer, 8 kW more supply", of_kitchen(_both),
-        _a_year(DRYER, SUPPLY), "the same, and 4,000 {money} for the supply over 20 years",
+        "the same, with more power", ("dryer", "supply"),
+    ),
+    Change("evening", "Evening shift to 22:00", of_kitchen(evening_shift), EVENINGS, paid=True),
+    Change(
+        "evening when full", "Evening shift when full", of_kitchen(evening_shift),
+        "the same, in weeks alone in which something had no place", paid=True, tried_as="evening",
     ),
     Change(
-        "evening", "Evening shift to 22:00", of_kitchen(evening_shift), _longer_shifts,
-        "Monday to Friday, the hands who stay until closing stay as long, at 15 {money} an hour",
+        "steamer", "One more steamer", of_kitchen(one_more_steamer), "like the first", ("steamer",),
     ),
     Change(
-        "steamer", "One more steamer", of_kitchen(one_more_steamer),
-        _a_year(STEAMER), "like the first; 2,400 {money} written off over 8 years",
-    ),
-    Change(
-        "order", "Notes in order of call", in_order_of_call, lambda _: 0,
+        "order", "Notes in order of call", in_order_of_call,
         "instead of the least served first; each week laid out from nothing both ways",
         afresh=True,
     ),

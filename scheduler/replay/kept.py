@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
+from scheduler.domain.kitchen import Costs
 from scheduler.errors import BadInput
 from scheduler.plan_file import value_from_json, value_to_json
 from scheduler.replay.suppose import Trial
-from scheduler.season.records import Season
+from scheduler.season.records import Posted, Season
 
 
 def mark_of(season: Season, steps: int) -> str:
-    """Alike only for the same posted weeks tried with the same steps."""
-    told = [value_to_json(week.posted[-1]) for week in season.weeks]
+    """Alike only for the same posted weeks tried with the same steps, at whatever prices."""
+    told = [value_to_json(_priceless(week.posted[-1])) for week in season.weeks]
     return sha256(json.dumps([steps, told], sort_keys=True).encode()).hexdigest()
+
+
+def _priceless(posted: Posted) -> Posted:
+    kitchen = replace(posted.asked.kitchen, costs=Costs())
+    return replace(posted, asked=replace(posted.asked, kitchen=kitchen))
 
 
 def read_trials(path: Path, mark: str) -> tuple[Trial, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from scheduler.domain.rules import TITLES
+from scheduler.domain.rules import PLAINLY, TITLES
+from scheduler.replay.changes import priced
 from scheduler.replay.suppose import Supposed
 from scheduler.season.paper import Option
-from scheduler.wording import plain
+from scheduler.wording import count, plain
 
 MINOR, GRAMS = 100, 1000
 
@@ -18,61 +19,89 @@ def worded(found: Sequence[Supposed], currency: str) -> tuple[Option, ...]:
 
 def _option(each: Supposed, currency: str) -> Option:
     per_kg = each.cost_per_kg
-    weeks = len({trial.week for trial in each.trials})
     return Option(
         name=each.change.name,
-        says=each.change.says.format(money=currency),
+        says="; ".join(_says(each, currency)),
         saved=f"{plain(each.saved_g / GRAMS)} kg",
-        price=f"{plain(each.cost / MINOR)} {currency}",
+        price=_amount(each.cost, currency),
         a_kg="nothing saved" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",
-        sure=f"{_tries(each)}; some in {each.weeks_helped} of {weeks} weeks",
-        binds="" if each.binds is None else f"{TITLES[each.binds]} ({each.binds})",
+        sure=f"{_tries(each)}; some in {each.weeks_helped} of {count(each.weeks, 'week')}",
+        binds="" if each.binds is None else f"{TITLES[each.binds].lower()} ({PLAINLY[each.binds]})",
         saved_g=each.saved_g,
         without_g=each.without_g,
         off_kg=each.give_or_take_g / GRAMS,
+        running=_amount(each.electricity + each.hands, currency),
     )
+
+
+def _says(each: Supposed, currency: str) -> Iterator[str]:
+    """What it is, what is paid for it, and how much of that is counted."""
+    change, costs = each.change, each.spent.costs
+    yield change.says
+    for what in change.buys:
+        price, years = priced(costs, what)
+        yield f"{what} {_amount(price, currency)} over {years} years"
+    if change.buys:
+        year = f"{each.weeks} of a year's {costs.weeks_open} weeks"
+        yield f"counted: {'a whole year' if each.weeks >= costs.weeks_open else year}"
+    if change.paid:
+        yield f"at {_amount(costs.hand_hour, currency)} an hour, {count(each.weeks, 'week')}"
+
+
+def _amount(minor: int, currency: str) -> str:
+    return f"{plain(minor / MINOR)} {currency}"
 
 
 def _tries(each: Supposed) -> str:
+    if len(each.by_seed) <= 1:
+        return "tried once" if each.by_seed else "no such week"
     low, high = (plain(end(each.by_seed) / GRAMS) for end in (min, max))
-    tries = len(each.by_seed)
-    return "tried once" if tries == 1 else f"{low} to {high} kg in {tries} tries"
+    return f"{low} to {high} kg in {len(each.by_seed)} tries"
 
 
 def verdict(found: Sequence[Supposed], currency: str) -> str:
-    """Which option the figures speak for, and what they say of one more dryer, where that was
-    tried. Proposes only."""
+    """Which option the figures speak for, what they say of one more dryer, where that was tried,
+    and what fees set against it. Proposes only."""
     if all(each.saved_g <= 0 for each in found):
         return "Nothing of what was tried would have placed more." if found else ""
-    priced = [each for each in found if each.cost_per_kg is not None and each.cost > 0]
+    costed = [each for each in found if each.cost_per_kg is not None and each.cost > 0]
     most = max(found, key=lambda each: each.saved_g)
-    best = min(priced, key=lambda each: each.cost_per_kg or 0, default=most)
+    best = min(costed, key=lambda each: each.cost_per_kg or 0, default=most)
     dryer = next((each for each in found if each.change.key == "dryer"), best)
     told = (
         f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)} kg more of prepared"
-        f" food{_doubt(dryer)}, {_price(dryer, currency)}"
+        f" food ({_tries(dryer)}) of {plain(dryer.waited_g / GRAMS)} without a place,"
+        f" {_price(dryer, currency)}"
     )
-    if len(found) == 1:
-        return f"{told}."
+    if len(found) > 1:
+        told += _others(dryer, best, most, currency)
+    return f"{told}.{_fees(dryer, currency)}"
+
+
+def _others(dryer: Supposed, best: Supposed, most: Supposed, currency: str) -> str:
     if best is dryer:
-        return f"{told}: of what was tried, the cheapest way to a kilogram more."
+        return ": of what was tried, the cheapest way to a kilogram more"
     others = (
-        f"{best.change.name.lower()} {plain(best.saved_g / GRAMS)} kg, {_price(best, currency)}"
+        f"; {best.change.name.lower()} {plain(best.saved_g / GRAMS)} kg, {_price(best, currency)}"
     )
     if most not in (best, dryer):
         more = f"{plain(most.saved_g / GRAMS)} kg"
         others += f"; most of all {most.change.name.lower()}, {more}, {_price(most, currency)}"
-    return f"{told}; {others}."
+    return others
 
 
-def _doubt(each: Supposed) -> str:
-    """The standard deviation of the tries, where there are several."""
-    off = plain(each.give_or_take_g / GRAMS)
-    return f" (give or take {off})" if len(each.by_seed) > 1 else ""
+def _fees(dryer: Supposed, currency: str) -> str:
+    """What a kilogram brought, beside what one more would cost."""
+    brought, cost = dryer.spent.brings(GRAMS), dryer.cost_per_kg
+    if not brought or cost is None:
+        return ""
+    apart = f"{abs(brought - cost) / MINOR:.2f} {'more' if brought >= cost else 'less'}"
+    told = f"{brought / MINOR:.2f} {currency} in fees"
+    return f" A kilogram brought {told} on average, {apart} than one more would cost."
 
 
 def _price(each: Supposed, currency: str) -> str:
-    if each.cost == 0:
+    if each.total == 0:
         return "at no cost"
     if each.cost_per_kg is None:
         return "whatever it costs"

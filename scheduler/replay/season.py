@@ -22,11 +22,12 @@ from scheduler.replay.harvests import weeks_of
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
 from scheduler.scenario import load
 from scheduler.season import counts
+from scheduler.season.money import per_kg
 from scheduler.season.records import Posted, Season, WeekRecord
 from scheduler.turns import taken_by
 
 STOPS = ((20, "D1", 30), (32, "D3", 26), (40, "D2", 12))  # week of the year, dryer, hours (demo)
-A_HAND_HOUR, A_KWH, FIXED = 1500, 16, 900_000  # minor units; demo
+FIXED = 900_000  # of a season, minor units; demo
 Told = Callable[[str], None]
 
 
@@ -106,6 +107,5 @@ def _stops(asked: Asked) -> tuple[Outage, ...]:
 def _costs(season: Season) -> int:
     """What the kitchen itself paid, in minor units (demo): hands for their named work, energy,
     fixed costs. The rest of the hands' shifts is taken to be paid by others."""
-    *_, watt_h = counts.prepared_and_dried(season)
-    hands = counts.duty_s(season) * A_HAND_HOUR // 3600
-    return hands + watt_h * A_KWH // 1000 + FIXED
+    spent, prepared_g = per_kg(season), counts.prepared_and_dried(season)[1]
+    return spent.hands(prepared_g) + spent.electricity(prepared_g) + FIXED

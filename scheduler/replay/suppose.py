@@ -29,7 +29,8 @@ from scheduler.model.climb import STEPS_A_SOLVE_COLD
 from scheduler.replay.changes import BY_KEY, Change
 from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly, with_reasons
-from scheduler.season.records import Posted, Season
+from scheduler.season.money import NOTHING, PerKg, per_kg
+from scheduler.season.records import Posted, Season, WeekRecord
 from scheduler.units import Grams
 
 HALF_A_KG = 500  # less is told as 0 kg
@@ -57,11 +58,13 @@ Told = Callable[[int, int, tuple[Trial, ...]], None]
 
 @dataclass(frozen=True, slots=True)
 class Supposed:
-    """What a change comes to over the season. trials: every week with every seed."""
+    """What a change comes to over the season. cost: what it takes to have it, in minor units;
+    trials: every week with every seed; spent: what the season's kilograms took."""
 
     change: Change
     cost: int
     trials: tuple[Trial, ...]
+    spent: PerKg = NOTHING
 
     @property
     def by_seed(self) -> tuple[int, ...]:
@@ -73,19 +76,44 @@ class Supposed:
 
     @property
     def saved_g(self) -> Grams:
-        """The mean over the seeds."""
-        return Grams(round(mean(self.by_seed)))
+        """The mean over the seeds; 0 where no week was tried."""
+        return Grams(round(mean(self.by_seed or (0,))))
 
     @property
     def without_g(self) -> Grams:
         """Prepared grams placed without it over all weeks, the mean over the seeds."""
         seeds = {each.seed for each in self.trials}
-        return Grams(round(sum(each.without_g for each in self.trials) / len(seeds)))
+        return Grams(round(sum(each.without_g for each in self.trials) / (len(seeds) or 1)))
+
+    @property
+    def waited_g(self) -> Grams:
+        """Prepared grams without a place without it, the mean over the seeds."""
+        left = sum(grams for each in self.trials for _, grams in each.left)
+        return Grams(self.saved_g + round(left / (len(self.by_seed) or 1)))
+
+    @property
+    def weeks(self) -> int:
+        return len({each.week for each in self.trials})
+
+    @property
+    def electricity(self) -> int:
+        """Of what is saved, in minor units."""
+        return self.spent.electricity(max(0, self.saved_g))
+
+    @property
+    def hands(self) -> int:
+        """Their work by name on what is saved, in minor units; 0 where its shifts pay for it."""
+        return 0 if self.change.paid else self.spent.hands(max(0, self.saved_g))
+
+    @property
+    def total(self) -> int:
+        """To have it and to run it, in minor units."""
+        return self.cost + self.electricity + self.hands
 
     @property
     def cost_per_kg(self) -> int | None:
         """Minor units for each kg saved; None where less than half of one is."""
-        return None if self.saved_g < HALF_A_KG else round(self.cost * 1000 / self.saved_g)
+        return None if self.saved_g < HALF_A_KG else round(self.total * 1000 / self.saved_g)
 
     @property
     def weeks_helped(self) -> int:
@@ -139,7 +167,7 @@ def suppose(
     any number of workers.
     """
     wanted = tuple(changes)
-    keys = tuple(each.key for each in wanted)
+    keys = tuple(dict.fromkeys(each.of_trials for each in wanted))
     every = [
         (week.posted[-1], keys, Effort(tries.steps, seed))
         for week in season.weeks
@@ -155,8 +183,8 @@ def suppose(
             trials += found
             if told:
                 told(number, len(every), tuple(trials))
-    asked = tuple(week.asked for week in season.weeks)
-    return tuple(_supposed(each, asked, trials) for each in wanted)
+    spent = per_kg(season)
+    return tuple(_supposed(each, season, trials, spent) for each in wanted)
 
 
 def part_done(season: Season, tries: Tries, trials: Iterable[Trial]) -> float:
@@ -172,10 +200,17 @@ def _work(posted: Posted) -> int:
     return 1 + notes * (notes if posted.plan.waiting else 1)
 
 
-def _supposed(change: Change, weeks: tuple[Asked, ...], trials: Iterable[Trial]) -> Supposed:
-    own = (each for each in trials if each.change == change.key)
+def _supposed(change: Change, season: Season, trials: Iterable[Trial], spent: PerKg) -> Supposed:
+    weeks = tuple(week for week in season.weeks if not change.tried_as or _was_full(week))
+    of = {week.week for week in weeks}
+    own = (each for each in trials if each.change == change.of_trials and each.week in of)
     in_order = tuple(sorted(own, key=lambda each: (each.week, each.seed)))
-    return Supposed(change, change.cost(weeks), in_order)
+    return Supposed(change, change.cost(tuple(week.asked for week in weeks)), in_order, spent)
+
+
+def _was_full(week: WeekRecord) -> bool:
+    """Whether something had no place in the last plan posted."""
+    return bool(week.posted[-1].plan.waiting)
 
 
 Task = tuple[Posted, tuple[str, ...], Effort]

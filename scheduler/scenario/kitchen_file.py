@@ -67,6 +67,7 @@ def to_kitchen(file: KitchenFile) -> domain.Kitchen:
         limits=_made(domain.Limits, file.limits),
         fees=_made(domain.Fees, file.fees),
         caps=_made(domain.VotedCaps, file.caps),
+        costs=domain.Costs() if file.costs is None else _made(domain.Costs, file.costs),
     )
 
 

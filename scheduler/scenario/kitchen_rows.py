@@ -54,6 +54,7 @@ Money = Annotated[int, BeforeValidator(_money), Field(ge=0)]
 Hour = Annotated[int, Field(ge=0, le=24)]
 Duration = Annotated[int, Field(ge=0)]
 Share = Annotated[int, Field(ge=0, le=100)]
+Years = Annotated[int, Field(ge=1, le=100)]
 
 
 class Table(Checked):
@@ -239,6 +240,23 @@ class CapsRow(Table):
     )
 
 
+class CostsRow(Table):
+    """[costs]: what the board reckons with, in the currency, two decimals at most."""
+
+    electricity_100_kwh: Money = Field(description="100 kWh of electricity by the kitchen's tariff")
+    hand_hour: Money = Field(description="a kitchen hand for an hour, as paid")
+    dryer: Money = Field(description="one more dryer, set up")
+    dryer_years: Years = Field(description="the dryer is written off over so many years")
+    steamer: Money = Field(description="one more steamer, set up")
+    steamer_years: Years = Field(description="the steamer is written off over so many years")
+    supply: Money = Field(description="8 kW more of electrical supply")
+    supply_years: Years = Field(description="the supply is written off over so many years")
+    weeks_open: Annotated[int, Field(ge=1, le=53)] = Field(
+        description="weeks of a year in which the kitchen is open"
+    )
+    source: Text = Field(description="where these figures come from")
+
+
 class FeesRow(Table):
     """[fees]: in the currency, two decimals at most."""
 
@@ -296,6 +314,7 @@ class KitchenFile(Table):
     limits: LimitsRow
     fees: FeesRow
     caps: CapsRow = Field(default=CapsRow())
+    costs: CostsRow | None = None  # all of them told, or all assumed
 
     def stations(self) -> list[tuple[str, str]]:
         """Every station: the table it stands in, and its id."""

@@ -25,7 +25,7 @@ def board_json(paper: Paper) -> dict[str, Any]:
         "weeks": [str(week.week) for week in season.weeks],
         "invented": season.invented,
         "seed": season.seed,
-        "notes": list(season.notes),
+        "notes": [*paper.known, *([paper.counted] if paper.counted else [])],
         "summary": list(paper.summary),
         "figures": [*_measures(paper), *_rules(paper), *_members(paper), *_money(paper)],
         "suppose": [_supposed(paper, each) for each in paper.options],
@@ -40,7 +40,8 @@ def _supposed(paper: Paper, option: Option) -> dict[str, Any]:
     )  # fmt: skip
     return {
         **figure, "what": option.says, "saved_kg": option.saved_g / GRAMS,
-        "give_or_take_kg": option.off_kg, "cost": option.price, "for_a_kg": option.a_kg,
+        "give_or_take_kg": option.off_kg, "cost": option.price, "running_cost": option.running,
+        "for_a_kg": option.a_kg,
         "how_sure": option.sure, "binds_then": option.binds,
     }  # fmt: skip
 
@@ -91,8 +92,9 @@ def _share(pair: tuple[int, int], units: Units) -> float:
 def _rules(paper: Paper) -> Iterator[dict[str, Any]]:
     grams = [round(each.kg * 1000) for each in paper.rules]
     for each, part in zip(paper.rules, grams, strict=True):
+        rule = f" (rule {each.rule}: {each.plainly})" if each.rule else ""
         yield _figure(
-            paper, f"Without a place: {each.name}", (part, sum(grams)), units=("kg", "kg"),
+            paper, f"Without a place: {each.name}{rule}", (part, sum(grams)), units=("kg", "kg"),
             definition="field weight refused or waiting that the rule costs / all of it",
         )  # fmt: skip
 

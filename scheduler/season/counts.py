@@ -56,7 +56,11 @@ def dryers_open_s(season: Season) -> int:
 
 
 def racks_open_s(season: Season) -> int:
-    return sum(racks(week.kitchen) * open_days(season, week) * DAY for week in season.weeks)
+    return sum(rack_open_s(season, week) for week in season.weeks)
+
+
+def rack_open_s(season: Season, week: WeekRecord) -> int:
+    return racks(week.kitchen) * open_days(season, week) * DAY
 
 
 def racks(kitchen: Kitchen) -> int:

@@ -30,18 +30,18 @@ class Definition:
     footnote: str = ""
 
 
-# ISO 22400-2:2014 defines its figures for a work unit over its planned busy time; only a dryer is
-# such a unit here. Names of its times: OPC 40001-1 Annex C.2; formulas from memory, to be checked
-# in the standard before they are quoted.
-_APT = "From memory, to be checked in the standard."
+# Formulas and times of ISO 22400-2: the standard's ontology of the Institute of Automation
+# Technology, Helmut Schmidt University Hamburg (w3id.org/hsu-aut/ISO22400-2, version 2.0.0), as
+# read there; the standard itself was not at hand. Its figures are of a work unit; only a dryer is
+# one here. Left out, for its times are none of ours: allocation (busy time has set-up in it),
+# utilization (needs that busy time), unit down time (is idle though available, not stopped).
 _OCCUPIED_ISO = (
-    "ISO 22400-2: near its allocation, with drying as actual production time (APT) and all hours of"
-    f" the days open as planned busy time (PBT); turn-rounds are left out. {_APT}"
+    "ISO 22400-2: availability = actual production time (here: drying) / planned busy time (here:"
+    " all hours of the days open)."
 )
-_DOWN_ISO = f"ISO 22400-2: actual unit down time over planned busy time (PBT: days open). {_APT}"
-_AGAIN_ISO = f"ISO 22400-2: rework ratio, counted in lots. {_APT}"
-_FIRST_ISO = f"ISO 22400-2: first pass yield, counted in lots. {_APT}"
-_SCRAP_ISO = f"ISO 22400-2: scrap ratio, counted in dried weight. {_APT}"
+_AGAIN_ISO = "ISO 22400-2: rework ratio = rework quantity / produced quantity, in lots."
+_FIRST_ISO = "ISO 22400-2: first pass yield = good parts / inspected parts; a part is a lot."
+_SCRAP_ISO = "ISO 22400-2: scrap ratio = scrap quantity / produced quantity, in dried weight."
 
 DEFINITIONS: tuple[Definition, ...] = (
     Definition(
@@ -145,7 +145,7 @@ DEFINITIONS: tuple[Definition, ...] = (
     Definition(
         "down", "Dryers down", "hours in which dryers stood still on days open",
         "dryers x 24 h x days open", "dryer-hours", "dryer-hours",
-        "What stops took of the time in which dryers could have dried.", footnote=_DOWN_ISO,
+        "What stops took of the time in which dryers could have dried.",
     ),
     Definition(
         "night", "By night", "loaded rack-hours between the night hours of the fees",

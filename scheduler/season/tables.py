@@ -60,13 +60,14 @@ def _amount(amount: int, unit: str) -> Decimal:
 def members_table(season: Season, lines: Iterable[MemberLine]) -> Table:
     return Table(
         "members", "Turns and shares",
-        ("grower", "name", "shares", "notes", "placed kg", "refused kg", "refused notes",
-         "longest run of refusals", "moved", "rack-hours", "of them by night",
+        ("grower", "name", "shares", "notes", "asked kg", "placed kg", "refused kg",
+         "refused notes", "longest run of refusals", "moved", "rack-hours", "of them by night",
          "rack-hours a share", "rack-seconds"),
         rows(
             (
                 each.grower_id, season.weeks[-1].asked.grower(each.grower_id).name, each.shares,
-                each.notes, decimal(each.placed_g, GRAMS), decimal(each.refused_g, GRAMS),
+                each.notes, decimal(each.asked_g, GRAMS), decimal(each.placed_g, GRAMS),
+                decimal(each.refused_g, GRAMS),
                 each.refused, each.longest, each.moved, _hours(each.rack_s),
                 _hours(each.night_rack_s), Decimal(str(round(float(each.per_share), 4))),
                 each.rack_s,

@@ -28,6 +28,7 @@ class MemberLine:
     grower_id: str
     shares: int
     notes: int
+    asked_g: int
     placed_g: int
     refused_g: int
     refused: int
@@ -72,6 +73,7 @@ def _line(season: Season, grower_id: str, shares: int) -> MemberLine:
         grower_id=grower_id,
         shares=shares,
         notes=len(fates),
+        asked_g=sum(field for field, _, _ in fates),
         placed_g=sum(field - left for field, left, _ in fates),
         refused_g=sum(refused),
         refused=len(refused),
@@ -160,10 +162,10 @@ def in_words(found: Spread) -> str:
         float(each) for each in (found.least, found.middle, found.most, found.to_middle)
     )
     return (
-        f"The member with most had {most:,.0f} rack-hours a share, the one in the middle"
-        f" {middle:,.0f}, the one with least {least:,.0f}: at most {times:.1f} times the middle."
-        f" Two members drawn by lot lie on average {float(200 * found.gini):.0f} % of the mean"
-        f" apart (Gini {float(found.gini):.2f}; 0 would be alike for every share, 1 all for one)."
+        f"The member with most had {most:,.0f} rack-hours a share, {times:.1f} times the one in the"
+        f" middle ({middle:,.0f}); the one with least had {least:,.0f}. On a scale from 0"
+        " (alike for every share) to 1 (all for one member) that is"
+        f" {float(found.gini):.2f} (Gini)."
     )
 
 

@@ -81,6 +81,7 @@ def test_what_it_comes_to_stands_in_the_paper(shelf: DatabaseShelf):
     assert take(shelf)
     job, season = told(shelf, number)
     assert (job.state, job.plan, job.fault, season.done, season.of) == ("done", None, "", 2, 2)
+    assert season.options[0].running.endswith(" USD")
     assert [each.name for each in season.options] == ["One more dryer", "One more steamer"]
     assert all(each.saved_g >= 0 for each in season.options)
     assert "in 2 tries" in season.options[0].sure
@@ -136,6 +137,7 @@ def test_another_worker_goes_on_with_what_was_tried(
     assert Worker(shelf, ending, way=WAY, clock=lambda: AFTER).take()
     job, season = told(shelf, number)
     assert (job.state, season.done, season.of) == ("asked", 1, 2)
+    assert season.left_s is not None  # by what one try took
     assert take(shelf)
     assert known == [0, 1]
     assert told(shelf, number)[0].state == "done"

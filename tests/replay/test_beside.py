@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -14,6 +15,8 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.domain.supposition import Supposition
 from scheduler.model.search import Limits, Progress
+from scheduler.planning import LaidOut, lay_out
+from scheduler.replay import beside as beside_module
 from scheduler.replay.beside import tried
 from scheduler.replay.supposed_week import supposed_week
 from scheduler.units import Grams
@@ -78,6 +81,37 @@ def test_stopped_at_once_both_are_compared_all_the_same(week: tuple[Asked, Plan]
     found = tried(asked, supposed_week(asked, Supposition("hand")), LITTLE, at_once)
     assert found.stopped
     assert found.without.worth_g == found.with_it.worth_g == plan.worth_g
+
+
+@pytest.mark.parametrize("afresh", [False, True])
+def test_another_order_is_not_lent_the_better_plan(
+    monkeypatch: pytest.MonkeyPatch, week: tuple[Asked, Plan], afresh: bool
+):
+    """A search that finds nothing in the other order; lent the other plan, it could not differ."""
+    plain, _ = week
+    asked = replace(plain, promised=Promised())
+    other = replace(asked, notes=asked.notes[::-1])
+
+    def unlucky(wanted: Asked, **how: Any) -> LaidOut:
+        found = lay_out(wanted, **how)
+        if wanted != other:
+            return found
+        return replace(found, plan=Plan(wanted.week, found.plan.rules, (), ()))
+
+    monkeypatch.setattr(beside_module, "lay_out", unlucky)
+    found = tried(asked, other, LITTLE, afresh=afresh)
+    assert found.without.worth_g > 0
+    assert found.with_it.worth_g == (0 if afresh else found.without.worth_g)
+
+
+def test_each_from_nothing_is_told_as_one(week: tuple[Asked, Plan]):
+    plain, _ = week
+    asked = replace(plain, promised=Promised())
+    heard: list[float] = []
+    found = tried(asked, asked, LITTLE, lambda each: heard.append(each.seconds), afresh=True)
+    assert heard == sorted(heard)
+    assert verify(asked, found.without) == verify(asked, found.with_it) == ()
+    assert found.without.worth_g <= found.without_bound_g
 
 
 def test_who_gains_and_who_loses_by_grower(week: tuple[Asked, Plan]):

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from scheduler.domain.kitchen import Costs
 from scheduler.replay.kept import mark_of, read_trials, write_trials
 from scheduler.replay.suppose import Trial, Tries, part_done
 from tests.season.small import season
@@ -60,3 +62,16 @@ def test_part_done_by_hand():
         for key in ("dryer", "steamer")
     ]
     assert part_done(SEASON, tries, every) == 1
+
+
+def test_other_prices_spoil_no_tries():
+    """What was tried stays true whatever a dryer costs; another kitchen is another mark."""
+    week = SEASON.weeks[0]
+
+    def marked(**otherwise: Any) -> str:
+        asked = replace(week.asked, kitchen=replace(week.kitchen, **otherwise))
+        changed = replace(week, posted=(replace(week.posted[-1], asked=asked),))
+        return mark_of(replace(SEASON, weeks=(changed, *SEASON.weeks[1:])), 100)
+
+    assert marked(costs=Costs(dryer=1)) == mark_of(SEASON, 100)
+    assert marked(freezers=()) != mark_of(SEASON, 100)

@@ -23,7 +23,6 @@ from scheduler.replay import suppose as suppose_module
 from scheduler.replay.changes import (
     BY_KEY,
     CHANGES,
-    WEEKS_OPEN,
     Change,
     evening_shift,
     one_more_dryer,
@@ -32,12 +31,13 @@ from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly
 from scheduler.replay.suppose import Supposed, Trial, Tries, one_week, suppose
 from scheduler.scenario import load
+from scheduler.season.money import PerKg
 from scheduler.season.records import Posted
 from scheduler.units import Grams
-from tests.season.small import season
+from tests.season.small import moved, season
 
 TAKES_NOTHING = ("dryer", "dryer and supply", "steamer")
-NOTHING = Change("nothing", "Nothing", lambda asked: asked, lambda _: 0, "all as it is")
+NOTHING = Change("nothing", "Nothing", lambda asked: asked, "all as it is")
 
 
 def crowded(seed: int) -> Posted:
@@ -274,6 +274,7 @@ def test_what_a_change_comes_to_by_hand():
     assert found.cost_per_kg == 20_000
     assert found.weeks_helped == 1
     assert found.binds == 5  # 6 g against 5 of rule 12
+    assert found.waited_g == 2500 + 6  # saved, and the mean of 9 and 2 that wait still
 
 
 def test_nothing_saved_has_no_price_a_kilogram():
@@ -325,6 +326,51 @@ def test_a_price_is_of_the_weeks_it_is_set_against():
         days = (monday + timedelta(weeks=each) for each in range(weeks))
         return BY_KEY["dryer"].cost(tuple(replace(asked, week=Week.of(day)) for day in days))
 
-    assert cost(1) == 90_000 // WEEKS_OPEN == 2571
+    assert asked.kitchen.costs.weeks_open == 35
+    assert cost(1) == 90_000 // 35 == 2571
     assert cost(7) == 18_000
-    assert cost(WEEKS_OPEN) == cost(53) == 90_000
+    assert cost(35) == cost(53) == 90_000
+
+
+def test_prices_are_the_kitchens_own():
+    asked = load("august")
+    costs = replace(asked.kitchen.costs, dryer=350_000, dryer_years=5, weeks_open=10, hand_hour=100)
+    dearer = replace(asked, kitchen=replace(asked.kitchen, costs=costs))
+    assert BY_KEY["dryer"].cost((dearer,)) == 350_000 // 5 // 10
+    assert BY_KEY["evening"].cost((dearer,)) == 5 * 3 * 100
+    assert BY_KEY["order"].cost((dearer,)) == 0
+
+
+def test_an_evening_shift_when_full_is_the_evening_in_full_weeks_alone():
+    """No week is laid out for it again; a week where all had a place saves and costs nothing."""
+    found = season(3, length=1)
+    full = replace(found.weeks[0], posted=(crowded(9),))
+    few = moved(replace(full.asked, notes=full.asked.notes[:1]), 1)
+    room = replace(full, posted=(Posted(few, lay_out_quickly(few, Effort(5))),))
+    assert full.posted[0].plan.waiting
+    assert not room.posted[0].plan.waiting
+    evening, when_full = BY_KEY["evening"], BY_KEY["evening when full"]
+    tries = Tries((1, 2), 2, 1)
+    both = replace(found, weeks=(full, room))
+    always, then = suppose(both, (evening, when_full), tries)
+    assert then.saved_g == always.saved_g
+    assert {each.change for each in then.trials} == {"evening"}
+    assert (then.weeks, then.cost * 2) == (1, always.cost)
+    (alone,) = suppose(both, (when_full,), tries)
+    assert alone == then
+    (never,) = suppose(replace(found, weeks=(room,)), (when_full,), tries)
+    assert (never.trials, never.cost, never.saved_g, never.cost_per_kg) == ((), 0, 0, None)
+
+
+def test_what_is_saved_takes_power_and_hands():
+    """10 kg took 2 kWh and an hour: 0.20 at 10.00 for 100 kWh, 12.00 of hands; 5 kg half of it."""
+    costs = replace(load("august").kitchen.costs, electricity_100_kwh=1000, hand_hour=1200)
+    spent = PerKg(10_000, 2_000, 3600, 3_000, costs)
+    trials = (trial(0, 1, 5000),)
+    dryer = Supposed(BY_KEY["dryer"], 10_000, trials, spent)
+    assert (dryer.electricity, dryer.hands, dryer.total) == (10, 600, 10_610)
+    assert dryer.cost_per_kg == 2122
+    evening = Supposed(BY_KEY["evening"], 10_000, trials, spent)
+    assert (evening.electricity, evening.hands) == (10, 0)  # its shifts are paid whole
+    less = Supposed(BY_KEY["dryer"], 10_000, (trial(0, 1, -5000),), spent)
+    assert (less.electricity, less.hands, less.total) == (0, 0, 10_000)

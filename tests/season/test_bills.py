@@ -261,7 +261,7 @@ def test_a_charge_belongs_to_the_month_in_which_its_run_starts(august: Season):
 
 
 def member(grower_id: str, rack_h: int, shares: int = 1) -> MemberLine:
-    return MemberLine(grower_id, shares, 1, 0, 0, 0, 0, 0, rack_h * HOUR, 0)
+    return MemberLine(grower_id, shares, 1, 0, 0, 0, 0, 0, 0, rack_h * HOUR, 0)
 
 
 def test_surplus_by_rack_hours_by_hand():

@@ -71,15 +71,17 @@ def test_longest_run_of_refusals():
     assert longest_run([]) == 0
 
 
-def test_the_sentence_says_how_far_two_members_lie_apart():
+def test_the_sentence_says_how_far_members_lie_apart():
     lines = [replace(members(shared(season(1)))[0], notes=1, shares=1, rack_s=3600 * each)
              for each in (10, 20, 30)]  # fmt: skip
     found = spread(lines)
     assert found is not None
     assert [found.least, found.middle, found.most] == [Fraction(each) for each in (10, 20, 30)]
     assert found.to_middle == Fraction(3, 2)
-    # pairs lie 0, 10, 20 apart: (4 x 10 + 2 x 20) / 9 = 8.9 of a mean of 20, 44 %
-    assert "44 % of the mean apart (Gini 0.22;" in in_words(found)
+    # pairs lie 0, 10, 20 apart: (4 x 10 + 2 x 20) / 9 = 8.9, over twice the mean of 20: 0.22
+    told = in_words(found)
+    assert "most had 30 rack-hours a share, 1.5 times the one in the middle (20)" in told
+    assert "is 0.22 (Gini)." in told
 
 
 def test_a_note_that_a_later_posted_plan_takes_elsewhere_was_moved():

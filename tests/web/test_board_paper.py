@@ -8,6 +8,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -17,13 +18,17 @@ from typer.testing import CliRunner
 
 from api.services.lots import door
 from scheduler.domain.clock import Week
+from scheduler.domain.kitchen import Costs
 from scheduler.domain.plan import Plan
+from scheduler.domain.rules import PLAINLY, TITLES
 from scheduler.errors import BadInput
-from scheduler.replay.changes import CHANGES
+from scheduler.replay.changes import BY_KEY as CHANGE
 from scheduler.replay.options import verdict, worded
 from scheduler.replay.suppose import Supposed, Trial
 from scheduler.season.as_json import board_json
+from scheduler.season.money import PerKg
 from scheduler.season.paper import Paper, paper
+from scheduler.season.records import Season
 from tests.answer.posted import posted
 from tests.asking import Asking
 from tests.book import HAND, doing
@@ -33,6 +38,9 @@ from tests.site import KEY, entered, words
 from web.app import create_site
 from web.board_book import period
 from web.command import app
+from web.pages.paper import print_page
+from web.views.board_paper import board_paper_page
+from web.views.reading import Reading
 
 YEAR = "/board/season/2026"
 
@@ -72,7 +80,10 @@ def test_the_board_reads_no_name_and_no_grower(bea: Asking, manager: Asking):
         assert f">{grower.id}<" not in for_bea
     assert ">G01<" in for_manager
     assert "invoices.csv" not in for_bea
-    for told in ('data-name="shares"', 'data-name="rack-hours"', "part of the shares"):
+    for told in (
+        'data-name="shares"', 'data-name="kg asked"', 'data-name="kg refused"',
+        'data-name="rack-hours"', "part of the shares",
+    ):  # fmt: skip
         assert told in for_manager
         assert told not in for_bea  # everybody's shares are known, and would name her
     assert 'data-name="per share"' in for_bea
@@ -163,7 +174,7 @@ def test_no_period():
 
 
 def supposed(key: str, saved: tuple[int, int], cost: int) -> Supposed:
-    change = next(each for each in CHANGES if each.key == key)
+    change = CHANGE[key]
     trials = tuple(
         Trial(Week(2026, 36), key, seed, 0, grams, ((5, 10),)) for seed, grams in enumerate(saved)
     )
@@ -179,6 +190,7 @@ def test_the_verdict_names_the_cheaper_way():
     told = verdict(tried, "USD")
     assert told.startswith("One more dryer would have placed 400 kg more of prepared food")
     assert "at 2.25 USD a kg: of what was tried, the cheapest" in told
+    assert "(300 to 500 kg in 2 tries) of 400 without a place" in told
     dear = (supposed("dryer", (100_000, 100_000), 90_000), *tried[1:])
     assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" not in verdict(tried, "USD")
     assert "at 9.00 USD a kg" in verdict(dear, "USD")
@@ -186,6 +198,32 @@ def test_the_verdict_names_the_cheaper_way():
     assert "0 kg more" in nothing
     assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" in nothing
     assert worded(tried, "USD")[1].a_kg == "nothing saved"
+
+
+def test_the_verdict_sets_fees_against_a_kilogram_more():
+    """1 kg took 1 kWh, at 0.20, and brought 2.50 or 1.00; a dryer of 400 kg for 900.00: 2.45."""
+    costs = Costs(electricity_100_kwh=2000)
+    dryer = supposed("dryer", (300_000, 500_000), 90_000)
+    rich, poor = (replace(dryer, spent=PerKg(1000, 1000, 0, fees, costs)) for fees in (250, 100))
+    assert verdict((rich,), "USD").endswith(
+        "at 2.45 USD a kg. A kilogram brought 2.50 USD in fees on average,"
+        " 0.05 more than one more would cost."
+    )
+    assert "brought 1.00 USD in fees on average, 1.45 less than" in verdict((poor,), "USD")
+    assert "fees" not in verdict((dryer,), "USD")
+    (told,) = worded((rich,), "USD")
+    assert (told.price, told.running, told.a_kg) == ("900 USD", "80 USD", "2.45 USD")
+    assert "dryer 9,000 USD over 10 years; counted: 1 of a year's 35 weeks" in told.says
+    assert told.binds.startswith("racks (no dryer has enough racks free")
+    (whole,) = worded((replace(rich, spent=replace(rich.spent, costs=Costs(weeks_open=1))),), "USD")
+    assert whole.says.endswith("counted: a whole year")
+    (shift,) = worded((replace(rich, change=CHANGE["evening"]),), "USD")
+    assert shift.says.endswith("at 15 USD an hour, 1 week")
+
+
+def test_who_never_was_full_tried_no_such_week():
+    (told,) = worded((Supposed(CHANGE["evening when full"], 0, ()),), "USD")
+    assert (told.saved, told.sure) == ("0 kg", "no such week; some in 0 of 0 weeks")
 
 
 def test_the_verdict_of_what_was_tried_without_a_dryer():
@@ -209,9 +247,53 @@ def small() -> Paper:
 
 def test_sentences_are_computed_from_the_figures(small: Paper):
     placed = small.figure("placed")
-    assert f"{round(placed.shown_denominator):,} kg told to it" in small.summary[1]
+    assert f"{round(placed.shown_denominator):,} kg told to the kitchen" in small.summary[0]
     assert json.dumps(board_json(small))
     assert small.season.first == date(2026, 8, 10)
+
+
+def test_an_invented_season_says_so_before_anything_else(small: Paper):
+    """A season of a kitchen that is for demonstration, too; one on record of a real one not."""
+    noted = replace(season(4), notes=("Invented.",))
+    assert paper(noted).known == ("Invented.",)
+    assert small.known == ("An invented season, for demonstration.",)
+    page = board_paper_page(paper(noted), Reading(), styles="-")
+    html = bytes(print_page(page, reading=Reading()).body).decode()
+    assert html.index("Invented.") < html.index('class="big"')
+    recorded = replace(season(4), invented=False)
+    assert paper(of_source(recorded, "our own")).known == ()
+    (demo,) = paper(of_source(recorded, "demo (somewhere)")).known
+    assert "for demonstration" in demo
+    assert 'class="known"' not in words_of(paper(of_source(recorded, "our own")))
+
+
+def of_source(found: Season, source: str) -> Season:
+    week = found.weeks[-1]
+    asked = replace(week.asked, kitchen=replace(week.kitchen, source=source))
+    last = replace(week, posted=(*week.posted[:-1], replace(week.posted[-1], asked=asked)))
+    return replace(found, weeks=(*found.weeks[:-1], last))
+
+
+def words_of(made: Paper) -> str:
+    page = board_paper_page(made, Reading(), styles="-")
+    return bytes(print_page(page, reading=Reading()).body).decode()
+
+
+def test_rules_are_told_in_words(small: Paper):
+    assert set(PLAINLY) == set(TITLES)
+    html = words_of(small)
+    assert small.rules
+    for each in small.rules:
+        assert each.rule is None or f"{each.name}: {PLAINLY[each.rule]}." in html
+        assert f"(rule {each.rule})" not in html
+
+
+def test_kg_asked_stand_beside_the_refused(small: Paper):
+    html = words_of(small)
+    for each in small.lines:
+        assert f'data-name="kg asked">{round(each.asked_g / 1000):,}<' in html
+        assert each.asked_g >= each.placed_g + each.refused_g
+    assert sum(each.asked_g for each in small.lines) == small.figure("placed").denominator
 
 
 def test_who_stands_without_a_name_stands_in_order_of_use():

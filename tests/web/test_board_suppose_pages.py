@@ -14,6 +14,7 @@ from api import worker as worker_module
 from api.worker import Way, Worker
 from scheduler.domain.plan import Plan
 from scheduler.replay.suppose import Tries, suppose
+from scheduler.units import Seconds
 from tests.asking import Asking
 from tests.served import Kitchen
 from tests.shelves import FRIDAY
@@ -56,6 +57,7 @@ def test_asked_tried_and_read_in_the_paper(kitchen: Kitchen, bea: Asking):
     where = sent.headers["location"]
     waiting = bea.get(where).text
     assert "0 of 1 tries of a week are done." in waiting
+    assert "left" not in words(bea.get(f"{where}/progress").text)
     again = send(bea, ASK, {"steamer": "yes", "tries": "1"})
     assert again.status_code == 409
     assert "2026 is being tried" in again.text
@@ -75,6 +77,35 @@ def test_asked_tried_and_read_in_the_paper(kitchen: Kitchen, bea: Asking):
     assert option["saved_kg"] >= 0
     assert option["price"] in paper
     assert f'href="{where}"' in bea.get(ASK).text
+
+
+def test_the_time_left_is_told_while_it_runs(kitchen: Kitchen, bea: Asking):
+    where = send(bea, ASK, {"evening-when-full": "yes", "tries": "2"}).headers["location"]
+    number = int(where.rsplit("/", 1)[-1])
+    worker = Worker(kitchen.shelf, Event(), way=WAY, clock=lambda: FRIDAY)
+    with kitchen.shelf.working() as jobs:
+        job = jobs.claim("me", at=FRIDAY, until=FRIDAY + WAY.lease, number=number)
+    assert job is not None
+    assert job.season is not None
+    for left_s, told in (
+        (None, "0 of 2 tries of a week are done."),
+        (Seconds(1500), "About 25 minutes are left."),
+        (Seconds(60), "About 1 minute is left."),
+        (Seconds(20), "Less than a minute is left."),
+    ):
+        with kitchen.shelf.working() as jobs:
+            assert jobs.change(job, season=replace(job.season, left_s=left_s))
+        page = words(bea.get(f"{where}/progress").text)
+        assert page.endswith(told)
+    with kitchen.shelf.working() as jobs:
+        jobs.want_stop(number)
+    assert "left" not in words(bea.get(f"{where}/progress").text)
+    with kitchen.shelf.working() as jobs:
+        assert jobs.change(job, state="asked", worker="", lease_until=None, stop_wanted=False)
+    worker.take()
+    done = words(bea.get(where).text)
+    assert "Evening shift when full" in done
+    assert "left" not in words(bea.get(f"{where}/progress").text)
 
 
 def test_nothing_chosen_is_told(bea: Asking):

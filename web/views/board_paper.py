@@ -18,9 +18,10 @@ from web.views.page import Page
 from web.views.reading import Reading
 
 WIDE, HALF = 700.0, 335.0
-SHARES, HOURS = 0, 5  # columns of the members' table
-ROOM, NAMES, RULES = 1.25, 86.0, 150.0
-SHOWN_FIRST = ("rack_use", "placed", "fill", "rack_use_year")
+GRAMS = 1000
+NAMED_ALONE = (0, 2, 3, 7)  # columns of the members' table: shares, kg, kg, rack-hours
+ROOM, NAMES, RULES = 1.25, 86.0, 110.0
+SHOWN_FIRST = ("placed", "rack_use", "fill")
 
 
 def season_address(year: int) -> str:
@@ -56,17 +57,20 @@ class MemberRow:
 
 @dataclass(frozen=True, slots=True)
 class BoardPaperPage(Page):
-    """links: to its tables."""
+    """known: what must be known before anything else. links: to its tables. why: of each rule that
+    kept something out, what that means."""
 
     template: ClassVar[str] = "board_paper.html"
     title: str
     under: str
+    known: tuple[str, ...]
     summary: tuple[str, ...]
     big: tuple[Big, ...]
     weeks: Drawing
     weeks_narrow: Drawing  # for a telephone
     happened: Drawing
     rules: Drawing
+    why: str
     members: Drawing
     named: bool
     options: tuple[Option, ...]
@@ -75,7 +79,7 @@ class BoardPaperPage(Page):
     member_columns: tuple[str, ...]
     member_rows: tuple[MemberRow, ...]
     footnotes: tuple[str, ...]
-    notes: tuple[str, ...]
+    counted: str
     links: tuple[Link, ...]
     tried: str = ""  # when, and on how many weeks
 
@@ -104,24 +108,27 @@ def board_paper_page(
             first=reading.dated(season.first),
             last=reading.dated(season.last),
         ),
+        known=paper.known,
         summary=paper.summary,
         big=tuple(_big(paper.figure(key), reading) for key in SHOWN_FIRST),
         weeks=_weeks(paper, reading, width=WIDE),
         weeks_narrow=_weeks(paper, reading, width=HALF),
         happened=_happened(paper, reading),
         rules=_rules(paper, reading),
+        why=" ".join(f"{each.name}: {each.plainly}." for each in paper.rules if each.plainly),
         members=_members(paper, reading),
         options=paper.options,
         money=tuple(_money(paper, reading)),
         measures=tuple(_measure(each, reading, footnotes) for each in paper.figures),
         named=paper.named,
         member_columns=tuple(_shown((
-            say("shares"), say("notes"), say("of them refused"), say("longest run of refusals"),
-            say("moved"), say("rack-hours"), say("by night"), say("per share"),
+            say("shares"), say("notes"), say("kg asked"), say("kg refused"), say("notes refused"),
+            say("longest run of refusals"), say("moved"), say("rack-hours"),
+            say("by night"), say("per share"),
         ), named=paper.named)),
         member_rows=tuple(_member_rows(paper, reading)),
         footnotes=tuple(footnotes),
-        notes=season.notes,
+        counted=paper.counted,
         links=links,
     )  # fmt: skip
 
@@ -250,7 +257,8 @@ def _member_rows(paper: Paper, reading: Reading) -> Iterator[MemberRow]:
     number = reading.number
     for each in paper.lines:
         cells = (
-            number(each.shares), number(each.notes), number(each.refused), number(each.longest),
+            number(each.shares), number(each.notes), number(each.asked_g / GRAMS),
+            number(each.refused_g / GRAMS), number(each.refused), number(each.longest),
             number(each.moved), number(each.rack_s / 3600),
             reading.percent(each.night_rack_s / each.rack_s if each.rack_s else 0.0),
             number(float(each.per_share), 1),
@@ -259,6 +267,7 @@ def _member_rows(paper: Paper, reading: Reading) -> Iterator[MemberRow]:
 
 
 def _shown(cells: tuple[str, ...], *, named: bool) -> Iterator[str]:
-    """Of a line of members: without names no shares, and no rack-hours to reckon them from."""
-    kept = (place for place in range(len(cells)) if named or place not in (SHARES, HOURS))
+    """Of a line of members: without names no shares, and no rack-hours or kg to reckon them
+    from."""
+    kept = (place for place in range(len(cells)) if named or place not in NAMED_ALONE)
     return (cells[place] for place in kept)

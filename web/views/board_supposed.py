@@ -10,6 +10,7 @@ from api.records.jobs import UNDER_WAY, Job, JobState, SupposingSeason
 from api.services.board_suppositions import TRIES
 from scheduler.replay.changes import BY_KEY
 from scheduler.season.paper import Option
+from scheduler.units import MINUTE, Seconds
 from web.views.board_paper import season_address
 from web.views.form import Field, Form
 from web.views.lay_out import ProgressShown
@@ -21,6 +22,13 @@ from web.views.supposing import KINDS, SAYS
 
 ADDRESS = "/board/suppose"
 OFTEN = (1, 2, 3)
+WHEN_FULL = "evening when full"
+NAMES = {str(kind): name for kind, name in KINDS.items()} | {
+    WHEN_FULL: N_("Evening shift when full")
+}
+HINTS = {str(kind): said for kind, said in SAYS.items()} | {
+    WHEN_FULL: N_("The same, in weeks alone in which something had no place.")
+}
 STATES: dict[JobState, str] = {
     "asked": N_("Asked for; it waits for a worker, behind all else that is asked for."),
     "claimed": N_("Laying out every week again, as it was and with each change."),
@@ -57,9 +65,8 @@ class SeasonSupposedPage(Page):
 def season_form(year: int, reading: Reading, said: dict[str, str]) -> Form:
     """said: what stands in it already."""
     say = reading.say
-    named = [each for each in KINDS if each in BY_KEY]
     changes = (
-        Field(field_of(each), say(KINDS[each]), "yes", hint=say(SAYS[each])) for each in named
+        Field(field_of(each), say(NAMES[each]), "yes", hint=say(HINTS[each])) for each in BY_KEY
     )
     often = tuple((str(n), reading.say_many("%(n)s time", "%(n)s times", n)) for n in OFTEN)
     fields = (
@@ -100,8 +107,7 @@ def _row(job: Job, reading: Reading) -> SupposedRow:
 
 
 def _changes(season: SupposingSeason, reading: Reading) -> str:
-    names = {str(key): reading.say(name) for key, name in KINDS.items()}
-    return reading.listed([names[key] for key in season.changes])
+    return reading.listed([reading.say(NAMES[key]) for key in season.changes])
 
 
 def season_supposed_page(job: Job, season: SupposingSeason, reading: Reading) -> SeasonSupposedPage:
@@ -129,6 +135,8 @@ def season_progress(job: Job, season: SupposingSeason, reading: Reading) -> Prog
     if job.state in UNDER_WAY:
         time = say("%(done)s of %(of)s tries of a week are done.",
                    done=number(season.done), of=number(season.of))  # fmt: skip
+    if job.state == "claimed" and not stopping and season.left_s is not None:
+        time += " " + _left(season.left_s, reading)
     return ProgressShown(
         state=state or say(STATES[job.state]),
         told="",
@@ -138,6 +146,13 @@ def season_progress(job: Job, season: SupposingSeason, reading: Reading) -> Prog
         course=None,
         over=job.state not in UNDER_WAY,
     )
+
+
+def _left(seconds: Seconds, reading: Reading) -> str:
+    minutes = round(seconds / MINUTE)
+    if not minutes:
+        return reading.say("Less than a minute is left.")
+    return reading.say_many("About %(n)s minute is left.", "About %(n)s minutes are left.", minutes)
 
 
 def tried_at(job: Job, weeks: int, reading: Reading) -> str:

@@ -12,7 +12,7 @@ INK, TINT, RUST, RULE, FAINT, PAPER = (
 WIDEST = 60.0  # a column and the room beside it
 NAME = 30.0  # room for the name of a column
 ROW = 17.0  # height of a row of bars, in the drawing's own units
-UP, DOWN = 92.0, 40.0  # how high and how deep columns reach
+UP, DOWN = 72.0, 34.0  # how high and how deep columns reach
 
 
 @dataclass(frozen=True, slots=True)

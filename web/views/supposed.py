@@ -12,6 +12,7 @@ from scheduler.comparing import GrowerChange, by_grower
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.rules import TITLES
+from scheduler.replay.supposed_week import AFRESH
 from scheduler.units import Grams
 from web.views.comparing import (
     ChangeRow,
@@ -240,12 +241,19 @@ def _told(result: SupposedFound, reading: Reading) -> str:
 
 def _sure(result: SupposedFound, job: Job, reading: Reading) -> Iterator[str]:
     """What the figures rest on, so that nobody takes them for more."""
-    say, weight, each = reading.say, reading.weight, reading.number(job.seconds / 3)
-    yield say(
-        "Both weeks were looked at for at most %(n)s seconds from the same start; what fits in"
-        " one counts in the other, too. A longer look may find more in either.",
-        n=each,
-    )
+    say, weight = reading.say, reading.weight
+    if job.suppose is not None and job.suppose.what.kind in AFRESH:
+        yield say(
+            "Each week was laid out from nothing for at most %(n)s seconds, by itself: a little"
+            " more or less may be chance alone. A longer look may find more in either.",
+            n=reading.number(job.seconds / 2),
+        )
+    else:
+        yield say(
+            "Both weeks were looked at for at most %(n)s seconds from the same start; what fits in"
+            " one counts in the other, too. A longer look may find more in either.",
+            n=reading.number(job.seconds / 3),
+        )
     yield say(
         "No plan whatever of the week as it is has a place for more than %(own)s; as supposed,"
         " none for more than %(other)s.",
