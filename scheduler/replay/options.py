@@ -42,8 +42,8 @@ def _says(each: Supposed, currency: str) -> Iterator[str]:
         price, years = priced(costs, what)
         yield f"{what} {_amount(price, currency)} over {years} years"
     if change.buys:
-        year = f"{each.weeks} of a year's {costs.weeks_open} weeks"
-        yield f"counted: {'a whole year' if each.weeks >= costs.weeks_open else year}"
+        part = f"{each.weeks} of its {costs.weeks_open} weeks"
+        yield f"a year counted{'' if each.weeks >= costs.weeks_open else f', {part}'}"
     if change.paid:
         yield f"at {_amount(costs.hand_hour, currency)} an hour, {count(each.weeks, 'week')}"
 
@@ -69,8 +69,8 @@ def verdict(found: Sequence[Supposed], currency: str) -> str:
     best = min(costed, key=lambda each: each.cost_per_kg or 0, default=most)
     dryer = next((each for each in found if each.change.key == "dryer"), best)
     told = (
-        f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)} kg more of prepared"
-        f" food ({_tries(dryer)}) of {plain(dryer.waited_g / GRAMS)} without a place,"
+        f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)}{_doubt(dryer)} of"
+        f" the {plain(dryer.waited_g / GRAMS)} kg of prepared food that else had no place,"
         f" {_price(dryer, currency)}"
     )
     if len(found) > 1:
@@ -90,14 +90,19 @@ def _others(dryer: Supposed, best: Supposed, most: Supposed, currency: str) -> s
     return others
 
 
+def _doubt(each: Supposed) -> str:
+    return f" ({_tries(each)})" if len(each.by_seed) > 1 else ""
+
+
 def _fees(dryer: Supposed, currency: str) -> str:
-    """What a kilogram brought, beside what one more would cost."""
-    brought, cost = dryer.spent.brings(GRAMS), dryer.cost_per_kg
-    if not brought or cost is None:
+    """What its kilograms would bring, beside what it would cost."""
+    each, brought = dryer.spent.brings(GRAMS), dryer.spent.brings(max(0, dryer.saved_g))
+    if not brought or dryer.cost_per_kg is None:
         return ""
-    apart = f"{abs(brought - cost) / MINOR:.2f} {'more' if brought >= cost else 'less'}"
-    told = f"{brought / MINOR:.2f} {currency} in fees"
-    return f" A kilogram brought {told} on average, {apart} than one more would cost."
+    total, apart = (plain(minor / MINOR) for minor in (dryer.total, abs(brought - dryer.total)))
+    covered = f"cover its {total} and leave" if brought >= dryer.total else "cover all but"
+    rest = f"{apart} {currency}" + ("" if brought >= dryer.total else f" of its {total}")
+    return f" At {each / MINOR:.2f} {currency} a kg, the average, fees would {covered} {rest}."
 
 
 def _price(each: Supposed, currency: str) -> str:

@@ -30,18 +30,19 @@ class Definition:
     footnote: str = ""
 
 
-# Formulas and times of ISO 22400-2: the standard's ontology of the Institute of Automation
-# Technology, Helmut Schmidt University Hamburg (w3id.org/hsu-aut/ISO22400-2, version 2.0.0), as
-# read there; the standard itself was not at hand. Its figures are of a work unit; only a dryer is
-# one here. Left out, for its times are none of ours: allocation (busy time has set-up in it),
-# utilization (needs that busy time), unit down time (is idle though available, not stopped).
+# Formulas and times of ISO 22400-2 as they stand in the standard's public ontology (Institute of
+# Automation Technology, Helmut Schmidt University Hamburg); the standard itself was not at hand.
+# Its figures are of a work unit; only a dryer is one here. Left out, for its times are none of
+# ours: allocation efficiency (its busy time has set-up in it), utilization efficiency (divides by
+# that), actual unit down time (idle though available; ours has stopped).
+_ISO = "ISO 22400-2, by its ontology (w3id.org/hsu-aut/ISO22400-2, 2.0.0):"
 _OCCUPIED_ISO = (
-    "ISO 22400-2: availability = actual production time (here: drying) / planned busy time (here:"
-    " all hours of the days open)."
+    f"{_ISO} availability = actual production time (here: drying) / planned busy time (here: all"
+    " hours of the days open)."
 )
-_AGAIN_ISO = "ISO 22400-2: rework ratio = rework quantity / produced quantity, in lots."
-_FIRST_ISO = "ISO 22400-2: first pass yield = good parts / inspected parts; a part is a lot."
-_SCRAP_ISO = "ISO 22400-2: scrap ratio = scrap quantity / produced quantity, in dried weight."
+_AGAIN_ISO = f"{_ISO} rework ratio = rework quantity / produced quantity; here in lots."
+_FIRST_ISO = f"{_ISO} first pass yield = good parts / inspected parts; here a part is a lot."
+_SCRAP_ISO = f"{_ISO} scrap ratio = scrap quantity / produced quantity; here in dried weight."
 
 DEFINITIONS: tuple[Definition, ...] = (
     Definition(

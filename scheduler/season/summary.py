@@ -24,7 +24,7 @@ def sentences(
     figure = {each.definition.key: each for each in found}
     use, year, placed = figure["rack_use"], figure["rack_use_year"], figure["placed"]
     yield (
-        f"Of {plain(placed.shown_denominator)} kg told to the kitchen {percent(placed.share)} had a"
+        f"Of {plain(placed.shown_denominator)} kg told (field weight) {percent(placed.share)} had a"
         f" place; {plain(figure['refused'].shown_numerator)} kg were refused,"
         f" {plain(figure['waited'].shown_numerator)} kg left over of lots placed in part."
     )

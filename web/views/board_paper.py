@@ -17,7 +17,7 @@ from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import Reading
 
-WIDE, HALF = 700.0, 335.0
+WIDE, HALF, THIRD = 700.0, 335.0, 265.0
 GRAMS = 1000
 NAMED_ALONE = (0, 2, 3, 7)  # columns of the members' table: shares, kg, kg, rack-hours
 ROOM, NAMES, RULES = 1.25, 86.0, 110.0
@@ -227,7 +227,7 @@ def _members(paper: Paper, reading: Reading) -> Drawing:
         for each in paper.members
     ]
     label = reading.say("Part of the rack-hours over part of the shares, by member")
-    return lying(label, lines, width=HALF, left=34.0)
+    return lying(label, lines, width=THIRD, left=34.0)
 
 
 def _nameless_members(paper: Paper, reading: Reading) -> Drawing:
@@ -236,7 +236,7 @@ def _nameless_members(paper: Paper, reading: Reading) -> Drawing:
     most = max((each for _, each in hours), default=0) or 1
     lines = [Line(name, ((each / most, INK),), reading.number(each, 1)) for name, each in hours]
     label = reading.say("Rack-hours for each share, by member")
-    return lying(label, lines, width=HALF, left=34.0)
+    return lying(label, lines, width=THIRD, left=34.0)
 
 
 def _money(paper: Paper, reading: Reading) -> Iterator[Big]:
