@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
@@ -126,6 +126,7 @@ plans = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(plans)
 def test_every_plan_comes_back_the_same(plan: Plan):
     text = json.dumps(plan_to_json(plan, AUGUST))

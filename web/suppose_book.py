@@ -128,7 +128,8 @@ def _lines(told: SupposedWeek, found: SupposedFound) -> Iterator[str]:
     own, other = weight(found.without_bound_g), weight(found.with_bound_g)
     yield f"No plan can have more than {own} as it is, {other} as supposed."
     if told.cost:
-        yield f"For this week it would cost about {told.cost / MINOR:.2f} {currency} (demo)."
+        cost, source = f"{told.cost / MINOR:.2f} {currency}", told.asked.kitchen.costs.source
+        yield f"For this week it would cost about {cost} (source of prices: {source})."
     for each in by_grower(told.asked, both):
         before, after = weight(each.before_g), weight(each.after_g)
         yield f"  {each.grower_id} {before} -> {after}: {listed((*each.loses, *each.gains))}"

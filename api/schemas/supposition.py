@@ -132,7 +132,9 @@ class SuppositionBody(Body):
     state: JobState
     seconds: float
     spent_seconds: float
-    cost: int | None = Field(description="of the change for this week, in minor units; demo prices")
+    cost: int | None = Field(
+        description="to have it for this week, in minor units, by the kitchen's prices"
+    )
     fault: str
     found: SupposedFoundBody | None
 

@@ -9,6 +9,7 @@ from threading import Event
 
 import pytest
 
+from api import worker as worker_module
 from api.services import jobs
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.posting import post
@@ -24,8 +25,8 @@ from api.store import DatabaseShelf
 from api.worker import Way, Worker
 from scheduler.domain.clock import Span, Week
 from scheduler.domain.plan import Plan
-from scheduler.domain.supposition import Supposition
-from scheduler.errors import BadInput
+from scheduler.domain.supposition import Supposition, SuppositionKind
+from scheduler.errors import BadInput, BrokenPromise
 from scheduler.plan_file import value_to_json
 from scheduler.scenario import load
 from tests.api.test_promises import laid_out
@@ -141,6 +142,23 @@ def test_another_order_is_laid_out_from_nothing_both_ways(shelf: DatabaseShelf):
     done = told(shelf, number)
     assert done.supposing.moving
     assert done.asked.promised.plan is None
+
+
+@pytest.mark.parametrize(("kind", "alone"), [("order", True), ("keeping", True), ("dryer", False)])
+def test_another_order_is_lent_no_plan(
+    shelf: DatabaseShelf, monkeypatch: pytest.MonkeyPatch, kind: SuppositionKind, alone: bool
+):
+    """Whatever is lent fits both orders, which then could not differ."""
+    heard: list[bool] = []
+
+    def tried(*_: object, afresh: bool) -> None:
+        heard.append(afresh)
+        raise BrokenPromise("enough")
+
+    monkeypatch.setattr(worker_module, "tried", tried)
+    asked(shelf, Supposition(kind))
+    work(shelf)
+    assert heard == [alone]
 
 
 def test_it_is_the_managers(shelf: DatabaseShelf):

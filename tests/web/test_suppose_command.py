@@ -52,7 +52,7 @@ def test_a_station_more(database: str):
     assert "as it is" in told
     assert "as supposed" in told
     assert "No plan can have more than" in told
-    assert "it would cost about 25.71 USD (demo)" in told
+    assert "it would cost about 25.71 USD (source of prices: demo (Corrowell Valley))." in told
     assert told.endswith("Only supposed: the plan stands as it is.\n")
     shelf = open_shelf(database)
     with shelf.reading() as book:

@@ -179,8 +179,12 @@ def _detail(found: SupposedWeek, reading: Reading) -> Iterator[str]:
     if supposing.moving:
         yield say("Firm turns may be moved, in both weeks alike.")
     if found.cost:
-        cost = reading.money(found.cost, found.asked.kitchen.currency)
-        yield say("For this week it would cost about %(cost)s (demo prices).", cost=cost)
+        kitchen = found.asked.kitchen
+        yield say(
+            "For this week it would cost about %(cost)s (source of prices: %(source)s).",
+            cost=reading.money(found.cost, kitchen.currency),
+            source=kitchen.costs.source,
+        )
 
 
 def supposed_progress(found: SupposedWeek, reading: Reading) -> ProgressShown:
