@@ -24,7 +24,8 @@ def lent(make: Make, shelf: Shelf, clock: Callable[[], datetime], **how: Any) ->
     idle = _idle[make, *sorted(how.items())]
     app = idle.pop() if idle else new
     app.state = new.state  # its shelf and its clock, and whom it throttles: nobody yet
+    routes = len(app.routes)
     yield app
-    assert len(app.routes) == len(new.routes), "make an application of your own to add a route to"
+    assert len(app.routes) == routes, "make an application of your own to add a route to"
     assert not app.dependency_overrides, "make an application of your own to override in"
     idle.append(app)
