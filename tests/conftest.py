@@ -10,9 +10,9 @@ from hypothesis import settings
 
 from tests.reach import could_reach_a_store, refuse_stores
 
-settings.register_profile("repeatable", derandomize=True, deadline=None)  # no test is a stop-watch
-if os.environ.get("CI"):
-    settings.load_profile("repeatable")
+settings.register_profile("new", deadline=None)  # no test is a stop-watch
+settings.register_profile("repeatable", settings.get_profile("new"), derandomize=True)
+settings.load_profile("repeatable" if os.environ.get("CI") else "new")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

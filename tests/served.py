@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-
-from fastapi import FastAPI
 
 from api.app import create_service
 from api.records.people import Role
@@ -24,6 +22,7 @@ from scheduler.domain.plan import Plan
 from scheduler.scenario import load
 from tests.asking import Asking
 from tests.book import PEOPLE, add_people, doing, token_of
+from tests.lent import Make, lent
 from tests.shelves import FRIDAY, fresh_shelf
 
 AUGUST = load("august")
@@ -63,12 +62,12 @@ def august_and_people(shelf: DatabaseShelf) -> None:
 
 
 @contextmanager
-def opened(
-    folder: Path, make: Callable[..., FastAPI] = create_service, **how: Any
-) -> Iterator[Kitchen]:
+def opened(folder: Path, make: Make = create_service, **how: Any) -> Iterator[Kitchen]:
     now = [FRIDAY]
-    with fresh_shelf(folder, august_and_people) as shelf:
-        app = make(shelf, clock=lambda: now[0], **how)
+    with (
+        fresh_shelf(folder, august_and_people) as shelf,
+        lent(make, shelf, lambda: now[0], **how) as app,
+    ):
         with shelf.writing() as book:
             by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in ROLES}
         yield Kitchen(shelf, by, now)

@@ -24,6 +24,7 @@ from scheduler.domain.asked import Asked
 from scheduler.scenario import load
 from tests.asking import Asking
 from tests.book import MANAGER, token_of
+from tests.lent import lent
 from tests.printed_plan import printed_plan
 from tests.served import august_and_people
 from tests.shelves import FRIDAY, fresh_shelf, put
@@ -42,10 +43,11 @@ def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
 
 
 @pytest.fixture
-def service(shelf: DatabaseShelf) -> Asking:
+def service(shelf: DatabaseShelf) -> Iterator[Asking]:
     with shelf.writing() as book:
         token = token_of(book, MANAGER)
-    return Asking(create_service(shelf, clock=lambda: FRIDAY), token)
+    with lent(create_service, shelf, lambda: FRIDAY) as app:
+        yield Asking(app, token)
 
 
 def test_a_week_is_answered_in_figures(service: Asking, shelf: DatabaseShelf, august: Asked):

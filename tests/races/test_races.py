@@ -16,10 +16,10 @@ from scheduler.errors import BadInput
 from scheduler.races import Effort, Entry, Race, Suite, instances, peers, race_json, races
 from scheduler.races.published import BEST, Known
 from scheduler.shops import referee
-from scheduler.shops.chain import Shop
+from scheduler.shops.chain import length
 from scheduler.shops.ovens import Oven
 from scheduler.terminal.races import races_table
-from tests.shops.tiny import dead_end
+from tests.shops.tiny import dead_end, every_schedule, tiny_shop
 
 LITTLE = Effort(seconds=1, workers=1)
 runner = CliRunner(env={"COLUMNS": "160", "NO_COLOR": "1"})
@@ -119,11 +119,18 @@ def test_the_peer_is_judged_where_it_is_installed():
     pytest.importorskip("pyjobshop")
     (race,) = races(instances(Suite.JOB_SHOP, ""), LITTLE)
     assert (race.entries[-1].who, race.entries[-1].faults) == ("PyJobShop", ())
-    for known in instances(Suite.FLOW_SHOP, "")[:1]:
-        assert isinstance(known.instance, Shop)
-        found = peers.by_pyjobshop(known.instance, seconds=2, workers=1, seed=1)
-        assert found is not None
-        assert referee.faults(known.instance, found[1]) == ()
+
+
+@pytest.mark.parametrize("flows", [True, False])
+@pytest.mark.parametrize("seed", range(4))
+def test_the_peer_finds_what_is_shortest(seed: int, flows: bool):
+    pytest.importorskip("pyjobshop")
+    shop = tiny_shop(seed, flows=flows)
+    found = peers.by_pyjobshop(shop, seconds=60, workers=1, seed=1)  # it ends when that is proven
+    assert found is not None
+    _, schedule, bound = found
+    assert referee.faults(shop, schedule) == ()
+    assert length(schedule) == bound == min(map(length, every_schedule(shop)))
 
 
 def test_figures_and_table():

@@ -14,7 +14,9 @@ from scheduler.domain.plan import Plan
 from tests.asking import Asking
 from tests.book import PEOPLE, doing
 from tests.served import AUGUST, WEEK, Kitchen
-from tests.site import entered, with_posted
+from tests.shelves import FRIDAY
+from tests.site import KEY, entered, with_posted
+from web.app import create_site
 from web.views.navigation import ENTRIES, entries
 
 
@@ -63,8 +65,10 @@ def test_our_own_mistake_is_a_page_that_says_what_to_do(kitchen: Kitchen):
     def broken() -> None:
         raise RuntimeError("a wire came loose")
 
-    asker = entered(kitchen, "hand")
-    asker.app.add_api_route("/broken", broken)
+    site = create_site(kitchen.shelf, clock=lambda: FRIDAY, key=KEY)
+    site.add_api_route("/broken", broken)
+    asker = Asking(site)
+    asker.cookies = entered(kitchen, "hand").cookies
     page = asker.get("/broken")
     assert page.status_code == 500
     assert "Nothing was changed. Try again" in page.text

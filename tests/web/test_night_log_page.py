@@ -20,6 +20,7 @@ from tests.api.night_logs import STOP, at, jun
 from tests.api.test_runs import put_up
 from tests.asking import Asking
 from tests.book import HAND, MANAGER, PEOPLE, add_people, doing, token_of
+from tests.lent import lent
 from tests.served import Kitchen
 from tests.shelves import fresh_shelf
 from tests.site import KEY, entered, send
@@ -38,10 +39,10 @@ def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
             take_in(book, doing(MANAGER), asked)
             add_people(book)
             down(book, doing(HAND, now[0]), "D3", stopped=STOP, cause="fan motor")
-        app = create_site(shelf, clock=lambda: now[0], key=KEY)
-        with shelf.writing() as book:
-            by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in PEOPLE}
-        yield Kitchen(shelf, by, now)
+        with lent(create_site, shelf, lambda: now[0], key=KEY) as app:
+            with shelf.writing() as book:
+                by = {role: Asking(app, token_of(book, PEOPLE[role])) for role in PEOPLE}
+            yield Kitchen(shelf, by, now)
 
 
 STOPPED = "/night-sheet/stopped/1"

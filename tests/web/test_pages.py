@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import fields, replace
-from datetime import date
+from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.scenario import load
 from tests.asking import Asking
+from tests.lent import lent
 from tests.printed_plan import printed_plan
 from tests.shelves import fresh_shelf, put
 from tests.worked_day import worked_day
@@ -41,8 +42,9 @@ def shelf(tmp_path: Path) -> Iterator[DatabaseShelf]:
 
 
 @pytest.fixture
-def site(shelf: DatabaseShelf) -> Asking:
-    return Asking(create_site(shelf), base_url="http://127.0.0.1")
+def site(shelf: DatabaseShelf) -> Iterator[Asking]:
+    with lent(create_site, shelf, lambda: datetime.now(UTC)) as app:
+        yield Asking(app, base_url="http://127.0.0.1")
 
 
 class Words(HTMLParser):
