@@ -16,7 +16,9 @@ optimum is a bound. Rows, and why each holds for every plan:
 
 Starts are thinned where that loses nothing: of starts that free the dryer at the same time (runs
 that end in the night) only the latest counts, and the latest that each lot bears, because every row
-above allows a later start whatever it allows an earlier one.
+above allows a later start whatever it allows an earlier one. In a large week, starts that free the
+dryer within a few ticks of each other (the grain) are taken for one as well: with the latest start
+among them, the soonest release, and so many ticks more in which to unload.
 """
 
 from __future__ import annotations
@@ -34,17 +36,19 @@ from scheduler.units import Grams
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
 
+USUAL = 250  # lots on days and kinds of dryers; weeks of 25 lots and 5 dryers have some 240
 GRAM = 1e-6  # of the objective: what rounding of the answer may hide
 
 
 class Master(Columns):
-    """The relaxed week. bound() solves it."""
+    """The relaxed week. bound() solves it. grain: in ticks; by default as the week's size asks."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, grain: int | None = None) -> None:
         super().__init__(problem)
         self.calendars = Calendars(problem)
         self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
         self.kinds = _alike(problem.dryers)
+        self.grain = grain or self._grain()
         self._ready: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self.same_day = _same_day(problem)
         for kind in range(len(self.kinds)):
@@ -79,30 +83,48 @@ class Master(Columns):
 
     def _add_starts(self, which: tuple[int, int, int], dryer: DryerSpec, lots: list[Lot]) -> None:
         kind, number, drying = which
-        for tick in self._thinned(dryer, drying, self.days[number], lots):
-            self._add_start((kind, number, tick, drying), lots)
+        for tick, released in self._thinned(dryer, drying, self.days[number], lots):
+            self._add_start((kind, number, tick, drying), released, lots)
 
-    def _thinned(self, dryer: DryerSpec, drying: int, day: Day, lots: list[Lot]) -> list[int]:
+    def _thinned(
+        self, dryer: DryerSpec, drying: int, day: Day, lots: list[Lot]
+    ) -> list[tuple[int, int]]:
+        """Ticks of a start, and the soonest release of those that it stands for."""
         window = block(day.open, day.close - day.open + 1)
-        legal = list(ticks(self.calendars.legal_starts(dryer, drying) & window))
         by_release: dict[int, list[int]] = defaultdict(list)
-        for tick in legal:
-            by_release[self._released(tick + drying)].append(tick)
-        kept: set[int] = set()
+        for tick in ticks(self.calendars.legal_starts(dryer, drying) & window):
+            by_release[self._released(tick + drying) // self.grain].append(tick)
+        kept: dict[int, int] = {}
         for same in by_release.values():
-            kept.add(same[-1])
+            released = self._released(same[0] + drying)
+            kept[same[-1]] = released
             for lot in lots:
                 borne = [tick for tick in same if tick <= lot.latest]
                 if borne:
-                    kept.add(borne[-1])
-        return sorted(kept)
+                    kept[borne[-1]] = released
+        return sorted(kept.items())
+
+    def _grain(self) -> int:
+        """Ticks within which starts are told apart no more, the more the larger the week, so that
+        the programme of a large one is solved in time, too."""
+        meetings = sum(
+            1
+            for kind in self.kinds
+            for lot in self.lots
+            for day in self.days
+            if lot.arrives <= day.close and lot.latest >= day.open
+            if any(dryer.index in lot.dryers for dryer in kind)
+        )
+        return 1 + meetings // USUAL
 
     def _released(self, end: int) -> int:
         released = self.problem.release(end)
         assert released is not None
         return released
 
-    def _add_start(self, which: tuple[int, int, int, int], members: list[Lot]) -> None:
+    def _add_start(
+        self, which: tuple[int, int, int, int], released: int, members: list[Lot]
+    ) -> None:
         kind, day, tick, drying = which
         dryers = self.kinds[kind]
         room = {
@@ -113,7 +135,6 @@ class Master(Columns):
             return
         programme = self.programme
         column = programme.column(0, len(dryers))
-        released = self._released(tick + drying)
         start = Start(kind, day, inside[0].group, tick, drying, released, column)
         self.starts.append(start)
         total: dict[int, float] = {column: -dryers[0].racks}
@@ -165,7 +186,9 @@ class Master(Columns):
     ) -> list[Unload]:
         problem, dryer = self.problem, self.kinds[kind][0]
         delays = (
-            range(1) if problem.rules.easier else range(problem.unloaded_within - dryer.unload + 1)
+            range(self.grain)
+            if problem.rules.easier
+            else range(problem.unloaded_within - dryer.unload + self.grain)
         )
         found = []
         for begins in (released + delay for delay in delays):

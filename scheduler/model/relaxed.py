@@ -39,7 +39,8 @@ class Relaxed:
         for share in self.master.shares:
             self._inside[share.start.column][share.lot.index] = share
         for start in sorted(self.master.starts, key=lambda each: each.tick):
-            self._starts[start.kind, start.released, start.drying, start.group].append(start)
+            key = self._key(start.kind, start.released, start.drying, start.group)
+            self._starts[key].append(start)
 
     @property
     def days(self) -> list[Day]:
@@ -83,12 +84,16 @@ class Relaxed:
                     kept[column] += amount
         return kept
 
+    def _key(self, kind: int, released: int, drying: int, group: int) -> tuple[int, int, int, int]:
+        return kind, released // self.master.grain, drying, group
+
     def _columns(self, run: DraftRun) -> Iterator[tuple[int, float]]:
         """A run as the programme has it, at a start as good as its own; or not at all."""
         lots = {charge.lot for charge in run.charges}
         released = self.problem.release(run.start + run.drying)
         group = self.problem.lots[run.charges[0].lot].group
-        for start in self._starts[self._kinds[run.dryer], released or 0, run.drying, group]:
+        key = self._key(self._kinds[run.dryer], released or 0, run.drying, group)
+        for start in self._starts[key]:
             inside = self._inside[start.column]
             if start.tick >= run.start and lots <= set(inside):
                 yield start.column, 1.0

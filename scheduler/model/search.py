@@ -7,7 +7,7 @@ import multiprocessing
 import os
 import signal
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
@@ -135,12 +135,11 @@ class _Search:
 
     def _rounds(self, crew: _Crew) -> None:
         """Climbers go on from the best as they come back; where work is counted, all together."""
-        crew.prove()
         answers: dict[int, Draft] = {}
         idle = set(range(crew.climbing))
+        self._send(crew, idle)
+        crew.prove()
         while not self._done():
-            for member in sorted(idle):
-                crew.send(member, self.best, self._budget(member))
             idle = set()
             while not idle and not (self.stopped or self._late() or self.proven):
                 answers.update(self._heard(crew))
@@ -150,6 +149,11 @@ class _Search:
             for member in sorted(idle):
                 self._take(answers.pop(member))
                 self._finished[member] += 1
+            self._send(crew, idle)
+
+    def _send(self, crew: _Crew, members: Iterable[int]) -> None:
+        for member in sorted(members):
+            crew.send(member, self.best, self._budget(member))
 
     def _heard(self, crew: _Crew) -> dict[int, Draft]:
         """What climbers have finished, by climber; what is told on the way is taken at once."""
@@ -245,7 +249,7 @@ class _Crew:
         return len(self.pipes)
 
     def prove(self) -> None:
-        """The last climber begins with the bound."""
+        """The last climber finds the bound, once it has done what it was sent."""
         self.pipes[-1].send("prove")
 
     def send(self, member: int, draft: Draft, budget: Budget) -> None:

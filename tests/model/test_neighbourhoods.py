@@ -29,8 +29,10 @@ SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @settings(SLOW, max_examples=20)
-@given(kitchens(), BOOKS)
-def test_what_the_model_finds_holds_and_lies_below_the_bound(asked: Asked, rules: RuleBook) -> None:
+@given(kitchens(), BOOKS, st.sampled_from([1, 2, 6]))
+def test_what_the_model_finds_holds_and_lies_below_the_bound(
+    asked: Asked, rules: RuleBook, grain: int
+) -> None:
     week = problem(asked, rules)
     lots = [lot for lot in week.lots if lot.sizes and lot.dryers]
     by_hand = whiteboard(week)
@@ -39,7 +41,7 @@ def test_what_the_model_finds_holds_and_lies_below_the_bound(asked: Asked, rules
     add_objective(build)
     taken = hint(build, by_hand, LIGHT)
     found = solved(build, LIGHT)
-    bound = Master(week).bound(60)
+    bound = Master(week, grain).bound(60)
     assert bound is not None
     assert worth(week, by_hand) <= bound
     if found is not None:
