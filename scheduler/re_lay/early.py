@@ -7,6 +7,7 @@ found then has no more of them moved, if the rest can be put back with the worth
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
@@ -53,9 +54,12 @@ class _Early:
     def kept(self, draft: Draft) -> Draft:
         """Runs near those that are moved make room; where that is not enough, all that is later is
         put back beside those that can stay."""
+        draft = self._nearer(draft, NEAR[:1], 0)
+        if not moved_short(self.problem, draft):
+            return draft
         most = self._most()
         must = moved_short(self.problem, most) if most else []
-        draft = self._nearer(draft, len(must))
+        draft = self._nearer(draft, NEAR[1:], len(must))
         if most and len(moved_short(self.problem, draft)) > len(must):
             found = self._beside(most, draft)
             return found if _is_calmer(self.problem, found, draft) else draft
@@ -82,11 +86,11 @@ class _Early:
             return None
         return most_stay(self.problem, board, lots, self._effort(MOST, left))
 
-    def _nearer(self, draft: Draft, must: int) -> Draft:
-        """Until no more are moved than must be, or half of the time is over."""
+    def _nearer(self, draft: Draft, nears: Sequence[int], must: int) -> Draft:
+        """Until no more are moved than must be, or half of the time left is over."""
         problem, until = self.problem, self._left(0.5)
         room = Neighbourhoods(problem, self._ruin, Random(self.seed))
-        for near, lot in product(NEAR, moved_short(problem, draft)):
+        for near, lot in product(nears, moved_short(problem, draft)):
             moved, left = moved_short(problem, draft), self._left() - until
             if left <= 0 or len(moved) <= must:
                 break

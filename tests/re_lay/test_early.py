@@ -93,7 +93,7 @@ def test_where_no_room_is_made_nearby_all_that_is_later_is_put_back(
     monkeypatch: pytest.MonkeyPatch,
 ):
     week, small = by_hand_in_the_night(FULL)
-    monkeypatch.setattr(_Early, "_nearer", lambda self, draft, must: draft)
+    monkeypatch.setattr(_Early, "_nearer", lambda self, draft, nears, must: draft)
     found = early(week, small)
     assert len(moved_short(found.problem, found.draft)) == len(moved_at_least(week))
     assert worth(found.problem, found.draft) >= worth(week.problem, week.whole.firm.draft)
