@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 DAY = 288  # ticks
 FELL_G = 1_000_000_000  # for any worth below the least wanted: more than all turns together
@@ -41,8 +42,12 @@ class Home:
     def flat_g(self, lot: int, now: Sequence[int]) -> int:
         """Of what the moves of a lot's bringing turns count, the grams that any move counts."""
         turns = self.bringing.get(lot, ())
-        there = sum(turn.flat for turn, at in zip(turns, now, strict=False) if at == turn.at)
-        return sum(turn.flat for turn in turns) - there
+        places = paired([turn.at for turn in turns], now)
+        return sum(
+            turn.flat
+            for turn, place in zip(turns, places, strict=True)
+            if place is None or now[place] != turn.at
+        )
 
     def short_g(self, worth: int) -> int:
         """What it counts that the least worth wanted is not reached; the more, the further off."""
@@ -55,13 +60,26 @@ def _moved(home: Mapping[int, Sequence[Turn]], now: Mapping[int, Sequence[int]])
 
 def _of_lot(turns: Sequence[Turn], now: Sequence[int]) -> int:
     """A turn that falls away counts in full, a small shift half, a new one beside them half."""
-    there = zip(turns, now, strict=False)
-    shifts = sum(
-        shift_g(turn.weight, abs(at - turn.at)) + turn.flat * (at != turn.at) for turn, at in there
-    )
-    gone: Iterable[Turn] = turns[len(now) :]
-    more = max(0, len(now) - len(turns)) * min((each.weight for each in turns), default=0) // 2
-    return shifts + sum(each.whole for each in gone) + more
+    moves = 0
+    for turn, place in zip(turns, paired([turn.at for turn in turns], now), strict=True):
+        away = None if place is None else abs(now[place] - turn.at)
+        moves += turn.whole if away is None else shift_g(turn.weight, away) + turn.flat * (away > 0)
+    least = min((each.weight for each in turns), default=0)
+    return moves + max(0, len(now) - len(turns)) * least // 2
+
+
+def paired(was: Sequence[Any], now: Sequence[Any]) -> list[int | None]:
+    """For each of the times that were, the place of the one that it is now: of the same, else the
+    next that is left in order; None where none is left."""
+    if len(was) == len(now) == 1:
+        return [0]
+    free, found = list(range(len(now))), list[int | None]()
+    for at in was:
+        same = next((each for each in free if now[each] == at), None)
+        free = [each for each in free if each != same]
+        found.append(same)
+    rest = iter(free)
+    return [next(rest, None) if each is None else each for each in found]
 
 
 def shift_g(weight: int, ticks: int) -> int:

@@ -121,9 +121,9 @@ def stopped(asked: Asked, plan: Plan) -> tuple[Asked, datetime]:
 
 def _measured(asked: Asked, plan: Plan, now: datetime, limits: Limits) -> Mended:
     from scheduler.model import search  # noqa: PLC0415 loads the solver
-    from scheduler.problem import worth  # noqa: PLC0415
     from scheduler.re_lay import in_hand, re_laid  # noqa: PLC0415
     from scheduler.re_lay.week import week_of  # noqa: PLC0415
+    from scheduler.worth import worth  # noqa: PLC0415
 
     found = re_laid(asked, plan, now, limits=limits)
     proposed = _proposed(found)

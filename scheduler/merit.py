@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem, value
+from scheduler.problem import Draft, DraftCharge, DraftRun, DryerSpec, Lot, Problem
+from scheduler.worth import value
 
 Merit = tuple[int, ...]
 

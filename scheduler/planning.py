@@ -16,9 +16,10 @@ from scheduler.explain import Listen, Patience, explained
 from scheduler.keeping import keeping
 from scheduler.model import search
 from scheduler.model.search import Limits, Progress, Watch
-from scheduler.problem import Draft, Problem, value, worth
+from scheduler.problem import Draft, Problem
 from scheduler.units import Grams
 from scheduler.verify import Fault, verify
+from scheduler.worth import value, worth
 
 __all__ = ["LaidOut", "Limits", "Progress", "lay_out"]
 

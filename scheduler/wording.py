@@ -23,9 +23,9 @@ def weight(amount: Grams, unit: WeightUnit = "kg") -> str:
 
 
 def temperature(celsius: float, unit: TemperatureUnit = "C") -> str:
-    """ "57 C", "135 F"."""
+    """ "57 °C", "135 °F"."""
     number = celsius if unit == "C" else fahrenheit(celsius)
-    return f"{plain(number, decimals=1 if unit == 'C' else 0)} {unit}"
+    return f"{plain(number, decimals=1 if unit == 'C' else 0)} °{unit}"
 
 
 def duration(seconds: int) -> str:

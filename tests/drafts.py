@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from random import Random
 
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 
 
 def better_draft(week: Problem) -> Draft:

@@ -88,7 +88,7 @@ def test_chilling_and_filling_follow_the_steam(sheet: DaySheet):
 
 def test_a_run_start_tells_its_end_and_cool_hold(sheet: DaySheet):
     line = the(sheet, "start", "R09")
-    assert line.amount == "40 racks, 57 C, 15 h"
+    assert line.amount == "40 racks, 57 °C, 15 h"
     assert line.remark == "ends Wed 02:15, cool hold to 07:00"
 
 

@@ -12,9 +12,10 @@ from scheduler.expand import expanded
 from scheduler.plan_file import value_from_json, value_to_json
 from scheduler.planning import Limits, Progress, lay_out
 from scheduler.prepare import problem
-from scheduler.problem import Draft, worth
+from scheduler.problem import Draft
 from scheduler.scenario import load
 from scheduler.whiteboard import whiteboard
+from scheduler.worth import worth
 from tests.drafts import better_draft
 
 AUGUST = load("august")

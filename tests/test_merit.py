@@ -7,9 +7,10 @@ from dataclasses import replace
 from scheduler.domain.rules import FULL
 from scheduler.merit import merit
 from scheduler.prepare import problem
-from scheduler.problem import Draft, DraftRun, Problem, worth
+from scheduler.problem import Draft, DraftRun, Problem
 from scheduler.scenario import load
 from scheduler.whiteboard import whiteboard
+from scheduler.worth import worth
 
 WEEK = problem(load("spring_day"), FULL)
 PLAN = whiteboard(WEEK)

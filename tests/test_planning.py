@@ -6,10 +6,10 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.planning import Limits, Progress, lay_out
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.scenario import load
 from scheduler.weeks import small_kitchen
 from scheduler.whiteboard import whiteboard
+from scheduler.worth import worth
 
 
 def limits(workers: int, work: float = 2) -> Limits:

@@ -42,7 +42,11 @@ def test_weight(grams: int, unit: str, written: str):
 
 
 def test_temperature():
-    assert [temperature(57), temperature(57, "F"), temperature(57.5)] == ["57 C", "135 F", "57.5 C"]
+    assert [temperature(57), temperature(57, "F"), temperature(57.5)] == [
+        "57 °C",
+        "135 °F",
+        "57.5 °C",
+    ]
 
 
 @pytest.mark.parametrize(

@@ -7,10 +7,11 @@ from typing import Annotated
 import typer
 
 from api.cli.desk import By, app, the_desk
-from api.services import night_log
+from api.services import night_lines, night_log
 from api.services.errors import NotNow
 from api.services.house import zone_of
-from api.services.night_log import SEEN, NightLog, Seen, Wrote
+from api.services.night_lines import Wrote
+from api.services.night_log import SEEN, NightLog, Seen
 from api.services.ports import Book
 from scheduler.errors import BadInput, InputFault
 from scheduler.wording import duration, temperature
@@ -35,7 +36,7 @@ def night_log_command(
         number, zone = _stop(book, station), zone_of(book)
         if seen or text:
             wrote = Wrote(part, _seen(seen or "noted"), text, celsius)
-            found = night_log.write_night_log(book, doing, number, wrote)
+            found = night_lines.write_night_log(book, doing, number, wrote)
         else:
             found = night_log.night_log(book, doing, number)
         lines = [f"{each.at.astimezone(zone):%a %H:%M} {_line(each)}" for each in found.entries]
@@ -57,8 +58,8 @@ def decide_command(
     """Write down what a named person has decided on racks over the limit."""
     with the_desk(by) as desk, desk.writing() as (book, doing):
         number = _stop(book, station)
-        decided = night_log.Decided(decision, decided_by, discards is True, discards is False)
-        found = night_log.decide(book, doing, number, part=part, decided=decided)
+        decided = night_lines.Decided(decision, decided_by, discards is True, discards is False)
+        found = night_lines.decide(book, doing, number, part=part, decided=decided)
     typer.echo("\n".join(_clocks(found)))
 
 

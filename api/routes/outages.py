@@ -13,7 +13,7 @@ from api.routes.problems import problems
 from api.schemas.body import MOST_NUMBER
 from api.schemas.night_log import DecideWanted, NightLogBody, WriteWanted
 from api.schemas.outage import DownWanted, OutageBody, UpWanted
-from api.services import night_log, outages
+from api.services import night_lines, night_log, outages
 from api.services.house import zone_of
 from api.services.once import Told, once
 
@@ -98,7 +98,7 @@ def write_night_log(
     with desk.writing() as (book, doing):
 
         def write() -> Told:
-            found = night_log.write_night_log(book, doing, number, wanted.wrote())
+            found = night_lines.write_night_log(book, doing, number, wanted.wrote())
             body = NightLogBody.from_domain(found, zone_of(book))
             return created(body, f"/api/v1/outages/{number}/night-log")
 
@@ -118,7 +118,7 @@ def decide(desk: AtDesk, number: OutageNumber, wanted: DecideWanted, request: On
     with desk.writing() as (book, doing):
 
         def told() -> Told:
-            found = night_log.decide(
+            found = night_lines.decide(
                 book, doing, number, part=wanted.part, decided=wanted.decided()
             )
             body = NightLogBody.from_domain(found, zone_of(book))

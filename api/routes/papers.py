@@ -12,10 +12,11 @@ from api.schemas.papers import (
     ApprovalBody,
     ApprovalWanted,
     GrowersPapersBody,
-    PaperBody,
+    PaperSeenBody,
     PaperWanted,
 )
 from api.services import papers
+from api.services.coming import touched_by
 from api.services.house import today_of
 
 router = APIRouter(prefix="/api/v1/papers", tags=["Papers in order"])
@@ -34,12 +35,14 @@ def list_papers(desk: AtDesk) -> list[GrowersPapersBody]:
     summary="A paper was seen",
     responses=problems(404, 409),
 )
-def paper_seen(desk: AtDesk, grower_id: Id, wanted: PaperWanted) -> PaperBody:
-    """It stands in the place of the one of the same kind. A new helper is written down."""
+def paper_seen(desk: AtDesk, grower_id: Id, wanted: PaperWanted) -> PaperSeenBody:
+    """It stands in the place of the one of the same kind. A new helper is written down. Told at
+    once: her notes that cannot be firm, with their turns; nothing is moved by it."""
     with desk.writing() as (book, doing):
         seen = KeptPaper(grower_id, wanted.helper, wanted.kind, wanted.until, "", doing.at)
         kept = papers.paper_seen(book, doing, seen)
-        return PaperBody.from_domain(kept, today_of(book, doing.at))
+        touched = touched_by(book, doing, grower_id)
+        return PaperSeenBody.of(kept, touched, today_of(book, doing.at))
 
 
 @router.post(

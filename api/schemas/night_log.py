@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 from pydantic import ConfigDict, Field
 
 from api.schemas.body import Body, Decimal, Instant, Text, Wanted
-from api.services.night_log import Decided, NightLog, Seen, Wrote
+from api.services.night_lines import Decided, Wrote
+from api.services.night_log import NightLog, Seen
 
 Part = Annotated[Text, Field(max_length=80)]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Annotated
 
@@ -9,6 +10,8 @@ from pydantic import ConfigDict, Field
 
 from api.records.house import Approval, KeptPaper
 from api.schemas.body import Body, Day, Text, Wanted
+from api.schemas.turn import TurnBody
+from api.services.coming import Coming
 from api.services.papers import GrowersPapers, days_left
 
 Kind = Annotated[Text, Field(min_length=1, max_length=80)]
@@ -42,6 +45,34 @@ class PaperBody(Body):
             days_left=days_left(paper, today),
             seen_by=paper.seen_by,
         )
+
+
+class TouchedBody(Body):
+    """A note that cannot be firm as her papers are (rule 15)."""
+
+    note_id: str
+    papers_short: list[str] = Field(description="in English")
+    turns: list[TurnBody] = Field(description="those that stand all the same")
+
+    @classmethod
+    def from_domain(cls, found: Coming) -> TouchedBody:
+        return cls(
+            note_id=found.entry.id,
+            papers_short=list(found.seen.papers_short),
+            turns=[TurnBody.from_domain(each, found.seen.zone) for each in found.turns],
+        )
+
+
+class PaperSeenBody(PaperBody):
+    """The paper as written down, and what cannot be firm by it or by her other papers."""
+
+    touched: list[TouchedBody]
+
+    @classmethod
+    def of(cls, paper: KeptPaper, touched: Iterable[Coming], today: date) -> PaperSeenBody:
+        plain = PaperBody.from_domain(paper, today)
+        notes = [TouchedBody.from_domain(each) for each in touched]
+        return cls(**plain.model_dump(), touched=notes)
 
 
 class GrowersPapersBody(Body):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.records.notes import NoteEntry
+from api.records.plans import STANDS
 from api.services.house import today_of
 from api.services.notes import SeenNote, as_seen, notes
 from api.services.ports import Book
@@ -13,6 +14,7 @@ from api.services.weeks import week_entry
 from scheduler.domain.clock import Week
 from scheduler.domain.harvest import Grower
 from scheduler.domain.process_card import ProcessCard
+from scheduler.domain.turn import Turn
 from scheduler.units import Grams
 
 NOTHING = Grams(0)
@@ -23,7 +25,7 @@ class Coming:
     """One note. The grower stands without her papers: what is short of them is told beside it.
 
     waits: number of the posted plan of its week in which it has no place, or not all of it; else 0.
-    waits_g: how much of it waits there.
+    waits_g: how much of it waits there. turns: those that stand, where they were asked for.
     """
 
     seen: SeenNote
@@ -31,6 +33,7 @@ class Coming:
     card: ProcessCard
     waits: int = 0
     waits_g: Grams = NOTHING
+    turns: tuple[Turn, ...] = ()
 
     @property
     def entry(self) -> NoteEntry:
@@ -85,11 +88,25 @@ def week_to_show(book: Book, doing: Doing) -> Week:
 
 
 def kept_from_firm(book: Book, doing: Doing) -> tuple[Coming, ...]:
-    """The notes from this week on that ask for a place and have papers short (rule 15)."""
+    """The notes from this week on that ask for a place and have papers short (rule 15), with
+    the turns that stand all the same."""
     now = this_week(book, doing).monday
     weeks = (each for each in weeks_noted(book, doing) if each.monday >= now)
     found = (each for week in weeks for each in coming(book, doing, week))
-    return tuple(each for each in found if each.entry.asks and each.seen.papers_short)
+    short = (each for each in found if each.entry.asks and each.seen.papers_short)
+    return tuple(replace(each, turns=_turns(book, each.entry.id)) for each in short)
+
+
+def touched_by(book: Book, doing: Doing, grower_id: str) -> tuple[Coming, ...]:
+    """Of these, hers; nothing where who asks may not read notes."""
+    if doing.reach(Act.READ_NOTES) != "all":
+        return ()
+    return tuple(each for each in kept_from_firm(book, doing) if each.grower.id == grower_id)
+
+
+def _turns(book: Book, note_id: str) -> tuple[Turn, ...]:
+    kept = (each.turn for each in book.turns.where(note_id=note_id, state=STANDS))
+    return tuple(sorted(kept, key=lambda turn: (turn.start, turn.uid)))
 
 
 def growers_named(book: Book, doing: Doing) -> tuple[tuple[str, str], ...]:

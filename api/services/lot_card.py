@@ -91,8 +91,8 @@ def _before_the_door(book: Book, entry: NoteEntry, *, own: bool) -> LotCard:
 
 def _decided(book: Book, entry: NoteEntry) -> tuple[PartLot, ...]:
     kept = standing(book, entry.week)
-    parts = (each for each in (kept.plan.part_lots if kept else ()) if each.note_id == entry.id)
-    return tuple(each for each in parts if each.discarded or each.goes_on)
+    parts = kept.plan.part_lots if kept else ()
+    return tuple(each for each in parts if each.note_id == entry.id and each.decided)
 
 
 def _bill(book: Book, entry: NoteEntry) -> LotBill | None:

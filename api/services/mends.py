@@ -21,6 +21,7 @@ from api.services.weeks import week_entry
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Week
 from scheduler.domain.mend import Mend, ReLaid
+from scheduler.domain.part_lot import PartLot
 from scheduler.domain.plan import Plan
 from scheduler.emergency import with_parts
 from scheduler.plan_file import asked_to_json
@@ -32,12 +33,14 @@ TO_LOOK = timedelta(minutes=10)  # nothing is moved to within it: so long one lo
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """A mend and the names of whom it moves. may_post: she may."""
+    """A mend and the names of whom it moves. may_post: she may. decided: part-lots in it that a
+    named person discarded or let go on."""
 
     job: Job
     mend: Mending
     names: dict[str, str]
     may_post: bool
+    decided: tuple[PartLot, ...] = ()
 
     @property
     def ways(self) -> tuple[tuple[str, MendFound], ...]:
@@ -95,7 +98,13 @@ def mended(book: Book, doing: Doing, number: int) -> Mended:
     if job is None or job.mend is None:
         raise NoSuchThing(f"there is no mend {number}")
     names = {each.id: each.grower.name for each in book.growers.where()}
-    return Mended(job, job.mend, names, doing.reach(Act.POST) == "all")
+    return Mended(job, job.mend, names, doing.reach(Act.POST) == "all", _decided(book, job.mend))
+
+
+def _decided(book: Book, mend: Mending) -> tuple[PartLot, ...]:
+    """Both ways start from the same part-lots."""
+    kept = book.plans.find(mend.small.plan) if mend.small else None
+    return tuple(each for each in (kept.plan.part_lots if kept else ()) if each.decided)
 
 
 def mends(book: Book, doing: Doing, week: Week) -> tuple[Job, ...]:

@@ -99,6 +99,12 @@ def named(book: Book, login: str) -> Person | None:
     return book.people.find(login)
 
 
+def name_of(book: Book, login: str) -> str:
+    """By which name she is known; the log-in where nobody is called so any more."""
+    found = book.people.find(login)
+    return found.name if found else login
+
+
 def proved(found: Person | None, password: str) -> Person:
     """Who knows the password; NotKnown, in the same words, for everybody else.
 

@@ -27,10 +27,10 @@ from scheduler.reasons.wished import without_wishes
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """longer: the week is laid out for longer. to: what of the note is changed. hours: what of the
-    kitchen is, its hours and shifts of one weekday. wishes: the numbers of those let go of. more:
-    the ids of stations that are of the kind that there should be one more of; no press makes one.
-    spoils: it would start later than its process card keeps the crop; no press does that.
+    """longer: the week is laid out again with more seconds. to: what of the note is changed. hours:
+    what of the kitchen is, its hours and shifts of one weekday. wishes: the numbers of those let go
+    of. more: the ids of stations that are of the kind that there should be one more of; no press
+    makes one. spoils: it would start later than its process card keeps the crop; no press does so.
     """
 
     longer: bool = False

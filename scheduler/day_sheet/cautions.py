@@ -30,7 +30,7 @@ AT_WORK: dict[str, Caution] = {
     "cut": Caution(
         "cut and steamed food",
         "Drying does not kill all germs: the steam step and clean hands matter. Time between 5 "
-        "and 57 C is counted; at four hours ask the manager.",
+        "and 57 °C is counted; at four hours ask the manager.",
         "Foods 12(13):2561, 2023; Minnesota Rules 4626.0408 (house limit, to be confirmed by the "
         "process authority)",
     ),
@@ -74,7 +74,7 @@ STOPPED = (
     ),
     Caution(
         "part-dry food",
-        "Time between 5 and 57 C is counted: four hours in all, then ask the manager. Whether it "
+        "Time between 5 and 57 °C is counted: four hours in all, then ask the manager. Whether it "
         "may be dried on, a person decides.",
         "Delaware Food Code 3-501.19, 4 h (house limit, to be confirmed by the process authority)",
     ),

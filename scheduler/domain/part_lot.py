@@ -90,6 +90,11 @@ class PartLot:
         return f"{self.note_id} {self.letter}".strip()
 
     @property
+    def decided(self) -> Discarded | GoesOn | None:
+        """What a named person has decided on it, and when."""
+        return self.discarded or self.goes_on
+
+    @property
     def in_control(self) -> datetime | None:
         """When it is cold or dries again; None while neither is planned."""
         starts = [each.since for each in (self.held,) if each]

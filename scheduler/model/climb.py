@@ -15,8 +15,9 @@ from scheduler.merit import Merit, merit
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.model.windows import Windows
-from scheduler.problem import Draft, Problem, value
+from scheduler.problem import Draft, Problem
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import value
 
 HOTTEST = (
     8000.0  # grams that may be given up at the start of a cycle, about three racks of tomatoes

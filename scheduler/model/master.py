@@ -31,10 +31,11 @@ from itertools import pairwise
 from scheduler.model.day_rows import add_day_rows, soonest_ready
 from scheduler.model.dryer_time import add_dryer_time
 from scheduler.model.programme import Columns, Share, Start, Unload
-from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem, worth
+from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.masks import block, ticks
+from scheduler.worth import worth
 
 USUAL = 250  # lots on days and kinds of dryers; weeks of 25 lots and 5 dryers have some 240
 GRAM = 1e-6  # of the objective: what rounding of the answer may hide

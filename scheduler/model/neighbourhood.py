@@ -11,9 +11,10 @@ from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.model.tally import Tally
-from scheduler.problem import Day, Draft, DraftRun, Lot, Problem, value
+from scheduler.problem import Day, Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import value
 
 MOST_SIZES = 8
 MOST_WAITING = 4

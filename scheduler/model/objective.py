@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from scheduler.model.parts import Build, Charge, Expression
-from scheduler.problem import pull
+from scheduler.worth import pull
 
 
 def add_objective(build: Build) -> None:

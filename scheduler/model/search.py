@@ -19,9 +19,10 @@ from scheduler.model.climb import PATIENCE_S, Budget, Climber
 from scheduler.model.master import first_bound, most_there_is
 from scheduler.model.settle import Settling
 from scheduler.model.solve import Effort
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber

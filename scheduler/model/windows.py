@@ -19,10 +19,11 @@ from scheduler.model.objective import add_objective
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort, solved
 from scheduler.model.wishes import Wishes
-from scheduler.problem import Draft, Lot, Problem, value
+from scheduler.problem import Draft, Lot, Problem
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import value
 
 # All from trials on august and glut.
 LATELY = 0.4  # how much the last try counts

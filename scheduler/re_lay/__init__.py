@@ -21,18 +21,18 @@ from scheduler.errors import BrokenPromise
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
-from scheduler.problem import worth
 from scheduler.re_lay.early import early_first
 from scheduler.re_lay.mend import Course, mended, offered
 from scheduler.re_lay.small import Small, by_hand, improved
 from scheduler.re_lay.week import Week, week_of
+from scheduler.worth import worth
 
 __all__ = ["Limits", "in_hand", "re_laid"]
 
 SECONDS = 8.0
 SMALL_SHARE, MOST_SMALL_S = 0.1, 2.0  # of the time, for climbing with the small change
 OPTIONS_SHARE = 0.2  # of the time, for trying where part-lots go
-EARLY_SHARE = 0.25  # of the time, for turns of short notice that later ones could make room for
+EARLY_SHARE = 0.4  # of the time, for turns of short notice that later ones could make room for
 COOL = 0.1  # a climber in this process gives up little on its way
 CREW_S = 20.0
 AFTER_S = 0.8  # kept for writing out and verifying what is found

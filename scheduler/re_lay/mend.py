@@ -13,11 +13,12 @@ from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.keeping import holding
 from scheduler.model.master import most_there_is
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem
 from scheduler.re_lay.moves import OTHERS, moves_between
 from scheduler.re_lay.week import Week, worth_by_note
 from scheduler.units import Grams, kg
 from scheduler.verify import verify
+from scheduler.worth import worth
 
 WORTH_IT_G = 500  # the whole week is proposed where it is better by so much, moves counted
 

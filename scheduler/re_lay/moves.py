@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import zip_longest
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.mend import MovedKind, TurnMove
 from scheduler.domain.plan import Moved, Plan
 from scheduler.emergency.notice import notice_h, weight_g
-from scheduler.home import shift_g
+from scheduler.home import paired, shift_g
 from scheduler.units import GRID, HOUR, Seconds
 
 OTHERS = (
@@ -79,11 +78,20 @@ def moves_between(
     old, new = turns_in(asked, before), turns_in(asked, after)
     found = []
     for note_id, kind in dict.fromkeys([*old, *new]):
-        pairs = zip_longest(old.get((note_id, kind), ()), new.get((note_id, kind), ()))
-        for pair in pairs:
+        for pair in _pairs(old.get((note_id, kind), []), new.get((note_id, kind), [])):
             if _is_move(pair, now):
                 found.append(_move(weighing, note_id, kind, pair=pair, why=why.get(note_id)))
     return tuple(sorted(found, key=lambda each: (each.notice_s, each.note_id, each.kind)))
+
+
+def _pairs(was: list[Span], now: list[Span]) -> Iterator[Pair]:
+    """What stays with itself, then the others in order."""
+    places = paired([each.start for each in was], [each.start for each in now])
+    for span, place in zip(was, places, strict=True):
+        yield span, None if place is None else now[place]
+    for place, span in enumerate(now):
+        if place not in places:
+            yield None, span
 
 
 def _is_move(pair: Pair, now: datetime) -> bool:

@@ -11,12 +11,13 @@ from scheduler.expand import can_be_placed
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.solve import Effort
 from scheduler.model.stay import stays
-from scheduler.problem import Draft, Lot, Problem, value, worth
+from scheduler.problem import Draft, Lot, Problem
 from scheduler.re_lay.week import Week
 from scheduler.whiteboard import soonest
 from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import value, worth
 
 A_TURN = Effort(seconds=1.0, work=1.0)  # to learn whether a short-notice turn can stay
 
@@ -42,7 +43,7 @@ def by_hand(week: Week) -> Small:
     board = ruin.rebuilt(_with_short_notice(week, problem, ruin, begun), set())
     placed = board.draft().racks_of(len(problem.lots))
     left = [lot for lot in ruin.lots if not placed[lot.index]]
-    drafts = [board.draft(), *(_filled(problem, board, order) for order in _orders(left))]
+    drafts = [board.draft(), *(filled(problem, board, order) for order in _orders(left))]
     return Small(problem, max(drafts, key=partial(value, problem)))
 
 
@@ -61,7 +62,7 @@ def _with_short_notice(week: Week, problem: Problem, ruin: Ruin, draft: Draft) -
     notes = [each for each in week.lost if week.short_of(each)]
     for note_id in sorted(notes, key=lambda each: week.turns[each, "bringing"][0]):
         lot = problem.lots[week.index[note_id]]
-        starts = [turn.at for turn in week.home.bringing.get(lot.index, ())]
+        starts = [turn.at for turn in week.home.bringing.get(lot.index, ()) if turn.flat]
         if lot.sizes and starts:
             board = ruin.rebuilt(draft, set())
             found = stays(problem, board, lot, starts, A_TURN)
@@ -76,7 +77,9 @@ def _orders(lots: list[Lot]) -> Iterable[list[Lot]]:
     yield sorted(lots, key=lambda lot: -lot.prepared_g)
 
 
-def _filled(problem: Problem, board: Board, order: list[Lot]) -> Draft:
+def filled(problem: Problem, board: Board, order: list[Lot]) -> Draft:
+    """The board with lots put back in that order, each as near as may be to where it was, or as
+    soon as may be, or not at all."""
     for lot in order:
         twins = (place_lot(board.copy(), lot, Taste(cost)) for cost in (_nearest, soonest))
         fitting = [each for each in twins if can_be_placed(problem, each.draft())]

@@ -13,8 +13,8 @@ from scheduler.wording import clock, listed
 NOT_ASKED = "not asked"
 NO_CHANGE = "None of the changes we try would place it."
 FIRM_IN_PART = "What has a place of it is firm, and stays as it is"
-FITS_AS_IT_IS = "Nothing is in its way: a place for it was found only after the plan was made."
-LONGER = "the week were laid out for longer"
+FITS_AS_IT_IS = "No rule keeps it out: its place was found only after the plan was made."
+LONGER = "the week were laid out again with more seconds"
 
 RULE_OF = {
     "hands": 12,

@@ -16,7 +16,7 @@ from scheduler.errors import BrokenPromise, StalePlan
 from scheduler.expand import expanded
 from scheduler.expand.back import draft_of
 from scheduler.model.climb import Budget, Climber
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem
 from scheduler.reasons.by_hand import by_hand
 from scheduler.reasons.costs import cost
 from scheduler.reasons.sentences import FITS_AS_IT_IS
@@ -24,6 +24,7 @@ from scheduler.reasons.trials import Trials, moved_into
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 
 WARMTH = 0.5
 

@@ -85,7 +85,7 @@ def card_faults(file: KitchenFile, cards: Iterable[Numbered[CardRow]]) -> Iterat
         if card.group not in known:
             yield numbered.fault("group", f"no such group in {FILE}: {card.group!r}")
         elif not any(takes(dryer, card) for dryer in file.dryers):
-            message = f"no dryer takes {card.group} at {card.set_point_c:g} C"
+            message = f"no dryer takes {card.group} at {card.set_point_c:g} °C"
             yield numbered.fault("set_point_c", message)
 
 

@@ -49,10 +49,10 @@ class Wording:
     def heat(self, celsius: float) -> str:
         """A temperature to a tenth of a degree."""
         value = celsius if self.temperature_unit == "C" else units.fahrenheit(celsius)
-        return f"{value:.1f}".removesuffix(".0") + f" {self.temperature_unit}"
+        return f"{value:.1f}".removesuffix(".0") + f" °{self.temperature_unit}"
 
     def degrees(self, difference_c: float) -> str:
         """A difference of temperatures, to a tenth of a degree."""
         in_f = units.fahrenheit(difference_c) - units.fahrenheit(0)
         value = difference_c if self.temperature_unit == "C" else in_f
-        return f"{value:.1f}".removesuffix(".0") + f" {self.temperature_unit}"
+        return f"{value:.1f}".removesuffix(".0") + f" °{self.temperature_unit}"

@@ -6,9 +6,10 @@ Baseline and first plan.
 from __future__ import annotations
 
 from scheduler.expand import can_be_placed
-from scheduler.problem import Draft, Problem, value
+from scheduler.problem import Draft, Problem
 from scheduler.whiteboard.board import Board, Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
+from scheduler.worth import value
 
 __all__ = ["whiteboard"]
 

@@ -15,10 +15,10 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.plan import Plan
 from scheduler.expand import expanded
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.scenario import load
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 from tests.answer.posted import without
 
 STEPS = 150

@@ -10,12 +10,8 @@ from pathlib import Path
 
 from api.services.asking import asked_of
 from api.services.emergencies import part_lots_of_log
-from api.services.night_log import (
-    PartClock,
-    Seen,
-    Wrote,
-    write_night_log,
-)
+from api.services.night_lines import Wrote, write_night_log
+from api.services.night_log import PartClock, Seen
 from api.services.outages import down
 from api.services.ports import Book
 from api.services.roles import Doing

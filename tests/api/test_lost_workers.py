@@ -15,8 +15,8 @@ from api.settings import QUEUES, QueueName
 from api.store import DatabaseShelf
 from scheduler.plan_file import value_to_json
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.scenario import load
+from scheduler.worth import worth
 from tests.api.lay_outs import asked_for, seen, shelf_with
 from tests.api.workers import LEASE_S, holder, once, workers
 from tests.drafts import better_draft

@@ -12,7 +12,7 @@ import pytest
 from api.services.errors import NoSuchThing, NotAllowed, NotNow
 from api.services.jobs import ask, asked_about, claim
 from api.services.mends import Mended, ask_mend, mended, mends
-from api.services.night_log import Wrote, write_night_log
+from api.services.night_lines import Wrote, write_night_log
 from api.services.outages import down, up
 from api.services.plans import plan_of
 from api.services.posting import OnPurpose, post

@@ -13,15 +13,8 @@ from api.records.happened import OutageEntry
 from api.services.emergencies import proposed
 from api.services.errors import NotAllowed, NotNow
 from api.services.night import night_of, week_inside
-from api.services.night_log import (
-    Decided,
-    Wrote,
-    decide,
-    night_log,
-    parts_inside,
-    recent_logs,
-    write_night_log,
-)
+from api.services.night_lines import Decided, Wrote, decide, parts_inside, write_night_log
+from api.services.night_log import night_log, recent_logs
 from api.services.outages import down, up
 from api.services.ports import Book
 from api.services.roles import Doing

@@ -11,14 +11,8 @@ import pytest
 
 from api.services.asking import asked_of
 from api.services.lots import door
-from api.services.night_log import (
-    Decided,
-    Seen,
-    Wrote,
-    decide,
-    night_log,
-    write_night_log,
-)
+from api.services.night_lines import Decided, Wrote, decide, write_night_log
+from api.services.night_log import Seen, night_log
 from api.services.outages import down, up
 from api.services.ports import Book
 from api.services.runs import Start, start

@@ -9,11 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from api.records.house import KeptPaper
 from api.services.asking import asked_of
+from api.services.coming import touched_by
 from api.services.notes import as_seen, note
-from api.services.papers import card_approved
+from api.services.papers import card_approved, paper_seen
 from api.services.ports import Book
 from api.services.posting import Posted, post
+from api.services.roles import Act
 from api.services.taking_in import take_in
 from scheduler.answer import Answer, answered
 from scheduler.day_sheet import day_sheet
@@ -23,12 +26,13 @@ from scheduler.scenario import load
 from tests.answer.posted import nothing, without
 from tests.api.test_promises import laid_out
 from tests.book import MANAGER, doing
-from tests.served import Kitchen
+from tests.served import WEEK, Kitchen
 from tests.shelves import FRIDAY, fresh_shelf
 
 AUGUST = load("august")
 NOW = doing(MANAGER)
 TUESDAY, WEDNESDAY, THURSDAY = (AUGUST.week.monday + timedelta(days=each) for each in (1, 2, 3))
+TURNS = f"/api/v1/turns?week={WEEK}"
 ENDED = "process letter ended Wednesday 19 August"
 
 
@@ -152,3 +156,31 @@ def test_a_helper_without_orientation_keeps_the_note_from_being_firm(kitchen: Ki
     assert not hers["in_order"]
     manager.ask("PUT", path, json={**paper, "kind": "orientation"})
     assert manager.get("/api/v1/notes/R02").json()["state"] == "in order"
+
+
+def test_papers_that_end_are_answered_with_the_notes_and_turns_they_touch(
+    kitchen: Kitchen, plan: Plan
+):
+    manager = kitchen.by["manager"]
+    number = kitchen.laid_out(plan)
+    assert manager.post(f"/api/v1/weeks/{WEEK}/post", {"plan": number}).status_code == 200
+    every = manager.get(TURNS).json()
+    hers = [each for each in every if each["grower_id"] == every[0]["grower_id"]]
+    path = f"/api/v1/papers/growers/{hers[0]['grower_id']}"
+    paper = {"kind": "liability insurance", "until": "2027-08-20"}
+    assert manager.ask("PUT", path, json=paper).json()["touched"] == []
+    ended = manager.ask("PUT", path, json=paper | {"until": "2026-08-16"}).json()["touched"]
+    short = ["liability insurance ended Sunday 16 August"]
+    assert [each["papers_short"] for each in ended] == [short] * len(ended)
+    assert [turn for each in ended for turn in each["turns"]] == hers
+    assert manager.get(TURNS).json() == every
+
+
+def test_a_token_for_papers_alone_is_told_of_no_notes(kitchen: Kitchen):
+    with kitchen.shelf.writing() as book:
+        only = doing(MANAGER)
+        only = replace(only, acts=(str(Act.KEEP_PAPERS),))
+        paper = KeptPaper("G04", "", "liability insurance", date(2026, 8, 17), "", FRIDAY)
+        assert paper_seen(book, only, paper).until == date(2026, 8, 17)
+        assert touched_by(book, NOW, "G04")
+        assert touched_by(book, only, "G04") == ()

@@ -10,7 +10,8 @@ import pytest
 
 from api.services.asking import asked_of
 from api.services.emergencies import part_lots_of_log, proposed
-from api.services.night_log import Wrote, night_log, write_night_log
+from api.services.night_lines import Wrote, write_night_log
+from api.services.night_log import night_log
 from api.services.outages import down
 from api.services.ports import Book
 from api.services.taking_in import take_in

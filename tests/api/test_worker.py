@@ -23,9 +23,10 @@ from scheduler.expand import expanded
 from scheduler.plan_file import value_from_json, value_to_json
 from scheduler.planning import lay_out
 from scheduler.prepare import problem
-from scheduler.problem import Draft, worth
+from scheduler.problem import Draft
 from scheduler.scenario import load
 from scheduler.verify import Fault
+from scheduler.worth import worth
 from tests.api.lay_outs import asked_for, seen, shelf_with
 from tests.api.workers import once
 from tests.book import MANAGER, doing

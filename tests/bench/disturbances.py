@@ -29,13 +29,13 @@ from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
 from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
-from scheduler.problem import worth
 from scheduler.re_lay import Limits, in_hand, re_laid
 from scheduler.re_lay.week import week_of
 from scheduler.units import GRID, Grams
 from scheduler.verify import verify
 from scheduler.weeks import small_kitchen, week
 from scheduler.whiteboard import whiteboard
+from scheduler.worth import worth
 
 TELLS_EVERY = 20
 

@@ -63,7 +63,7 @@ def _second_dryer(asked: Asked) -> Asked:
         pytest.param(
             weeks.no_dryer_for_the_group,
             6,
-            "No dryer takes the group Hot at 57 C (rule 6).",
+            "No dryer takes the group Hot at 57 °C (rule 6).",
             "It would fit if Cabinet D1 took the group Hot.",
             _take_hot,
             id="no dryer for the group",
@@ -178,13 +178,13 @@ def test_a_place_that_the_plan_missed_is_owned_up_to():
     plan = expanded(asked, prepare.problem(asked), only_one)
     waiting = replace(laid, draft=only_one, plan=plan).only_waiting()
     assert waiting.rule is None
-    assert waiting.reason.startswith("Nothing is in its way")
-    assert waiting.remedy == "It would fit if the week were laid out for longer."
+    assert waiting.reason.startswith("No rule keeps it out")
+    assert waiting.remedy == "It would fit if the week were laid out again with more seconds."
 
 
 def test_a_change_that_was_not_needed_is_not_told():
     waiting = weeks.in_the_way().only_waiting()
-    assert waiting.remedy == "It would fit if the week were laid out for longer."
+    assert waiting.remedy == "It would fit if the week were laid out again with more seconds."
     assert waiting.proved
 
 

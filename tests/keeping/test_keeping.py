@@ -18,10 +18,11 @@ from scheduler.keeping.papers import short_on_its_days
 from scheduler.model.master import first_bound, most_there_is
 from scheduler.planning import Limits, lay_out
 from scheduler.prepare import problem
-from scheduler.problem import NOTHING_FIRM, Problem, worth
+from scheduler.problem import NOTHING_FIRM, Problem
 from scheduler.scenario import load
 from scheduler.units import Grams
 from scheduler.verify import verify
+from scheduler.worth import worth
 from tests import tiny
 from tests.answer.posted import posted, without
 from tests.tiny import Lot, Tiny

@@ -20,10 +20,11 @@ from scheduler.keeping import keeping
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.prepare import problem
-from scheduler.problem import Draft, Problem, worth
+from scheduler.problem import Draft, Problem
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 from tests.answer.posted import posted
 from tests.strategies import kitchens, stations
 

@@ -19,11 +19,12 @@ from scheduler.keeping import keeping
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.prepare import problem
-from scheduler.problem import Draft, Problem, value
+from scheduler.problem import Draft, Problem
 from scheduler.verify import verify
 from scheduler.whiteboard import filled, whiteboard
 from scheduler.whiteboard.board import Calendars
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import value
 from tests.answer.posted import posted
 from tests.keeping.test_laws import charges, promised
 from tests.strategies import kitchens

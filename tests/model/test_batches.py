@@ -18,9 +18,10 @@ from scheduler.model.build import build_model
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
-from scheduler.problem import Lot, Problem, worth
+from scheduler.problem import Lot, Problem
 from scheduler.units import Grams, Racks
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.worth import worth
 from tests import builders
 from tests.builders import WEEK, at, hours, weekly
 

@@ -17,10 +17,10 @@ from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.planning import Limits, lay_out
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.worth import worth
 from tests.brute_force import best
 from tests.brute_plan import plan_of
 from tests.tiny import DAY, RACK_G, Lot, Tiny, asked

@@ -15,11 +15,11 @@ from scheduler.model.master import Master
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.worth import worth
 from tests import tiny
 from tests.strategies import kitchens
 

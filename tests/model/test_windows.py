@@ -14,11 +14,12 @@ from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort
 from scheduler.model.windows import KINDS, MOST_WORK, Window, Windows
 from scheduler.prepare import problem
-from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem, worth
+from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem
 from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 from tests import tiny
 from tests.strategies import kitchens
 

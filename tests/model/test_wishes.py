@@ -10,9 +10,10 @@ from scheduler.model.build import build_model
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
-from scheduler.problem import Draft, value, worth
+from scheduler.problem import Draft
 from scheduler.whiteboard import filled
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.worth import value, worth
 from tests import tiny
 from tests.tiny import Lot, Tiny
 

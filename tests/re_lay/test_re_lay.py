@@ -19,7 +19,6 @@ from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.emergency import Logged, as_logged, proposals
 from scheduler.expand import expanded
 from scheduler.home import DAY, Home, Turn, shift_g
-from scheduler.problem import value, worth
 from scheduler.re_lay import Limits, in_hand, re_laid
 from scheduler.re_lay.week import SHORT_NOTICE_G, week_of, worth_by_note
 from scheduler.scenario import load
@@ -27,6 +26,7 @@ from scheduler.started import all_runs
 from scheduler.units import Grams
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
+from scheduler.worth import value, worth
 from tests.builders import at
 
 SHORT = Limits(seconds=None, work=0.2, workers=1)

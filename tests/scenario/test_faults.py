@@ -135,7 +135,7 @@ def test_a_whole_note_must_fit_one_run(folder, spoil):
 
 def test_no_dryer_takes_it(folder, spoil):
     spoil("process_cards.csv", "1.0,38,3", "1.0,65,3")
-    message = "process_cards.csv, row 13, set_point_c: no dryer takes aroma at 65 C"
+    message = "process_cards.csv, row 13, set_point_c: no dryer takes aroma at 65 °C"
     assert message in faults_of(folder)
 
 

@@ -158,7 +158,7 @@ def test_work_tells_what_how_much_and_who(august: Asked):
     run, unload = named(work, "/D3/run/R09/"), named(work, "/D2/unload/R03/")
     assert (run.title, run.sequence) == ("Run: tomato, R09", 7)
     assert run.facts == (
-        "40 racks, 57 C, 15 h",
+        "40 racks, 57 °C, 15 h",
         "dries 11:15 to Wed 02:15, cool hold to Wed 07:00",
     )
     assert (unload.place, unload.facts) == ("South cabinet dryer", ("18 racks", "Sal Orrin"))

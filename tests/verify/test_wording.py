@@ -34,8 +34,8 @@ def test_times_are_told_by_the_kitchens_clock():
 def test_weight_and_heat_are_told_in_the_kitchens_units():
     metric, other = Wording(ZONE, "kg", "C"), Wording(ZONE, "lb", "F")
     assert (metric.weight(35_621), other.weight(45_359)) == ("35.621 kg", "99.999 lb")
-    assert (metric.heat(58.5), other.heat(60.0)) == ("58.5 C", "140 F")
-    assert (metric.degrees(3), other.degrees(3)) == ("3 C", "5.4 F")
+    assert (metric.heat(58.5), other.heat(60.0)) == ("58.5 °C", "140 °F")
+    assert (metric.degrees(3), other.degrees(3)) == ("3 °C", "5.4 °F")
 
 
 def test_a_fault_names_its_run_and_charge():
@@ -43,7 +43,7 @@ def test_a_fault_names_its_run_and_charge():
     asked = with_kitchen(good_asked(), temperature_unit="F")
     (fault,) = verify(asked, plan, FULL)
     assert (fault.rule, fault.run_id, fault.charge) == (6, "D1 Tue", "N2 B")
-    assert fault.message == "N2 B dries at 140.9 F; its card asks 134.6 F within 5.4 F"
+    assert fault.message == "N2 B dries at 140.9 °F; its card asks 134.6 °F within 5.4 °F"
 
 
 def test_faults_come_in_order_of_rule():

@@ -122,7 +122,7 @@ CLIMATE = (
         "a set point that one card does not accept",
         6,
         lambda a, p: (a, with_run(p, "D1 Tue", set_point_c=60.5)),
-        says="N2 B dries at 60.5 C; its card asks 57 C within 3 C",
+        says="N2 B dries at 60.5 °C; its card asks 57 °C within 3 °C",
     ),
     Twin(
         "a set point below the dryer's range",

@@ -71,7 +71,7 @@ def test_it_is_asked_for_and_waits_for_a_worker(lotte: Asking, kitchen: Kitchen)
     where = asked(lotte)
     assert where == f"{PAGE}/1"
     page = words(lotte.get(where).text)
-    assert "Lay-out 1 of 2026-W34 Asked for by lotte on Fri 14 Aug, 15:05" in page
+    assert "Lay-out 1 of 2026-W34 Asked for by Lotte Amberry on Fri 14 Aug, 15:05" in page
     assert "it waits for a worker" in page
     with kitchen.shelf.reading() as book:
         job = book.jobs.find(1)

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from threading import Event
 
 import pytest
 
+from api.services.plans import keep
 from api.worker import Way, Worker
+from scheduler.domain.part_lot import Discarded, GoesOn, PartLot
 from scheduler.domain.plan import Plan
+from scheduler.units import Grams, Racks, Seconds
 from tests.asking import Asking
 from tests.served import WEEK, Kitchen
 from tests.site import entered, send, with_posted
@@ -80,3 +84,29 @@ def test_a_hand_looks_and_the_manager_posts(kitchen: Kitchen):
         assert asker.get(where).status_code == asker.get(ASK).status_code == 403
     spanish = words(sal.get(where, headers={"Accept-Language": "es"}).text)
     assert "Un cambio pequeño" in spanish
+
+
+def test_what_a_named_person_decided_on_part_lots_is_listed(kitchen: Kitchen, lotte: Asking):
+    where = send(lotte, ASK, {}, form="/re-lay").headers["location"]
+    number = int(where.split("/")[-1])
+    assert "Decided on part-lots" not in lotte.get(where).text
+    work(kitchen)
+    left = PartLot("R09", "A", Racks(3), Grams(4500), "D3", TUESDAY, Seconds(0), 20.0)
+    gone = replace(left, discarded=Discarded("Lotte Amberry", TUESDAY))
+    goes_on = replace(left, letter="B", racks=Racks(1), goes_on=GoesOn("Ewan Sall", TUESDAY))
+    undecided = replace(left, note_id="R10", letter="")
+    with kitchen.shelf.writing() as book:
+        job = book.jobs.find(number)
+        assert job
+        assert job.mend
+        assert job.mend.small
+        kept = book.plans.find(job.mend.small.plan)
+        assert kept
+        plan = replace(kept.plan, part_lots=(gone, goes_on, undecided))
+        anew = keep(book.plans, kept.asked, plan, laid_out_at=TUESDAY)
+        small = replace(job.mend.small, plan=anew)
+        book.jobs.change(job, mend=replace(job.mend, small=small))
+    told = words(lotte.get(where).text)
+    assert "R09 A, 3 racks, discarded after a stop: Lotte Amberry decided, Tue 18 Aug" in told
+    assert "R09 B, 1 rack, over the house limit, goes on: Ewan Sall decided" in told
+    assert "R10, 3 racks" not in told

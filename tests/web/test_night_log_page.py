@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from api.services.night_log import Wrote, write_night_log
+from api.services.night_lines import Wrote, write_night_log
 from api.services.outages import down, up
 from api.services.taking_in import take_in
 from scheduler.domain.outage import Happened

@@ -263,4 +263,4 @@ def test_weights_follow_the_kitchens_unit(site: Asking, shelf: DatabaseShelf, au
     put(shelf, pounds, worked_day(august))
     words = str(Words(site.get(TUESDAY).text)).replace("\N{NO-BREAK SPACE}", " ")
     assert "276 lb" in words  # 125 kg
-    assert "135 F" in words  # 57 C
+    assert "135 °F" in words  # 57 C

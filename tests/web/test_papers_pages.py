@@ -12,10 +12,12 @@ import httpx
 import pytest
 
 from api.records.house import Helper
+from api.records.plans import STANDS
+from scheduler.domain.plan import Plan
 from tests.asking import Asking
-from tests.served import Kitchen, opened
+from tests.served import WEEK, Kitchen, opened
 from tests.shelves import FRIDAY
-from tests.site import HOME, KEY, entered, send, words
+from tests.site import HOME, KEY, entered, send, with_posted, words
 from web.app import create_site
 
 PAGE = "/papers"
@@ -193,3 +195,38 @@ def test_there_is_no_such_grower_or_card(lotte: Asking):
 @pytest.mark.parametrize("role", ["hand", "grower", "board", "on_call"])
 def test_it_is_the_managers_alone(kitchen: Kitchen, role: str, path: str):
     assert entered(kitchen, role).get(path).status_code == 403  # type: ignore[arg-type]
+
+
+def test_papers_that_end_are_answered_at_once_with_the_turns_they_touch(tmp_path: Path, plan: Plan):
+    with with_posted(tmp_path, plan) as kitchen:
+        lotte = entered(kitchen, "manager")
+        with kitchen.shelf.reading() as book:
+            turn = book.turns.where(state=STANDS)[0]
+        where = f"{PAGE}/growers/{turn.whose}"
+        ended = send(lotte, where, ABOUT | {"until": "2026-08-16"})
+        assert ended.headers["location"] == PAGE
+        page = lotte.get(PAGE).text
+        told = re.search(r"liability insurance: written down. Not firm by rule 15: ([^.]+)", page)
+        assert told
+        assert turn.note_id in told[1]
+        (box,) = re.findall(r'<section class="decide".*?</section>', page, re.DOTALL)
+        short = "liability insurance ended Sunday 16 August"
+        assert re.search(rf"{turn.note_id} [^:]+, [^:]+:\d\d: {short} (brings|packs)", words(box))
+        assert f"/re-lay?week={WEEK}" in box
+        with kitchen.shelf.reading() as book:
+            assert turn in book.turns.where(state=STANDS)
+
+
+def test_a_paper_is_missing_only_when_that_is_said(lotte: Asking, kitchen: Kitchen):
+    where = f"{PAGE}/growers/G04"
+    empty = send(lotte, INSURANCE, ABOUT | {"until": ""}, form=where)
+    both = send(lotte, INSURANCE, ABOUT | {"until": "2027-01-01", "missing": "yes"}, form=where)
+    assert (empty.status_code, both.status_code) == (422, 422)
+    assert "choose a last day or that it is missing, not both" in words(both.text)
+    assert held(kitchen, "G04", "liability insurance") == date(2026, 8, 20)
+    send(lotte, INSURANCE, ABOUT | {"until": "", "missing": "yes"}, form=where)
+    assert held(kitchen, "G04", "liability insurance") is None
+    page = lotte.get(PAGE).text
+    assert "liability insurance missing" in words(page)
+    undone(lotte, page)
+    assert held(kitchen, "G04", "liability insurance") == date(2026, 8, 20)

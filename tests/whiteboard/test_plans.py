@@ -9,10 +9,10 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, SWITCHES, RuleBook, less
 from scheduler.expand import expanded
 from scheduler.prepare import problem
-from scheduler.problem import worth
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
 from tests.strategies import kitchens
 
 BOOKS = st.sampled_from([FULL, FULL, FULL, SIMPLE, *map(less, SWITCHES)])

@@ -19,6 +19,7 @@ from api.services.board_suppositions import (
 )
 from api.services.bounds import FIRST_YEAR, LAST_YEAR
 from api.services.errors import NotNow
+from api.services.people import name_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.errors import BadInput, InputFault, NoSuchPlan
@@ -71,8 +72,10 @@ def asked(year: Year, door: AtDoor, posted: AtForm) -> Response:
 
 @router.get(ONE)
 def found(door: AtDoor, number: Number) -> Response:
-    job, season, reader = _found(door, number)
-    return door.show(season_supposed_page(job, season, reader.reading), reader)
+    with door.reading() as (book, doing):
+        job, season = season_supposed(book, doing, number)
+        reader, by = door.reader(book, doing), name_of(book, job.asked_by)
+    return door.show(season_supposed_page(job, season, reader.reading, by=by), reader)
 
 
 @router.get(f"{ONE}/progress")

@@ -14,6 +14,7 @@ from api.schemas.lay_out import LayOutWanted
 from api.services.coming import this_week, weeks_noted
 from api.services.jobs import ask, job_numbered, jobs, stop
 from api.services.notes import asking_notes
+from api.services.people import name_of
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.domain.clock import Week
@@ -74,8 +75,10 @@ def asked_for(door: AtDoor, posted: AtForm) -> Response:
 
 @router.get(ONE)
 def laying_out(door: AtDoor, number: Number) -> Response:
-    job, reader = _found(door, number)
-    return door.show(laying_out_page(job, reader.reading), reader)
+    with door.reading() as (book, doing):
+        job, reader = job_numbered(book, doing, number), door.reader(book, doing)
+        by = name_of(book, job.asked_by)
+    return door.show(laying_out_page(job, reader.reading, by=by), reader)
 
 
 @router.get(f"{ONE}/progress")

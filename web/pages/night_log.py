@@ -10,7 +10,8 @@ from fastapi.responses import Response
 
 from api.routes.outages import OutageNumber
 from api.schemas.night_log import DecideWanted, WriteWanted
-from api.services.night_log import SEEN, decide, write_night_log
+from api.services.night_lines import decide, write_night_log
+from api.services.night_log import SEEN
 from api.services.ports import Book
 from api.services.roles import Act, Doing, must
 from scheduler.errors import BadInput

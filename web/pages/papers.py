@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -10,7 +11,7 @@ from fastapi.responses import Response
 from api.records.house import KeptPaper
 from api.schemas.body import Id
 from api.schemas.papers import ApprovalWanted, PaperWanted
-from api.services.coming import kept_from_firm
+from api.services.coming import kept_from_firm, touched_by
 from api.services.errors import NoSuchThing
 from api.services.house import today_of
 from api.services.papers import (
@@ -76,7 +77,7 @@ def seen(door: AtDoor, grower_id: Id, posted: AtForm) -> Response:
     def do(book: Book, doing: Doing) -> Onward:
         kept = KeptPaper(grower_id, wanted.helper, wanted.kind, wanted.until, "", doing.at)
         undo = _undo(book, paper_seen(book, doing, kept), reading)
-        return Onward(ADDRESS, reading.say("%(kind)s: written down.", kind=wanted.kind), undo)
+        return Onward(ADDRESS, _touched(book, doing, kept, reading), undo)
 
     return door.once(posted, do)
 
@@ -133,9 +134,27 @@ def _wanted(posted: Posted, found: GrowersPapers, reading: Reading) -> PaperWant
     values = {
         "kind": taken.text("kind"),
         "helper": another or helper,
-        "until": taken.day("until"),
+        "until": _until(taken, posted, reading),
     }
     return taken.body(PaperWanted, values)
+
+
+def _until(taken: Taken, posted: Posted, reading: Reading) -> date | None:
+    """Its last day; None for a paper that is missing on purpose, never by an empty field."""
+    missing = taken.yes("missing")
+    if missing and posted.said.get("until"):
+        taken.fault("missing", reading.say("choose a last day or that it is missing, not both"))
+    return None if missing else taken.day("until")
+
+
+def _touched(book: Book, doing: Doing, paper: KeptPaper, reading: Reading) -> str:
+    """That it is written down, and which of her notes cannot be firm as they are."""
+    told = reading.say("%(kind)s: written down.", kind=paper.kind)
+    notes = [each.entry.id for each in touched_by(book, doing, paper.grower_id)]
+    if not notes:
+        return told
+    short = reading.say("Not firm by rule 15: %(notes)s.", notes=reading.listed(notes))
+    return f"{told} {short}"
 
 
 def _undo(book: Book, paper: KeptPaper, reading: Reading) -> Undo | None:

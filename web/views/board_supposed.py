@@ -110,13 +110,16 @@ def _changes(season: SupposingSeason, reading: Reading) -> str:
     return reading.listed([reading.say(NAMES[key]) for key in season.changes])
 
 
-def season_supposed_page(job: Job, season: SupposingSeason, reading: Reading) -> SeasonSupposedPage:
+def season_supposed_page(
+    job: Job, season: SupposingSeason, reading: Reading, *, by: str
+) -> SeasonSupposedPage:
+    """by: the name of who asked for it."""
     say, where, year = reading.say, f"{ADDRESS}/{job.number}", season.first.year
     progress = season_progress(job, season, reading)
     running = not progress.over and not job.stop_wanted
     return SeasonSupposedPage(
         title=say("Suppose of %(year)s: %(what)s", year=year, what=_changes(season, reading)),
-        detail=say("Asked for by %(by)s on %(at)s.", by=job.asked_by,
+        detail=say("Asked for by %(by)s on %(at)s.", by=by,
                    at=reading.moment(job.asked_at.replace(second=0))),
         look=f"{where}/progress",
         progress=progress,

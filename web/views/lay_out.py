@@ -186,7 +186,8 @@ def _figures(job: Job, reading: Reading) -> Iterable[Figure]:
     yield Figure(f"{sign} {reading.weight(Grams(abs(ahead)))}", words)
 
 
-def laying_out_page(job: Job, reading: Reading) -> LayingOutPage:
+def laying_out_page(job: Job, reading: Reading, *, by: str) -> LayingOutPage:
+    """by: the name of who asked for it."""
     say, where = reading.say, f"{ADDRESS}/{job.number}"
     progress = progress_shown(job, reading)
     running = not progress.over and not job.stop_wanted
@@ -194,7 +195,7 @@ def laying_out_page(job: Job, reading: Reading) -> LayingOutPage:
         title=_title(job, reading),
         detail=say(
             "Asked for by %(by)s on %(at)s, to look for %(seconds)s seconds.",
-            by=job.asked_by,
+            by=by,
             at=reading.moment(job.asked_at.replace(second=0)),
             seconds=reading.number(job.seconds),
         ),

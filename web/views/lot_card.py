@@ -16,6 +16,7 @@ from web.views.fees import fees_link
 from web.views.form import Field, Form
 from web.views.links import Link
 from web.views.page import Page
+from web.views.part_lot import decision
 from web.views.reading import N_, Reading
 
 ADDRESS = "/lot-card"
@@ -70,7 +71,7 @@ def lot_card_page(found: LotCard, reading: Reading) -> LotCardPage:
         else say("Note %(note)s, not weighed in yet", note=entry.id),
         state=say(lot.state if lot else entry.state),
         facts=tuple(_facts(found, reading)),
-        places=(*_places(found, reading), *_decided(found, reading)),
+        places=(*_places(found, reading), *(decision(each, reading) for each in found.decided)),
         steps=tuple(_step(each, found, reading) for each in found.happened),
         bill=_bill(found, reading),
         fees=fees_link(reading, entry.week) if found.bill else None,
@@ -129,24 +130,6 @@ def _places(found: LotCard, reading: Reading) -> Iterator[str]:
             last=last,
             point=reading.temperature(run.set_point_c),
             when=reading.span(run.start, run.end),
-        )
-
-
-def _decided(found: LotCard, reading: Reading) -> Iterator[str]:
-    for part in found.decided:
-        said = part.discarded or part.goes_on
-        assert said
-        told = (
-            N_("%(part)s, %(racks)s, discarded after a stop: %(who)s decided, %(when)s")
-            if part.discarded
-            else N_("%(part)s, %(racks)s, over the house limit, goes on: %(who)s decided, %(when)s")
-        )
-        yield reading.say(
-            told,
-            part=part.code,
-            racks=reading.say_many("%(n)s rack", "%(n)s racks", part.racks),
-            who=said.by,
-            when=reading.moment(said.at.replace(second=0)),
         )
 
 

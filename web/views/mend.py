@@ -16,6 +16,7 @@ from web.views.desk_note import TURNS
 from web.views.form import Field, Form
 from web.views.links import Link, week_link
 from web.views.page import Page
+from web.views.part_lot import decision
 from web.views.reading import N_, Reading
 
 ADDRESS = "/re-lay"
@@ -50,13 +51,15 @@ class WayToMend:
 
 @dataclass(frozen=True, slots=True)
 class MendPage(Page):
-    """told: how far it is. over: there is no more to wait for."""
+    """told: how far it is. over: there is no more to wait for. decided: what on which part-lots, by
+    whom and when."""
 
     template: ClassVar[str] = "mend.html"
     week: Link
     told: str
     over: bool
     why: str
+    decided: tuple[str, ...]
     ways: tuple[WayToMend, ...]
 
 
@@ -88,6 +91,7 @@ def mend_page(found: Mended, reading: Reading) -> MendPage:
         told=_told(job, reading),
         over=job.state not in UNDER_WAY,
         why=mend.why,
+        decided=tuple(decision(each, reading) for each in found.decided),
         ways=tuple(_way(name, each, found, reading) for name, each in found.ways),
     )
 

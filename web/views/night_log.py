@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from api.services.night_log import SEEN, Entry, NightLog, PartClock, parts_inside
+from api.services.night_lines import parts_inside
+from api.services.night_log import SEEN, Entry, NightLog, PartClock
 from scheduler.process.exposure import MOST_EXPOSED
 from web.views.form import Field, Form
 from web.views.night import stop_address

@@ -12,6 +12,7 @@ from api.services.coming import Coming
 from api.services.house import ORIENTATION
 from api.services.papers import SOON_DAYS, GrowersPapers, Letter
 from scheduler.domain.harvest import Grower
+from web.views.desk_note import TURNS
 from web.views.form import Field, Form
 from web.views.harvest_notes import ADDRESS as NOTES
 from web.views.links import Link
@@ -57,11 +58,14 @@ class Holder:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A note that cannot be firm, and what of its papers is short, in the planner's words."""
+    """A note that cannot be firm, and what of its papers is short, in the planner's words. turns:
+    those that it has all the same. mend: where these are planned anew, None where it has none."""
 
     link: Link
     whose: str
     short: tuple[str, ...]
+    turns: tuple[str, ...]
+    mend: Link | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +106,13 @@ def _ordered(holders: Iterable[Holder]) -> tuple[Holder, ...]:
 def _kept(each: Coming, reading: Reading) -> Kept:
     link = Link(f"{each.entry.id} {each.card.name}", f"{NOTES}/{each.entry.id}")
     whose = f"{each.grower.name}, {reading.moment(each.entry.arrives)}"
-    return Kept(link, whose, each.seen.papers_short)
+    turns = tuple(
+        f"{reading.say(TURNS[turn.kind])}, {reading.span(turn.start, turn.end)}"
+        for turn in each.turns
+    )
+    week = f"/re-lay?week={each.entry.week}"
+    mend = Link(reading.say("Re-lay the week"), week) if turns else None
+    return Kept(link, whose, each.seen.papers_short, turns, mend)
 
 
 def _grower(found: GrowersPapers, reading: Reading) -> Holder:
@@ -172,11 +182,12 @@ def paper_form(found: GrowersPapers, said: Mapping[str, str], reading: Reading) 
     fields = (
         Field("kind", say("Which paper?"), hint=so_far, more=short),
         Field("helper", say("Whose is it?"), "choice", options=known, needed=False),
-        Field("until", say("Its last day"), "date"),
+        Field("until", say("Its last day"), "date", needed=False),
+        Field("missing", say("It is missing, or was withdrawn"), "yes", needed=False),
         Field("another", say("A new helper, who is not in the list"), hint=new, needed=False,
               more=short, folded=True),
     )  # fmt: skip
-    return Form(f"{ADDRESS}/growers/{found.grower.id}", say("I saw it"), fields, said)
+    return Form(f"{ADDRESS}/growers/{found.grower.id}", say("Write it down"), fields, said)
 
 
 def letter_form(card_id: str, reading: Reading) -> Form:

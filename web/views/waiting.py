@@ -117,7 +117,7 @@ def _press(
     if remedy.longer and doing.reach(Act.LAY_OUT) == "all":
         names, said = ("week", "seconds", "seed"), (kept.plan.week, LONGER_SECONDS, 1)
         values = dict(zip(names, map(str, said), strict=True))
-        return Form("/lay-out", say("Lay out for longer"), _hidden(values), values)
+        return Form("/lay-out", say("Lay out with more seconds"), _hidden(values), values)
     if remedy.to and doing.reach(Act.CHANGE_NOTE) == "all" and still_waits(kept, entry):
         latest = remedy.to.get("latest_start")
         button = (

@@ -77,7 +77,10 @@ class WaitingRow:
 
 @dataclass(frozen=True, slots=True)
 class WeekPage(Page):
-    """Week on the racks: four figures, the strips, the waiting list, the same as a table."""
+    """Week on the racks: four figures, the strips, the waiting list, the same as a table.
+
+    by_hand: the whiteboard plan is among the figures.
+    """
 
     template: ClassVar[str] = "week.html"
     kitchen: str
@@ -87,6 +90,7 @@ class WeekPage(Page):
     version: str
     easier: bool
     figures: tuple[Figure, ...]
+    by_hand: bool
     goals: str
     drawing: Drawing
     hatches: tuple[tuple[str, str], ...]  # hatch, name of the group
@@ -114,6 +118,7 @@ def week_page(kept: KeptPlan, weeks: tuple[Week, ...], reading: Reading) -> Week
         version=version(kept, reading),
         easier=plan.rules == SIMPLE.name,
         figures=(*_weights(asked, plan, reading), _rack_hours(measures, reading)),
+        by_hand=plan.proof is not None,
         goals=reading.say(
             "The members' order: %(goals)s.",
             goals="; ".join(reading.say(GOALS[goal]) for goal in asked.kitchen.goals),

@@ -1,0 +1,35 @@
+"""Which turn is which, when some are where they were and others are new."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from scheduler.home import Home, Turn, paired
+
+TIMES = st.lists(st.integers(0, 5), max_size=5).map(sorted)
+
+
+@given(TIMES, TIMES)
+def test_whatever_is_where_it_was_is_paired_with_itself(was: list[int], now: list[int]):
+    places = paired(was, now)
+    there = [place for place in places if place is not None]
+    assert len(there) == len(set(there)) == min(len(was), len(now))
+    stay = sum(
+        place is not None and now[place] == at for at, place in zip(was, places, strict=True)
+    )
+    same = sum(min(was.count(at), now.count(at)) for at in set(was))
+    assert stay == same
+
+
+def test_a_new_turn_before_one_that_stays_moves_nothing():
+    home = Home({0: (Turn(20, 100, 7),)})
+    assert home.flat_g(0, [10, 20]) == 0
+    assert home.moved_g({0: [10, 20]}, {}) == 50  # half, for the new one
+
+
+def test_one_that_is_elsewhere_counts_in_full_what_any_move_counts():
+    home = Home({0: (Turn(20, 100, 7),)})
+    assert home.flat_g(0, [10]) == 7
+    assert home.moved_g({0: [20]}, {}) == 0
+    assert home.moved_g({0: []}, {}) == 107
