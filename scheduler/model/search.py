@@ -3,20 +3,16 @@ rising proof; what they find is settled day by day for the goals after the first
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-import signal
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from multiprocessing.connection import Connection, wait
-from pathlib import Path
 from random import Random
 
 from scheduler.expand import can_be_placed
 from scheduler.merit import merit
-from scheduler.model.climb import PATIENCE_S, Budget, Climber
-from scheduler.model.master import first_bound, most_there_is
+from scheduler.model.climb import PATIENCE_S, Budget
+from scheduler.model.crew import Crew
+from scheduler.model.master import most_there_is
 from scheduler.model.settle import Settling
 from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem
@@ -107,8 +103,9 @@ class _Search:
     def _climb(self) -> None:
         if self._done():
             return
-        crew = _Crew(self.problem, self.limits)
+        crew = Crew(self.limits.workers, self.limits.seed)
         try:
+            crew.begin(self.problem)
             self._rounds(crew)
         finally:
             crew.dismiss()
@@ -134,7 +131,7 @@ class _Search:
             return self.rounds >= self.limits.work
         return self._late()
 
-    def _rounds(self, crew: _Crew) -> None:
+    def _rounds(self, crew: Crew) -> None:
         """Climbers go on from the best as they come back; where work is counted, all together."""
         answers: dict[int, Draft] = {}
         idle = set(range(crew.climbing))
@@ -152,11 +149,11 @@ class _Search:
                 self._finished[member] += 1
             self._send(crew, idle)
 
-    def _send(self, crew: _Crew, members: Iterable[int]) -> None:
+    def _send(self, crew: Crew, members: Iterable[int]) -> None:
         for member in sorted(members):
             crew.send(member, self.best, self._budget(member))
 
-    def _heard(self, crew: _Crew) -> dict[int, Draft]:
+    def _heard(self, crew: Crew) -> dict[int, Draft]:
         """What climbers have finished, by climber; what is told on the way is taken at once."""
         finished: dict[int, Draft] = {}
         for member, message in crew.hear(0.2):
@@ -218,76 +215,3 @@ class _Search:
             self.best,
         )
         self.stopped = bool(self.watch(progress)) or self.stopped
-
-
-@dataclass(frozen=True, slots=True)
-class _Better:
-    """A climber's best so far, or of its finished round."""
-
-    draft: Draft
-    final: bool
-
-
-class _Crew:
-    """The climbers' processes. Each goes when its parent has gone."""
-
-    def __init__(self, problem: Problem, limits: Limits) -> None:
-        context = multiprocessing.get_context("spawn")
-        self.pipes: list[Connection] = []
-        self.processes = []
-        for member in range(max(1, limits.workers)):
-            ours, theirs = context.Pipe()
-            process = context.Process(
-                target=_work, args=(problem, limits.seed + 1000 * member, theirs), daemon=True
-            )
-            process.start()
-            theirs.close()
-            self.pipes.append(ours)
-            self.processes.append(process)
-
-    @property
-    def climbing(self) -> int:
-        return len(self.pipes)
-
-    def prove(self) -> None:
-        """The last climber finds the bound, once it has done what it was sent."""
-        self.pipes[-1].send("prove")
-
-    def send(self, member: int, draft: Draft, budget: Budget) -> None:
-        self.pipes[member].send((draft, budget))
-
-    def hear(self, seconds: float) -> list[tuple[int, int | _Better]]:
-        """A bound (grams) or a draft, and whose."""
-        heard: list[tuple[int, int | _Better]] = []
-        for pipe in wait(self.pipes, timeout=seconds):
-            assert isinstance(pipe, Connection)
-            heard.append((self.pipes.index(pipe), pipe.recv()))
-        return heard
-
-    def dismiss(self) -> None:
-        for process in self.processes:
-            process.kill()
-        for process in self.processes:
-            process.join()
-
-
-def _work(problem: Problem, seed: int, pipe: Connection) -> None:
-    """A climber's life: rounds as they are asked for, until the parent is gone."""
-    parent = os.getppid()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the parent's, who dismisses it
-    with Path(os.devnull).open("w") as quiet:
-        os.dup2(quiet.fileno(), 1)  # solvers greet on standard output
-    climber = Climber(problem, seed)
-    while os.getppid() == parent:
-        if not pipe.poll(0.5):
-            continue
-        try:
-            message = pipe.recv()
-        except (EOFError, OSError):
-            return
-        if message == "prove":
-            pipe.send(first_bound(problem, master=climber.windows.relaxed.master))
-            continue
-        draft, budget = message
-        best = climber.round(draft, budget, lambda better: pipe.send(_Better(better, final=False)))
-        pipe.send(_Better(best, final=True))

@@ -21,6 +21,7 @@ from scheduler.errors import BrokenPromise
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.search import ROUND_STEPS, Limits
+from scheduler.re_lay.aside import Second, second
 from scheduler.re_lay.early import early_first
 from scheduler.re_lay.mend import Course, mended, offered
 from scheduler.re_lay.small import Small, by_hand, improved
@@ -60,15 +61,16 @@ def re_laid(
     """
     begin, limits = time.monotonic(), limits or Limits(seconds=SECONDS)
     options = iter([part_lots]) if part_lots is not None else _options(asked, plan, now)
-    week, small = _best(
-        (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
-    )
-    small = improved(small, _budget(limits), limits.seed)
-    most = None if limits.seconds is None else EARLY_SHARE * limits.seconds
-    small = early_first(week, small, seconds=most, seed=limits.seed)
-    least = mended(week, small.draft, Course("small", begin))
-    left = None if limits.seconds is None else limits.seconds + begin - time.monotonic() - AFTER_S
-    found, bound_g = _whole(week, small, replace(limits, seconds=left))
+    with second(limits) as beside:
+        week, small = _best(
+            (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
+        )
+        small = improved(small, _budget(limits), limits.seed)
+        most = None if limits.seconds is None else EARLY_SHARE * limits.seconds
+        small = early_first(week, small, seconds=most, seed=limits.seed)
+        least = mended(week, small.draft, Course("small", begin))
+        left = None if limits.seconds is None else _left(limits.seconds, begin)
+        found, bound_g = _whole(week, small, replace(limits, seconds=left), beside)
     if found is None:
         return offered(week, least, None)
     try:
@@ -114,11 +116,17 @@ def _budget(limits: Limits) -> Budget:
     return Budget(min(MOST_SMALL_S, SMALL_SHARE * seconds), None, 0.0)
 
 
-def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int | None]:
+def _left(seconds: float, begin: float) -> float:
+    return seconds + begin - time.monotonic() - AFTER_S
+
+
+def _whole(
+    week: Week, small: Small, limits: Limits, beside: Second
+) -> tuple[Small | None, int | None]:
     """The later week laid out anew beside what is under way, at no less worth and with no more
     turns of short notice moved; None where there is no time left or nothing better. Beside it the
-    bound, where one is proved. Short times, and one worker, are spent in this process: others
-    would hardly have begun.
+    bound, where one is proved. Short times, and one worker, are spent in this process and the
+    second: others would hardly have begun.
     """
     if limits.work is None and limits.seconds is not None and limits.seconds <= 0:
         return None, None
@@ -129,5 +137,5 @@ def _whole(week: Week, small: Small, limits: Limits) -> tuple[Small | None, int 
     seconds, work = limits.seconds, limits.work
     steps = None if work is None else round(ROUND_STEPS * work)
     begun = Small(problem, small.draft)
-    climbed = improved(begun, Budget(None if steps else seconds, steps, COOL), limits.seed)
+    climbed = beside.improved(begun, Budget(None if steps else seconds, steps, COOL), limits.seed)
     return None if climbed.draft == small.draft else climbed, None
