@@ -19,7 +19,8 @@ from scheduler.scenario.kitchen_rows import STATIONS
 
 NO_MONEY = (
     "late_from_hour", "night_from_hour", "night_to_hour", "non_member_percent", "late_percent",
-    "no_show_percent", "cancel_by_hour",
+    "no_show_percent", "cancel_by_hour", "dryer_years", "steamer_years", "supply_years",
+    "weeks_open", "source",
 )  # fmt: skip
 LISTS = ("groups", *STATIONS, "hands", "on_call")
 
@@ -36,14 +37,16 @@ def write_scenario(folder: Path, asked: Asked) -> Path:
 
 def _kitchen(asked: Asked) -> Iterable[str]:
     kitchen = {name: getattr(asked.kitchen, name) for name in asked.kitchen.__slots__}
-    fees = asdict(kitchen.pop("fees"))
+    fees, costs = asdict(kitchen.pop("fees")), asdict(kitchen.pop("costs"))
     listed = {name: kitchen.pop(name) for name in LISTS}
     single = {name: asdict(kitchen.pop(name)) for name in ("cold_store", "limits", "caps")}
     yield from _lines("[scenario]", {"title": asked.title, "week": asked.week})
     yield from _lines("[kitchen]", kitchen)
     for name, values in single.items():
         yield from _lines(f"[{name}]", values)
-    yield from _lines("[fees]", {k: v if k in NO_MONEY else v / 100 for k, v in fees.items()})
+    for name, values in (("fees", fees), ("costs", costs)):
+        money = {k: v if k in NO_MONEY else v / 100 for k, v in values.items()}
+        yield from _lines(f"[{name}]", money)
     for name, rows in listed.items():
         for row in rows:
             values = {field: getattr(row, field) for field in row.__slots__}
