@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from scheduler.domain.rules import PLAINLY, TITLES
 from scheduler.replay.changes import priced
-from scheduler.replay.suppose import Supposed
+from scheduler.replay.supposed import Supposed
 from scheduler.season.paper import Option
 from scheduler.wording import count, plain
 

@@ -24,7 +24,7 @@ from scheduler.domain.rules import PLAINLY, TITLES
 from scheduler.errors import BadInput
 from scheduler.replay.changes import BY_KEY as CHANGE
 from scheduler.replay.options import verdict, worded
-from scheduler.replay.suppose import Supposed, Trial
+from scheduler.replay.supposed import Supposed, Trial
 from scheduler.season.as_json import board_json
 from scheduler.season.money import PerKg
 from scheduler.season.paper import Paper, paper
@@ -176,7 +176,8 @@ def test_no_period():
 def supposed(key: str, saved: tuple[int, int], cost: int) -> Supposed:
     change = CHANGE[key]
     trials = tuple(
-        Trial(Week(2026, 36), key, seed, 0, grams, ((5, 10),)) for seed, grams in enumerate(saved)
+        Trial(Week(2026, 36), key, seed, 0, grams, ((5, 10),), (("G06", grams),))
+        for seed, grams in enumerate(saved)
     )
     return Supposed(change, cost, trials)
 

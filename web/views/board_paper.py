@@ -12,7 +12,7 @@ from typing import ClassVar
 
 from scheduler.season.figures import Figure
 from scheduler.season.paper import Option, Paper
-from web.views.drawing import INK, RUST, TINT, Column, Drawing, Line, lying, standing
+from web.views.drawing import INK, LETTERS, RUST, TINT, Column, Drawing, Line, lying, standing
 from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import Reading
@@ -21,6 +21,7 @@ WIDE, HALF, THIRD = 700.0, 335.0, 265.0
 GRAMS = 1000
 NAMED_ALONE = (0, 2, 3, 7)  # columns of the members' table: shares, kg, kg, rack-hours
 ROOM, NAMES, RULES = 1.25, 86.0, 110.0
+LARGE = 16.0  # letters on a telephone, as in paper.css
 SHOWN_FIRST = ("placed", "rack_use", "fill")
 
 
@@ -112,7 +113,7 @@ def board_paper_page(
         summary=paper.summary,
         big=tuple(_big(paper.figure(key), reading) for key in SHOWN_FIRST),
         weeks=_weeks(paper, reading, width=WIDE),
-        weeks_narrow=_weeks(paper, reading, width=HALF),
+        weeks_narrow=_weeks(paper, reading, width=HALF, letters=LARGE),
         happened=_happened(paper, reading),
         rules=_rules(paper, reading),
         why=" ".join(f"{each.name}: {each.plainly}." for each in paper.rules if each.plainly),
@@ -177,7 +178,7 @@ def _share(each: Figure, reading: Reading) -> str:
     return reading.percent(each.share) if each.is_share else reading.number(each.share, 2)
 
 
-def _weeks(paper: Paper, reading: Reading, *, width: float) -> Drawing:
+def _weeks(paper: Paper, reading: Reading, *, width: float, letters: float = LETTERS) -> Drawing:
     most = max((each.open for each in paper.weeks), default=0) or 1
     heaviest = max((each.refused_kg for each in paper.weeks), default=0) or 1
     columns = [
@@ -186,7 +187,7 @@ def _weeks(paper: Paper, reading: Reading, *, width: float) -> Drawing:
     ]
     tops = (f"{reading.number(most)} h", f"{reading.number(heaviest)} kg")
     label = reading.say("Rack-hours loaded and open, and kg without a place, by week")
-    return standing(label, columns, width=width, tops=tops)
+    return standing(label, columns, width=width, tops=tops, letters=letters)
 
 
 def _happened(paper: Paper, reading: Reading) -> Drawing:
