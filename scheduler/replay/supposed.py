@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from statistics import mean, stdev
 
@@ -97,6 +98,26 @@ class Supposed:
         return sum(
             all(each.saved_g > 0 for each in self.trials if each.week == week) for week in weeks
         )
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether it places half a kg more, at least, with every seed."""
+        return min(self.by_seed, default=0) >= HALF_A_KG
+
+    @property
+    def gained(self) -> tuple[tuple[str, Grams], ...]:
+        """Of what is saved, each grower's prepared grams, the mean over the seeds; most first."""
+        found: Counter[str] = Counter()
+        for each in self.trials:
+            found.update(dict(each.gained))
+        often = len(self.by_seed) or 1
+        ranked = sorted(found.items(), key=lambda each: (-each[1], each[0]))
+        return tuple((who, Grams(round(grams / often))) for who, grams in ranked)
+
+    @property
+    def brought(self) -> int:
+        """What fees of the average kilogram bring for those saved, in minor units."""
+        return self.spent.brings(max(0, self.saved_g))
 
     @property
     def give_or_take_g(self) -> int:

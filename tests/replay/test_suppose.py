@@ -38,7 +38,7 @@ from scheduler.units import Grams
 from tests.season.small import moved, season
 
 TAKES_NOTHING = ("dryer", "dryer and supply", "steamer")
-NOTHING = Change("nothing", "Nothing", lambda asked: asked, "all as it is")
+NOTHING = Change("nothing", "Nothing", lambda asked: asked, "all as it is", "do nothing")
 
 
 def crowded(seed: int) -> Posted:

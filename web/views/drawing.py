@@ -13,7 +13,7 @@ WIDEST = 60.0  # a column and the room beside it
 LETTERS = 10.0  # how large
 NAME, WIDE = 3.0, 0.62  # room for the name of a column, and for a letter, of how large letters are
 ROW = 17.0  # height of a row of bars, in the drawing's own units
-UP, DOWN = 72.0, 34.0  # how high and how deep columns reach
+UP, DOWN = 58.0, 30.0  # how high and how deep columns reach
 
 
 @dataclass(frozen=True, slots=True)
