@@ -18,13 +18,12 @@ def for_whom(
     most = [(who, plain(grams / GRAMS), grams) for who, grams in gained if grams > 0][:NAMED]
     if not most:
         return
-    whole = plain(sum(grams for _, grams in gained) / GRAMS)
     if named:
         who, kg, _ = most[0]
-        parts = [f"{who} would get {kg} of the {whole} kg", *(f"{w} {k}" for w, k, _ in most[1:])]
+        parts = [f"{who} would get {kg} kg more", *(f"{w} {k}" for w, k, _ in most[1:])]
     else:
         together = plain(sum(grams for *_, grams in most) / GRAMS)
-        parts = [f"{count(len(most), 'member')} would get {together} of the {whole} kg"]
+        parts = [f"{count(len(most), 'member')} would get {together} kg more"]
     told = f"With {what.lower()} {listed(parts)}"
     refused = max(lines, key=lambda each: each.refused_g, default=None)
     if refused and refused.refused_g and refused.grower_id not in {each[0] for each in most}:

@@ -21,14 +21,14 @@ def told(*, named: bool = True, **refused_kg: int) -> list[str]:
 
 def test_the_three_who_gain_most_and_who_was_refused_most():
     assert told(G2=304, G6=740, G7=20) == [
-        "With one more dryer G2 would get 150 of the 378 kg, G3 105 and G9 88; G6, refused most"
+        "With one more dryer G2 would get 150 kg more, G3 105 and G9 88; G6, refused most"
         " (740 field kg), 37."
     ]
 
 
 def test_who_was_refused_most_is_not_named_twice():
     assert told(G2=304, G6=20) == [
-        "With one more dryer G2 would get 150 of the 378 kg, G3 105 and G9 88."
+        "With one more dryer G2 would get 150 kg more, G3 105 and G9 88."
     ]
     assert told(G2=0, G6=0) == told(G2=304)
 
@@ -39,7 +39,7 @@ def test_who_was_refused_most_may_gain_nothing():
 
 def test_without_names_nobody_stands_there():
     assert told(named=False, G2=304, G6=740) == [
-        "With one more dryer 3 members would get 343 of the 378 kg; the member refused most (740"
+        "With one more dryer 3 members would get 343 kg more; the member refused most (740"
         " field kg), 37."
     ]
 
