@@ -36,7 +36,8 @@ from scheduler.replay.beside import Tried, tried
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import verdict, worded
 from scheduler.replay.pace import Pace
-from scheduler.replay.suppose import Trial, Tries, suppose
+from scheduler.replay.suppose import Tries, suppose
+from scheduler.replay.supposed import Trial
 from scheduler.replay.supposed_week import AFRESH, supposed_week
 
 _log = structlog.get_logger("commonrack")

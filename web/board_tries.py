@@ -16,7 +16,8 @@ from scheduler.replay.changes import CHANGES
 from scheduler.replay.kept import mark_of, read_trials, write_trials
 from scheduler.replay.options import verdict, worded
 from scheduler.replay.pace import Pace
-from scheduler.replay.suppose import Trial, Tries, suppose
+from scheduler.replay.suppose import Tries, suppose
+from scheduler.replay.supposed import Trial
 from scheduler.season.paper import Option
 from scheduler.season.records import Season
 from scheduler.units import MINUTE

@@ -121,11 +121,11 @@ def _legal_starts(trial: Trial, lot: Lot) -> Iterator[int]:
 
 
 def _full(trials: Trials, note: HarvestNote, eased: int | None) -> Cost:
-    """The dryers are full: told by what the remedy eases."""
+    """No run has room for it: told by what the remedy eases."""
     asked, last = trials.asked, until(trials.asked, note)
     lot = trials.changed(asked, note.id).lot
     names = listed(asked.kitchen.dryers[index].name for index in lot.dryers)
-    full = f"Every dryer that takes it ({names}) is full or being turned round until {last}"
+    full = f"No dryer that takes it ({names}) has enough racks free for long enough until {last}"
     told = {
         2: f"No more run of it is started and taken out within staffed hours until {last}",
         4: full,

@@ -26,16 +26,17 @@ Bought = Literal["dryer", "steamer", "supply"]
 class Change:
     """One thing done otherwise. cost: of all the weeks together, in minor units.
 
-    says: what it is; buys: what is bought for it, written off over its years. afresh: weeks are
-    laid out from nothing, not from the posted plan, which the change would keep. paid: the hands
-    are paid by its shifts, not by the work they have in them. tried_as: the change whose tries tell
-    of it, in weeks alone in which something had no place.
+    says: what it is; asked: what the board would decide to do; buys: what is bought for it, written
+    off over its years. afresh: weeks are laid out from nothing, not from the posted plan, which the
+    change would keep. paid: the hands are paid by its shifts, not by the work they have in them.
+    tried_as: the change whose tries tell of it, in weeks alone in which something had no place.
     """
 
     key: str
     name: str
     made: Callable[[Asked], Asked]
     says: str
+    asked: str
     buys: tuple[Bought, ...] = ()
     afresh: bool = False
     paid: bool = False
@@ -49,19 +50,18 @@ class Change:
         """No week costs nothing."""
         if self.paid:
             return _longer_shifts(weeks)
-        return (
-            sum(a_year(weeks[-1].kitchen.costs, each) for each in self.buys)
-            * _open_weeks(weeks)
-            // weeks[-1].kitchen.costs.weeks_open
-            if weeks
-            else 0
-        )
+        if not weeks:
+            return 0
+        costs = weeks[-1].kitchen.costs
+        return self.a_year(costs) * _open_weeks(weeks) // costs.weeks_open
 
+    def price(self, costs: Costs) -> int:
+        """Of all that is bought for it, in minor units."""
+        return sum(priced(costs, each)[0] for each in self.buys)
 
-def a_year(costs: Costs, what: Bought) -> int:
-    """Its price over its years, in minor units."""
-    price, years = priced(costs, what)
-    return price // years
+    def a_year(self, costs: Costs) -> int:
+        """Each price over its years, in minor units."""
+        return sum(price // years for price, years in (priced(costs, e) for e in self.buys))
 
 
 def priced(costs: Costs, what: Bought) -> tuple[int, int]:
@@ -170,24 +170,32 @@ EVENINGS = "Monday to Friday, the hands who stay until closing stay as long"
 CHANGES: tuple[Change, ...] = (
     Change(
         "dryer", "One more dryer", of_kitchen(one_more_dryer),
-        "like the first, on the power supply there is", ("dryer",),
+        "like the first, on the supply there is", "buy one more dryer", ("dryer",),
     ),
     Change(
         "dryer and supply", "One more dryer, 8 kW more supply", of_kitchen(_both),
-        "the same, with more power", ("dryer", "supply"),
+        "the same, with more power", "buy one more dryer and 8 kW more supply",
+        ("dryer", "supply"),
     ),
-    Change("evening", "Evening shift to 22:00", of_kitchen(evening_shift), EVENINGS, paid=True),
+    Change(
+        "evening", "Evening shift to 22:00", of_kitchen(evening_shift), EVENINGS,
+        "pay for evening shifts to 22:00", paid=True,
+    ),
     Change(
         "evening when full", "Evening shift when full", of_kitchen(evening_shift),
-        "the same, in weeks alone in which something had no place", paid=True, tried_as="evening",
+        "the same, in weeks alone in which something had no place",
+        "pay for evening shifts to 22:00 in weeks alone in which something has no place",
+        paid=True, tried_as="evening",
     ),
     Change(
-        "steamer", "One more steamer", of_kitchen(one_more_steamer), "like the first", ("steamer",),
+        "steamer", "One more steamer", of_kitchen(one_more_steamer), "like the first",
+        "buy one more steamer", ("steamer",),
     ),
     Change(
         "order", "Notes in order of call", in_order_of_call,
-        "instead of the least served first; each week laid out from nothing both ways",
-        afresh=True,
+        "first come, first served, instead of the least served first; both laid out from an empty"
+        " plan",
+        "serve notes in order of call", afresh=True,
     ),
 )  # fmt: skip
 BY_KEY = {each.key: each for each in CHANGES}

@@ -11,7 +11,7 @@ from pathlib import Path
 from scheduler.domain.kitchen import Costs
 from scheduler.errors import BadInput
 from scheduler.plan_file import value_from_json, value_to_json
-from scheduler.replay.suppose import Trial
+from scheduler.replay.supposed import Trial
 from scheduler.season.records import Posted, Season
 
 

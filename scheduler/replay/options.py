@@ -6,31 +6,35 @@ from collections.abc import Iterator, Sequence
 
 from scheduler.domain.rules import PLAINLY, TITLES
 from scheduler.replay.changes import priced
-from scheduler.replay.suppose import Supposed
+from scheduler.replay.question import MINOR, amount, asked_about, question, set_against
+from scheduler.replay.supposed import Supposed
 from scheduler.season.paper import Option
-from scheduler.wording import count, plain
+from scheduler.wording import count, listed, plain
 
-MINOR, GRAMS = 100, 1000
+GRAMS = 1000
 
 
 def worded(found: Sequence[Supposed], currency: str) -> tuple[Option, ...]:
-    return tuple(_option(each, currency) for each in found)
+    about = asked_about(found)
+    return tuple(_option(each, currency, is_asked=each is about) for each in found)
 
 
-def _option(each: Supposed, currency: str) -> Option:
+def _option(each: Supposed, currency: str, *, is_asked: bool) -> Option:
     per_kg = each.cost_per_kg
     return Option(
         name=each.change.name,
         says="; ".join(_says(each, currency)),
         saved=f"{plain(each.saved_g / GRAMS)} kg",
-        price=_amount(each.cost, currency),
-        a_kg="nothing saved" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",
-        sure=f"{_tries(each)}; some in {each.weeks_helped} of {count(each.weeks, 'week')}",
+        price=_price(each, currency),
+        a_kg="no kg more" if per_kg is None else f"{per_kg / MINOR:.2f} {currency}",
+        sure="; ".join(_sure(each)),
         binds="" if each.binds is None else f"{TITLES[each.binds].lower()} ({PLAINLY[each.binds]})",
         saved_g=each.saved_g,
         without_g=each.without_g,
         off_kg=each.give_or_take_g / GRAMS,
-        running=_amount(each.electricity + each.hands, currency),
+        running=amount(each.electricity + each.hands, currency),
+        question=question(each, currency) if is_asked else "",
+        gained=each.gained,
     )
 
 
@@ -38,18 +42,34 @@ def _says(each: Supposed, currency: str) -> Iterator[str]:
     """What it is, what is paid for it, and how much of that is counted."""
     change, costs = each.change, each.spent.costs
     yield change.says
-    for what in change.buys:
-        price, years = priced(costs, what)
-        yield f"{what} {_amount(price, currency)} over {years} years"
     if change.buys:
-        part = f"{each.weeks} of its {costs.weeks_open} weeks"
-        yield f"a year counted{'' if each.weeks >= costs.weeks_open else f', {part}'}"
+        yield listed(_bought(each, currency))
+    if change.buys and each.cost != change.a_year(costs):
+        yield f"{amount(each.cost, currency)} counted for {count(each.weeks, 'week')}"
     if change.paid:
-        yield f"at {_amount(costs.hand_hour, currency)} an hour, {count(each.weeks, 'week')}"
+        yield f"at {amount(costs.hand_hour, currency)} an hour, {count(each.weeks, 'week')}"
 
 
-def _amount(minor: int, currency: str) -> str:
-    return f"{plain(minor / MINOR)} {currency}"
+def _bought(each: Supposed, currency: str) -> Iterator[str]:
+    for what in each.change.buys:
+        price, years = priced(each.spent.costs, what)
+        told = f"{what} {amount(price, currency)}" if len(each.change.buys) > 1 else ""
+        yield f"{told} over {years} years".strip()
+
+
+def _price(each: Supposed, currency: str) -> str:
+    change, costs = each.change, each.spent.costs
+    if change.buys:
+        yearly = plain(change.a_year(costs) / MINOR)
+        return f"{amount(change.price(costs), currency)}, {yearly} a year"
+    return f"{amount(each.cost, currency)} of wages" if change.paid else "nothing"
+
+
+def _sure(each: Supposed) -> Iterator[str]:
+    yield _tries(each)
+    helped = f"some in {each.weeks_helped} of {count(each.weeks, 'week')}"
+    if each.weeks:
+        yield helped if each.weeks_helped else "in no week reliably"
 
 
 def _tries(each: Supposed) -> str:
@@ -69,24 +89,25 @@ def verdict(found: Sequence[Supposed], currency: str) -> str:
     best = min(costed, key=lambda each: each.cost_per_kg or 0, default=most)
     dryer = next((each for each in found if each.change.key == "dryer"), best)
     told = (
-        f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)}{_doubt(dryer)} of"
+        f"{dryer.change.name} would have placed {plain(dryer.saved_g / GRAMS)} kg{_doubt(dryer)} of"
         f" the {plain(dryer.waited_g / GRAMS)} kg of prepared food that else had no place,"
-        f" {_price(dryer, currency)}"
+        f" {_at(dryer, currency)}"
     )
     if len(found) > 1:
         told += _others(dryer, best, most, currency)
-    return f"{told}.{_fees(dryer, currency)}"
+    told = f"{told}.{set_against(dryer, currency)}"
+    if asked_about(found):
+        return told
+    return f"{told} Nothing placed more in every try: the figures ask nothing of the board."
 
 
 def _others(dryer: Supposed, best: Supposed, most: Supposed, currency: str) -> str:
     if best is dryer:
         return ": of what was tried, the cheapest way to a kilogram more"
-    others = (
-        f"; {best.change.name.lower()} {plain(best.saved_g / GRAMS)} kg, {_price(best, currency)}"
-    )
+    others = f"; {best.change.name.lower()} {plain(best.saved_g / GRAMS)} kg, {_at(best, currency)}"
     if most not in (best, dryer):
         more = f"{plain(most.saved_g / GRAMS)} kg"
-        others += f"; most of all {most.change.name.lower()}, {more}, {_price(most, currency)}"
+        others += f"; most of all {most.change.name.lower()}, {more}, {_at(most, currency)}"
     return others
 
 
@@ -94,18 +115,7 @@ def _doubt(each: Supposed) -> str:
     return f" ({_tries(each)})" if len(each.by_seed) > 1 else ""
 
 
-def _fees(dryer: Supposed, currency: str) -> str:
-    """What its kilograms would bring, beside what it would cost."""
-    each, brought = dryer.spent.brings(GRAMS), dryer.spent.brings(max(0, dryer.saved_g))
-    if not brought or dryer.cost_per_kg is None:
-        return ""
-    total, apart = (plain(minor / MINOR) for minor in (dryer.total, abs(brought - dryer.total)))
-    covered = f"cover its {total} and leave" if brought >= dryer.total else "cover all but"
-    rest = f"{apart} {currency}" + ("" if brought >= dryer.total else f" of its {total}")
-    return f" At {each / MINOR:.2f} {currency} a kg, the average, fees would {covered} {rest}."
-
-
-def _price(each: Supposed, currency: str) -> str:
+def _at(each: Supposed, currency: str) -> str:
     if each.total == 0:
         return "at no cost"
     if each.cost_per_kg is None:

@@ -6,7 +6,8 @@ import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from scheduler.replay.suppose import Trial, Tries, part_done
+from scheduler.replay.suppose import Tries, part_done
+from scheduler.replay.supposed import Trial
 from scheduler.season.records import Season
 from scheduler.units import Seconds
 

@@ -27,6 +27,7 @@ def board_json(paper: Paper) -> dict[str, Any]:
         "seed": season.seed,
         "notes": [*paper.known, *([paper.counted] if paper.counted else [])],
         "summary": list(paper.summary),
+        "asked": paper.asked.question if paper.asked else "",
         "figures": [*_measures(paper), *_rules(paper), *_members(paper), *_money(paper)],
         "suppose": [_supposed(paper, each) for each in paper.options],
     }
@@ -43,6 +44,7 @@ def _supposed(paper: Paper, option: Option) -> dict[str, Any]:
         "give_or_take_kg": option.off_kg, "cost": option.price, "running_cost": option.running,
         "for_a_kg": option.a_kg,
         "how_sure": option.sure, "binds_then": option.binds,
+        "kg_more": {who: grams / GRAMS for who, grams in option.gained} if paper.named else {},
     }  # fmt: skip
 
 

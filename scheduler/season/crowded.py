@@ -28,7 +28,8 @@ class Crowd:
     loaded: drying something; beside: empty in a running dryer; turned: in cool hold, unloaded,
     turned round, washed down or stopped; short: free, but for less than the lot's drying and a
     turn-round before the next run, stop or last closing; free: free for longer. quiet_s:
-    rack-seconds open in weeks in which racks kept nothing out, of open_s.
+    rack-seconds open in weeks in which racks kept nothing out, of open_s; quiet_loaded_s: those
+    of them that were loaded, of used_s.
     """
 
     lots: int
@@ -40,7 +41,9 @@ class Crowd:
     short_s: int
     free_s: int
     quiet_s: int
+    quiet_loaded_s: int
     open_s: int
+    used_s: int
 
     @property
     def all_s(self) -> int:
@@ -55,7 +58,7 @@ def crowded(season: Season) -> Crowd | None:
     weeks = {week.week for week, _ in kept_out}
     parts = [each for week, note in kept_out for each in _parts(season, week, note)]
     loaded, beside, turned, short, free = (sum(column) for column in zip(*parts, strict=True))
-    open_s = {week.week: counts.rack_open_s(season, week) for week in season.weeks}
+    quiet = [week for week in season.weeks if week.week not in weeks]
     return Crowd(
         lots=len(kept_out),
         weeks=len(weeks),
@@ -65,8 +68,10 @@ def crowded(season: Season) -> Crowd | None:
         turned_s=turned,
         short_s=short,
         free_s=free,
-        quiet_s=sum(each for week, each in open_s.items() if week not in weeks),
-        open_s=sum(open_s.values()),
+        quiet_s=sum(counts.rack_open_s(season, week) for week in quiet),
+        quiet_loaded_s=sum(each.rack_s for week in quiet for each in week.ran),
+        open_s=counts.racks_open_s(season),
+        used_s=counts.loaded_s(season),
     )
 
 
@@ -142,23 +147,40 @@ def _within(window: Span, start: datetime, end: datetime) -> int:
     return Span(start, end).seconds if end > start else 0
 
 
-def in_words(found: Crowd, kg: float) -> Iterator[str]:
+def in_words(found: Crowd, kg: float) -> str:
     """Sentences for the board. kg: field weight that racks kept out."""
     told = (
         f"Racks kept out {count(found.lots, 'lot')} ({plain(kg)} kg) in {found.weeks} of"
-        f" {count(found.of_weeks, 'week')}"
+        f" {count(found.of_weeks, 'week')}."
     )
+    if found.all_s:
+        told += f" {_of_a_hundred(found)}"
     if found.quiet_s:
-        told += f"; the other weeks had {percent(found.quiet_s / found.open_s)} of all hours open"
-    if not found.all_s:
-        yield f"{told}."
-        return
-    parts = (found.loaded_s, found.beside_s, found.turned_s, found.short_s, found.free_s)
-    loaded, beside, turned, short, free = (percent(each / found.all_s) for each in parts)
-    yield (
-        f"{told}. From when such a lot came until its latest start, nights counted, the dryers that"
-        f" take it had {loaded} of their rack-hours loaded and {beside} empty in a run; {turned}"
-        f" went to cool hold, unloading, turning round, washing down and stops; {short} were free,"
-        f" but for less time than the lot needs before the next run or closing; {free} were free"
-        " for longer. Runs start and are unloaded in staffed hours alone."
+        told += f" {_beside_quiet_weeks(found)}"
+    return told
+
+
+def _of_a_hundred(found: Crowd) -> str:
+    """Rounded so that the parts make up a hundred."""
+    parts = (found.loaded_s, found.beside_s + found.turned_s, found.short_s, found.free_s)
+    ends = [round(100 * sum(parts[:place]) / found.all_s) for place in range(1, len(parts) + 1)]
+    loaded, taken, short, free = (b - a for a, b in zip((0, *ends), ends, strict=False))
+    told = (
+        f"While those lots waited, day and night, {loaded + taken} of 100 rack-hours of the dryers"
+        f" that take them were in use or being made ready ({loaded} loaded)."
+    )
+    if not short + free:
+        return told
+    return (
+        f"{told} Of the other {short + free}, {short} lay in gaps shorter than the lot needs, for"
+        f" runs start and are unloaded in staffed hours alone; {free} were free for longer."
+    )
+
+
+def _beside_quiet_weeks(found: Crowd) -> str:
+    loaded, opened = found.used_s - found.quiet_loaded_s, found.open_s - found.quiet_s
+    return (
+        f"In {'that week' if found.weeks == 1 else 'those weeks'} {percent(loaded / opened)} of all"
+        f" rack-hours were loaded, in the other {count(found.of_weeks - found.weeks, 'week')}"
+        f" {percent(found.quiet_loaded_s / found.quiet_s)}."
     )

@@ -92,8 +92,8 @@ DEFINITIONS: tuple[Definition, ...] = (
         "What was left of a lot of which a part had a place.",
     ),
     Definition(
-        "kg_in", "Brought in", "field weight as weighed at the door",
-        "field weight as told of the lots that came", "kg", "kg",
+        "kg_in", "Brought in", "field weight weighed at the door",
+        "field weight told of the lots that came, with what was left over of them", "kg", "kg",
         "Planned against happened: how much came of what was told.",
     ),
     Definition(

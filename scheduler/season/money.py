@@ -64,6 +64,11 @@ class PerKg:
     def brings(self, grams: int) -> int:
         return self._of(grams, self.fees, 1)
 
+    def rise(self, grams: int, amount: int) -> float:
+        """By what part of itself every fee must rise to bring that amount more from so many grams
+        more, and from all there were. There were fees."""
+        return (self.fees + amount) * self.prepared_g / (self.fees * (self.prepared_g + grams)) - 1
+
     def _of(self, grams: int, amount: int, unit: int) -> int:
         return round(grams * amount / (self.prepared_g * unit)) if self.prepared_g else 0
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.season.bars import MemberBar, RuleBar, WeekBar, member_bars, rule_bars, week_bars
 from scheduler.season.figures import Figure, figures
+from scheduler.season.gains import for_whom
 from scheduler.season.money import Money, counted, money_of, per_kg
 from scheduler.season.records import Season
 from scheduler.season.summary import sentences
@@ -15,8 +16,9 @@ from scheduler.wording import listed
 
 SUPPOSED = (
     "Suppose: every week laid out again with a small limit, without and with the change, from the"
-    " same plan by the same steps; prepared weight. What a longer look would find, or growers do"
-    " otherwise, is not in it."
+    " same plan by the same steps. What a longer look would find, or growers do otherwise, is not"
+    " in it. How sure: each try lays out the same weeks again, chance leading the search another"
+    " way; how other seasons would be, it does not tell. Prepared: washed and trimmed."
 )
 
 
@@ -26,7 +28,8 @@ class Option:
     to run it, how sure.
 
     without_g: prepared weight placed without it, to which saved_g comes. off_kg: standard deviation
-    of the tries.
+    of the tries. question: what the board is asked to decide, of one option at most; gained:
+    prepared grams more by grower, mean of the tries.
     """
 
     name: str
@@ -40,6 +43,8 @@ class Option:
     without_g: int
     off_kg: float
     running: str = ""  # of the kg saved
+    question: str = ""
+    gained: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,11 @@ class Paper:
     known: tuple[str, ...] = ()  # what must be known of these records before anything else
     counted: str = ""  # what is in the options' prices, and what is not
 
+    @property
+    def asked(self) -> Option | None:
+        """The option that the board is asked about."""
+        return next((each for each in self.options if each.question), None)
+
     def figure(self, key: str) -> Figure:
         return next(each for each in self.figures if each.definition.key == key)
 
@@ -72,13 +82,15 @@ def paper(
 
     named: whether members stand there by their ids; else by a number, the most served first.
     """
-    found = figures(season)
-    lines = members(season) if named else _nameless(members(season))
+    found, had = figures(season), members(season)
+    lines = had if named else _nameless(had)
     apart = spread(lines)
     money = money_of(season, lines)
     weeks, rules = tuple(week_bars(season)), tuple(rule_bars(season))
     told = tuple(sentences(season, found, money, weeks=weeks, rules=rules))
     told = (*told, in_words(apart)) if apart else told
+    asked = next((each for each in options if each.question), None)
+    gains = for_whom(asked.name, asked.gained, had, named=named) if asked else ()
     return Paper(
         season=season,
         figures=found,
@@ -89,7 +101,7 @@ def paper(
         rules=rules,
         money=money,
         options=tuple(options),
-        summary=(asked_of, *told) if asked_of else told,
+        summary=(asked_of, *gains, *told) if asked_of else told,
         named=named,
         known=tuple(_known(season)),
         counted=" ".join(_counted(season, options)) if options else "",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from scheduler.season.bars import RuleBar, WeekBar
+from scheduler.season.counts import racks
 from scheduler.season.crowded import RACKS, crowded
 from scheduler.season.crowded import in_words as crowd_in_words
 from scheduler.season.figures import Figure
@@ -22,18 +23,19 @@ def sentences(
     rules: Sequence[RuleBar],
 ) -> Iterator[str]:
     figure = {each.definition.key: each for each in found}
+    kitchen = season.kitchen
     use, year, placed = figure["rack_use"], figure["rack_use_year"], figure["placed"]
+    yield (
+        f"The kitchen has {count(len(kitchen.dryers), 'dryer')} with"
+        f" {count(racks(kitchen), 'rack')}: loaded {percent(use.share)} of the time on"
+        f" {count(len(season.open_days()), 'day')} open in {count(len(season.weeks), 'week')},"
+        f" {percent(year.share)} of the year."
+    )
     yield (
         f"Of {plain(placed.shown_denominator)} kg told (field weight) {percent(placed.share)} had a"
         f" place; {plain(figure['refused'].shown_numerator)} kg were refused,"
         f" {plain(figure['waited'].shown_numerator)} kg left over of lots placed in part."
-    )
-    yield _why(weeks, rules)
-    yield (
-        f"In {count(len(season.weeks), 'week')} with {count(len(season.open_days()), 'day')} open"
-        f" the kitchen loaded {plain(use.shown_numerator)} rack-hours: {percent(use.share)} of"
-        f" those of the days open, {percent(year.share)} of those of the whole year. Dryers were"
-        f" {percent(figure['fill'].share)} full while they ran."
+        f" {_why(weeks, rules)}"
     )
     yield from _racks(season, rules)
     yield from _lost(figure)
@@ -60,7 +62,7 @@ def _why(weeks: Sequence[WeekBar], rules: Sequence[RuleBar]) -> str:
         )
     if len(weeks) > 1:
         few = _busiest(weeks, total)
-        told += f" Half of it and more fell into {count(len(few), 'week')} ({listed(few)})."
+        told += f" At least half of it fell into {count(len(few), 'week')} ({listed(few)})."
     return told
 
 
@@ -78,7 +80,7 @@ def _busiest(weeks: Sequence[WeekBar], total: float) -> list[str]:
 def _racks(season: Season, rules: Sequence[RuleBar]) -> Iterator[str]:
     found = crowded(season)
     if found:
-        yield from crowd_in_words(found, sum(each.kg for each in rules if each.rule == RACKS))
+        yield crowd_in_words(found, sum(each.kg for each in rules if each.rule == RACKS))
 
 
 def _lost(figure: dict[str, Figure]) -> Iterator[str]:

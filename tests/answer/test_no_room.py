@@ -77,7 +77,7 @@ def _second_dryer(asked: Asked) -> Asked:
         pytest.param(
             weeks.full_dryer,
             5,
-            "Every dryer that takes it (Cabinet D1) is full or being turned round until its "
+            "No dryer that takes it (Cabinet D1) has enough racks free for long enough until its "
             "latest start, Mon 17 Aug 18:00 (rule 5).",
             _second_dryer,
             id="full dryers",

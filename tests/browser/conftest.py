@@ -30,7 +30,7 @@ from scheduler.domain.mend import TurnMove
 from scheduler.domain.plan import Moved, Plan
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import verdict, worded
-from scheduler.replay.suppose import Supposed, Trial
+from scheduler.replay.supposed import Supposed, Trial
 from scheduler.scenario import load
 from scheduler.units import Grams, Seconds
 from tests.answer.posted import otherwise, posted
@@ -188,7 +188,9 @@ def end_supposed(kitchen: Kitchen, number: int) -> None:
             finish_supposed(book, job, found, at=FRIDAY, stopped=False)
         else:
             left = ((5, 1_000),)
-            trials = (Trial(AUGUST.week, "dryer", 1, here.worth_g, here.worth_g + 40_000, left),)
+            gained = (("G06", 25_000), ("G02", 10_000), ("G12", 8_000), ("G01", -3_000))
+            worth = here.worth_g, here.worth_g + 40_000
+            trials = (Trial(AUGUST.week, "dryer", 1, *worth, left, gained),)
             tried = (Supposed(BY_KEY["dryer"], 2_571, trials),)
             options, says = worded(tried, "USD"), verdict(tried, "USD")
             finish_season(book, job, options, says, at=FRIDAY)

@@ -54,7 +54,7 @@ def _second_dryer(asked: Asked) -> Asked:
         pytest.param(
             weeks.late_latest_start,
             4,
-            "Every dryer that takes it (Cabinet D1) is full or being turned round until its "
+            "No dryer that takes it (Cabinet D1) has enough racks free for long enough until its "
             "latest start, Mon 17 Aug 20:00 (rule 4).",
             "It would fit if its latest start were Tue 18 Aug 08:00 instead of Mon 17 Aug 20:00.",
             _start_later,
@@ -99,7 +99,7 @@ def _second_dryer(asked: Asked) -> Asked:
         pytest.param(
             weeks.full_dryer,
             5,
-            "Every dryer that takes it (Cabinet D1) is full or being turned round until its "
+            "No dryer that takes it (Cabinet D1) has enough racks free for long enough until its "
             "latest start, Mon 17 Aug 18:00 (rule 5).",
             "It would fit if there were one more dryer like Cabinet D1.",
             _second_dryer,

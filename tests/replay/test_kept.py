@@ -10,13 +10,14 @@ import pytest
 
 from scheduler.domain.kitchen import Costs
 from scheduler.replay.kept import mark_of, read_trials, write_trials
-from scheduler.replay.suppose import Trial, Tries, part_done
+from scheduler.replay.suppose import Tries, part_done
+from scheduler.replay.supposed import Trial
 from tests.season.small import season
 
 SEASON = season(3)
 TRIALS = (
-    Trial(SEASON.weeks[0].week, "dryer", 1, 1000, 1200, ((5, 30), (None, 4))),
-    Trial(SEASON.weeks[1].week, "dryer", 1, 900, 900, ()),
+    Trial(SEASON.weeks[0].week, "dryer", 1, 1000, 1200, ((5, 30), (None, 4)), (("G1", 200),)),
+    Trial(SEASON.weeks[1].week, "dryer", 1, 900, 900, (), ()),
 )
 
 
@@ -40,6 +41,14 @@ def test_of_other_weeks_nothing_is_read(tmp_path: Path):
     assert read_trials(path, mark_of(SEASON, 100)) == ()
 
 
+def test_tries_that_do_not_say_for_whom_are_none(tmp_path: Path):
+    """As they were once kept."""
+    path = tmp_path / "tries.json"
+    write_trials(path, "m", TRIALS)
+    path.write_text(path.read_text(encoding="utf-8").replace('"gained"', '"other"'))
+    assert read_trials(path, "m") == ()
+
+
 @pytest.mark.parametrize("text", ["", "[]", "{}", '{"mark": "m"}', '{"mark": "m", "trials": [1]}'])
 def test_a_spoilt_file_is_as_none(tmp_path: Path, text: str):
     path = tmp_path / "tries.json"
@@ -56,7 +65,7 @@ def test_part_done_by_hand():
     assert part_done(SEASON, tries, ()) == 0
     assert part_done(SEASON, tries, TRIALS[:1]) == works[0] / sum(works) / 2
     every = [
-        Trial(week.week, key, seed, 0, 0, ())
+        Trial(week.week, key, seed, 0, 0, (), ())
         for week in SEASON.weeks
         for seed in (1, 2, 3)  # a third try was not asked for
         for key in ("dryer", "steamer")

@@ -7,11 +7,12 @@ import time
 import pytest
 
 from scheduler.replay.pace import Pace
-from scheduler.replay.suppose import Trial, Tries, part_done
+from scheduler.replay.suppose import Tries, part_done
+from scheduler.replay.supposed import Trial
 from tests.season.small import season
 
 SEASON, TRIES = season(3), Tries((1,))
-FIRST, SECOND, LAST = (Trial(each.week, "dryer", 1, 0, 0, ()) for each in SEASON.weeks)
+FIRST, SECOND, LAST = (Trial(each.week, "dryer", 1, 0, 0, (), ()) for each in SEASON.weeks)
 
 
 @pytest.fixture

@@ -29,7 +29,8 @@ from scheduler.replay.changes import (
 )
 from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly
-from scheduler.replay.suppose import Supposed, Trial, Tries, one_week, suppose
+from scheduler.replay.suppose import Tries, one_week, suppose
+from scheduler.replay.supposed import Supposed, Trial
 from scheduler.scenario import load
 from scheduler.season.money import PerKg
 from scheduler.season.records import Posted
@@ -37,7 +38,7 @@ from scheduler.units import Grams
 from tests.season.small import moved, season
 
 TAKES_NOTHING = ("dryer", "dryer and supply", "steamer")
-NOTHING = Change("nothing", "Nothing", lambda asked: asked, "all as it is")
+NOTHING = Change("nothing", "Nothing", lambda asked: asked, "all as it is", "do nothing")
 
 
 def crowded(seed: int) -> Posted:
@@ -62,6 +63,32 @@ def test_a_station_more_never_places_less_than_was_posted(week: int, seed: int):
 def test_a_station_more_never_saves_less_than_none(week: int, seed: int):
     for trial in one_week(crowded(week), TAKES_NOTHING, Effort(10, seed)):
         assert trial.saved_g >= 0
+
+
+@settings(max_examples=3, deadline=None)
+@given(st.integers(1, 60), st.integers(1, 3))
+def test_what_growers_gain_is_all_that_is_saved(week: int, seed: int):
+    posted = crowded(week)
+    growers = {each.id for each in posted.asked.growers}
+    for trial in one_week(posted, ("dryer", "order"), Effort(5, seed)):
+        assert sum(grams for _, grams in trial.gained) == trial.saved_g
+        assert {who for who, _ in trial.gained} <= growers
+
+
+def test_who_had_nothing_gains_it_all(monkeypatch: pytest.MonkeyPatch):
+    """Without the dryer nothing is found; with it, what the whiteboard finds."""
+    posted = crowded(9)
+    monkeypatch.setattr(suppose_module, "fair", lambda weeks: [each for _, each in weeks])
+    monkeypatch.setattr(
+        suppose_module, "lay_out_quickly", unlucky(lambda asked: asked == posted.asked)
+    )
+    (trial,) = one_week(posted, ("dryer",), Effort(0))
+    placed: dict[str, int] = {}
+    changed = BY_KEY["dryer"].made(posted.asked)
+    for _, charge in lay_out_quickly(changed, Effort(0), start=None).charges():
+        who = posted.asked.note(charge.note_id).grower_id
+        placed[who] = placed.get(who, 0) + charge.prepared_g
+    assert dict(trial.gained) == placed
 
 
 def unlucky(only: Callable[[Asked], bool]) -> Callable[..., Plan]:
@@ -253,7 +280,7 @@ def test_a_helper_ends_with_whoever_asked_it():
 def trial(week: int, seed: int, saved_g: int, **rules: int) -> Trial:
     left = tuple((int(name[1:]), grams) for name, grams in rules.items())
     of = season(1, length=3).weeks[week].week
-    return Trial(of, "dryer", seed, 1000, 1000 + saved_g, left)
+    return Trial(of, "dryer", seed, 1000, 1000 + saved_g, left, (("G1", saved_g),))
 
 
 def test_what_a_change_comes_to_by_hand():

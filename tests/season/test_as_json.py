@@ -9,7 +9,7 @@ import pytest
 from scheduler.domain.clock import Week
 from scheduler.replay.changes import BY_KEY
 from scheduler.replay.options import worded
-from scheduler.replay.suppose import Supposed, Trial
+from scheduler.replay.supposed import Supposed, Trial
 from scheduler.season.as_json import board_json
 from scheduler.season.paper import paper
 from scheduler.season.tables import bills_table, totals_table
@@ -29,8 +29,8 @@ def test_what_was_supposed_stands_as_a_fraction_of_a_period():
     """Seed 1 places 400 g more than 2,000, seed 2 200 more than 3,000: 300 of 2,500 in the mean."""
     week = Week(2026, 33)
     trials = (
-        Trial(week, "dryer", 1, 2_000, 2_400, ()),
-        Trial(week, "dryer", 2, 3_000, 3_200, ()),
+        Trial(week, "dryer", 1, 2_000, 2_400, (), ()),
+        Trial(week, "dryer", 2, 3_000, 3_200, (), ()),
     )
     options = worded((Supposed(BY_KEY["dryer"], 90_000, trials),), "USD")
     (told,) = board_json(paper(season(4), options=options))["suppose"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -12,9 +13,10 @@ from scheduler.domain.clock import Span
 from scheduler.domain.outage import Outage
 from scheduler.domain.plan import Waiting
 from scheduler.season import counts
-from scheduler.season.crowded import RACKS, crowded, in_words
+from scheduler.season.crowded import RACKS, Crowd, crowded, in_words
 from scheduler.season.records import Ran, Season, WeekRecord
 from scheduler.units import Grams, Racks, Seconds
+from scheduler.wording import percent
 from tests.season.small import HOUR, season
 
 
@@ -122,14 +124,45 @@ def test_a_stop_is_no_free_time():
 def test_the_sentence_has_the_shares():
     crowd = crowded(replace(season(2), weeks=(one_lot(runs=((2, 6, 8),)),)))
     assert crowd is not None
-    (told,) = in_words(crowd, 12.0)
+    told = in_words(crowd, 12.0)
     assert told.startswith("Racks kept out 1 lot (12 kg) in 1 of 1 week. ")
     for part in (
-        "32 % of their",
-        "8 % empty",
-        "10 % went",
-        "20 % were free, but",
-        "30 % were free",
+        "50 of 100 rack-hours of the dryers that take them were in use or being made ready"
+        " (32 loaded)",
+        "Of the other 50, 20 lay in gaps shorter than the lot needs",
+        "; 30 were free for longer.",
     ):
         assert part in told
-    assert "other weeks" not in told
+    assert "the other" not in told.replace("Of the other 50", "")
+
+
+EMPTY = Crowd(1, 1, 1, 0, 0, 0, 0, 0, 0, 0, 1, 0)
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.lists(st.integers(0, 10**9), min_size=5, max_size=5).filter(any))
+def test_told_parts_make_up_a_hundred(parts: list[int]):
+    names = ("loaded_s", "beside_s", "turned_s", "short_s", "free_s")
+    crowd = replace(EMPTY, **dict(zip(names, parts, strict=True)))
+    told = in_words(crowd, 0.0).partition("week. ")[2]
+    numbers = [int(each) for each in re.findall(r"\d+", told)]
+    taken, hundred, loaded, *rest = numbers
+    assert hundred == 100 >= taken >= loaded
+    assert taken + (rest[0] if rest else 0) == 100
+    assert sum(rest[1:]) == (rest[0] if rest else 0)
+
+
+def test_weeks_in_which_racks_kept_nothing_out_stand_beside():
+    """3.2 of the days' rack-hours loaded in the week of the lot, and none in the other."""
+    crowded_week, quiet = one_lot(runs=((2, 6, 8),)), replace(season(2).weeks[1], ran=())
+    plan = replace(quiet.plan, waiting=())
+    quiet = replace(quiet, posted=(replace(quiet.posted[-1], plan=plan),))
+    found = replace(season(2), weeks=(crowded_week, quiet))
+    crowd = crowded(found)
+    assert crowd is not None
+    opened = counts.rack_open_s(found, crowded_week)
+    share = percent(32 * 3600 / opened)
+    assert in_words(crowd, 12.0).endswith(
+        f" In that week {share} of all rack-hours were loaded, in the other 1 week 0 %."
+    )
+    assert (crowd.used_s, crowd.quiet_loaded_s) == (32 * 3600, 0)

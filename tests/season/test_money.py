@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -33,6 +34,15 @@ def test_a_kilogram_by_hand():
 def test_where_nothing_was_dried_nothing_is_reckoned():
     assert [each(1000) for each in (NOTHING.electricity, NOTHING.hands, NOTHING.brings)] == [0] * 3
     assert counted(NOTHING, "EUR") == NOT_COUNTED
+
+
+def test_a_rise_by_hand():
+    """50 kg brought 75.00; with 10 kg more 105.00 are wanted, 1.75 a kg instead of 1.50: a sixth
+    more."""
+    found = PerKg(50_000, 80_000, 5 * 3600, 7_500, COSTS)
+    assert found.rise(10_000, 3_000) == pytest.approx(1 / 6)
+    assert found.rise(10_000, 1_500) == pytest.approx(0)  # what they bring at fees as they are
+    assert found.rise(10_000, 0) < 0
 
 
 @settings(max_examples=10, deadline=None)

@@ -18,15 +18,10 @@ from typer.testing import CliRunner
 
 from api.services.lots import door
 from scheduler.domain.clock import Week
-from scheduler.domain.kitchen import Costs
 from scheduler.domain.plan import Plan
 from scheduler.domain.rules import PLAINLY, TITLES
 from scheduler.errors import BadInput
-from scheduler.replay.changes import BY_KEY as CHANGE
-from scheduler.replay.options import verdict, worded
-from scheduler.replay.suppose import Supposed, Trial
 from scheduler.season.as_json import board_json
-from scheduler.season.money import PerKg
 from scheduler.season.paper import Paper, paper
 from scheduler.season.records import Season
 from tests.answer.posted import posted
@@ -173,73 +168,6 @@ def test_no_period():
         period("2026-08", "2026-09")
 
 
-def supposed(key: str, saved: tuple[int, int], cost: int) -> Supposed:
-    change = CHANGE[key]
-    trials = tuple(
-        Trial(Week(2026, 36), key, seed, 0, grams, ((5, 10),)) for seed, grams in enumerate(saved)
-    )
-    return Supposed(change, cost, trials)
-
-
-def test_the_verdict_names_the_cheaper_way():
-    tried = (
-        supposed("dryer", (300_000, 500_000), 90_000),
-        supposed("steamer", (0, 0), 30_000),
-        supposed("evening", (600_000, 600_000), 600_000),
-    )
-    told = verdict(tried, "USD")
-    assert told.startswith("One more dryer would have placed 400 (300 to 500 kg in 2 tries) of the")
-    assert "at 2.25 USD a kg: of what was tried, the cheapest" in told
-    assert " of the 400 kg of prepared food that else had no place, at 2.25" in told
-    dear = (supposed("dryer", (100_000, 100_000), 90_000), *tried[1:])
-    assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" not in verdict(tried, "USD")
-    assert "at 9.00 USD a kg" in verdict(dear, "USD")
-    nothing = verdict((supposed("dryer", (0, 0), 90_000), tried[2]), "USD")
-    assert "would have placed 0 (0 to 0 kg in 2 tries) of the" in nothing
-    assert "evening shift to 22:00 600 kg, at 10.00 USD a kg" in nothing
-    assert worded(tried, "USD")[1].a_kg == "nothing saved"
-
-
-def test_the_verdict_sets_fees_against_a_kilogram_more():
-    """1 kg took 1 kWh, at 0.20, and brought 2.50 or 1.00; a dryer of 400 kg for 900.00: 2.45."""
-    costs = Costs(electricity_100_kwh=2000)
-    dryer = supposed("dryer", (300_000, 500_000), 90_000)
-    rich, poor = (replace(dryer, spent=PerKg(1000, 1000, 0, fees, costs)) for fees in (250, 100))
-    assert verdict((rich,), "USD").endswith(
-        "at 2.45 USD a kg. At 2.50 USD a kg, the average,"
-        " fees would cover its 980 and leave 20 USD."
-    )
-    assert verdict((poor,), "USD").endswith("fees would cover all but 580 USD of its 980.")
-    assert "fees" not in verdict((dryer,), "USD")
-    (told,) = worded((rich,), "USD")
-    assert (told.price, told.running, told.a_kg) == ("900 USD", "80 USD", "2.45 USD")
-    assert "dryer 9,000 USD over 10 years; a year counted, 1 of its 35 weeks" in told.says
-    assert told.binds.startswith("racks (no dryer has enough racks free")
-    (whole,) = worded((replace(rich, spent=replace(rich.spent, costs=Costs(weeks_open=1))),), "USD")
-    assert whole.says.endswith("; a year counted")
-    (shift,) = worded((replace(rich, change=CHANGE["evening"]),), "USD")
-    assert shift.says.endswith("at 15 USD an hour, 1 week")
-
-
-def test_who_never_was_full_tried_no_such_week():
-    (told,) = worded((Supposed(CHANGE["evening when full"], 0, ()),), "USD")
-    assert (told.saved, told.sure) == ("0 kg", "no such week; some in 0 of 0 weeks")
-
-
-def test_the_verdict_of_what_was_tried_without_a_dryer():
-    steamer = supposed("steamer", (0, 0), 30_000)
-    evening = supposed("evening", (600_000, 600_000), 600_000)
-    assert verdict((), "USD") == ""
-    assert verdict((steamer,), "USD") == "Nothing of what was tried would have placed more."
-    alone = verdict((evening,), "USD")
-    assert alone.startswith("Evening shift to 22:00 would have placed 600 (600 to 600 kg")
-    assert alone.endswith("at 10.00 USD a kg.")
-    both = verdict((steamer, evening), "USD")
-    assert "at 10.00 USD a kg: of what was tried, the cheapest way" in both
-    order = supposed("order", (200_000, 200_000), 0)
-    assert "at no cost" in verdict((steamer, order), "USD")
-
-
 @pytest.fixture(scope="module")
 def small() -> Paper:
     return paper(season(4))
@@ -247,7 +175,10 @@ def small() -> Paper:
 
 def test_sentences_are_computed_from_the_figures(small: Paper):
     placed = small.figure("placed")
-    assert f"{round(placed.shown_denominator):,} kg told (field weight)" in small.summary[0]
+    assert f"{round(placed.shown_denominator):,} kg told (field weight)" in small.summary[1]
+    dryers = small.season.kitchen.dryers
+    racks = sum(each.racks for each in dryers)
+    assert f"has {len(dryers)} dryers with {racks} racks: loaded" in small.summary[0]
     assert json.dumps(board_json(small))
     assert small.season.first == date(2026, 8, 10)
 

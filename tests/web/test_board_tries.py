@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from scheduler.replay.kept import mark_of, read_trials
-from scheduler.replay.suppose import Trial, Tries, suppose
+from scheduler.replay.suppose import Tries, suppose
+from scheduler.replay.supposed import Trial
 from tests.season.small import season
 from web import board_tries
 from web.board_tries import KEPT, tried

@@ -58,7 +58,7 @@ def test_asked_looked_at_and_compared(kitchen: Kitchen, lotte: Asking, plan: Pla
     assert re.search(r"more prepared weight has a place|As much has a place", told)
     assert "nothing of this can be posted" in told
     assert "No plan whatever of the week as it is" in told
-    assert "for at most 1 seconds from the same start" in told
+    assert "for at most 1 second from the same start" in told
     assert "/post" not in page
     assert f'href="{where}"' in lotte.get(CHOICES).text
     body = kitchen.by["manager"].get(f"/api/v1/suppositions/{where.split('/')[-1]}").json()
@@ -75,7 +75,7 @@ def test_another_order_says_that_each_week_stands_alone(kitchen: Kitchen, lotte:
     where = send(lotte, form_of("order"), {"seconds": "2"}, form="/suppose").headers["location"]
     work(kitchen, where)
     told = words(lotte.get(where).text)
-    assert "laid out from nothing for at most 1 seconds, by itself" in told
+    assert "laid out from an empty plan for at most 1 second, by itself" in told
     assert "from the same start" not in told
 
 

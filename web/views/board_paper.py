@@ -12,15 +12,15 @@ from typing import ClassVar
 
 from scheduler.season.figures import Figure
 from scheduler.season.paper import Option, Paper
-from web.views.drawing import INK, RUST, TINT, Column, Drawing, Line, lying, standing
+from web.views.board_members import MemberTable, member_table
+from web.views.drawing import INK, LETTERS, RUST, TINT, Column, Drawing, Line, lying, standing
 from web.views.links import Link
 from web.views.page import Page
 from web.views.reading import Reading
 
 WIDE, HALF, THIRD = 700.0, 335.0, 265.0
-GRAMS = 1000
-NAMED_ALONE = (0, 2, 3, 7)  # columns of the members' table: shares, kg, kg, rack-hours
 ROOM, NAMES, RULES = 1.25, 86.0, 110.0
+LARGE = 16.0  # letters on a telephone, as in paper.css
 SHOWN_FIRST = ("placed", "rack_use", "fill")
 
 
@@ -48,14 +48,6 @@ class MeasureRow:
 
 
 @dataclass(frozen=True, slots=True)
-class MemberRow:
-    """One member, by the grower's id alone. Cells in the order of the columns."""
-
-    name: str
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class BoardPaperPage(Page):
     """known: what must be known before anything else. links: to its tables. why: of each rule that
     kept something out, what that means."""
@@ -65,6 +57,7 @@ class BoardPaperPage(Page):
     under: str
     known: tuple[str, ...]
     summary: tuple[str, ...]
+    question: str  # what the board is asked, "" for nothing
     big: tuple[Big, ...]
     weeks: Drawing
     weeks_narrow: Drawing  # for a telephone
@@ -76,8 +69,7 @@ class BoardPaperPage(Page):
     options: tuple[Option, ...]
     money: tuple[Big, ...]
     measures: tuple[MeasureRow, ...]
-    member_columns: tuple[str, ...]
-    member_rows: tuple[MemberRow, ...]
+    member_table: MemberTable
     footnotes: tuple[str, ...]
     counted: str
     links: tuple[Link, ...]
@@ -110,9 +102,10 @@ def board_paper_page(
         ),
         known=paper.known,
         summary=paper.summary,
+        question=paper.asked.question if paper.asked else "",
         big=tuple(_big(paper.figure(key), reading) for key in SHOWN_FIRST),
         weeks=_weeks(paper, reading, width=WIDE),
-        weeks_narrow=_weeks(paper, reading, width=HALF),
+        weeks_narrow=_weeks(paper, reading, width=HALF, letters=LARGE),
         happened=_happened(paper, reading),
         rules=_rules(paper, reading),
         why=" ".join(f"{each.name}: {each.plainly}." for each in paper.rules if each.plainly),
@@ -121,12 +114,7 @@ def board_paper_page(
         money=tuple(_money(paper, reading)),
         measures=tuple(_measure(each, reading, footnotes) for each in paper.figures),
         named=paper.named,
-        member_columns=tuple(_shown((
-            say("shares"), say("notes"), say("kg asked"), say("kg refused"), say("notes refused"),
-            say("longest run of refusals"), say("moved"), say("rack-hours"),
-            say("by night"), say("per share"),
-        ), named=paper.named)),
-        member_rows=tuple(_member_rows(paper, reading)),
+        member_table=member_table(paper, reading),
         footnotes=tuple(footnotes),
         counted=paper.counted,
         links=links,
@@ -177,7 +165,7 @@ def _share(each: Figure, reading: Reading) -> str:
     return reading.percent(each.share) if each.is_share else reading.number(each.share, 2)
 
 
-def _weeks(paper: Paper, reading: Reading, *, width: float) -> Drawing:
+def _weeks(paper: Paper, reading: Reading, *, width: float, letters: float = LETTERS) -> Drawing:
     most = max((each.open for each in paper.weeks), default=0) or 1
     heaviest = max((each.refused_kg for each in paper.weeks), default=0) or 1
     columns = [
@@ -186,7 +174,7 @@ def _weeks(paper: Paper, reading: Reading, *, width: float) -> Drawing:
     ]
     tops = (f"{reading.number(most)} h", f"{reading.number(heaviest)} kg")
     label = reading.say("Rack-hours loaded and open, and kg without a place, by week")
-    return standing(label, columns, width=width, tops=tops)
+    return standing(label, columns, width=width, tops=tops, letters=letters)
 
 
 def _happened(paper: Paper, reading: Reading) -> Drawing:
@@ -251,23 +239,3 @@ def _money(paper: Paper, reading: Reading) -> Iterator[Big]:
     yield Big(reading.money(retained, currency), say("of it retained as equity"))
     each_hour = round(money.cost_per_rack_hour or 0)
     yield Big(reading.money(each_hour, currency), say("costs for each rack-hour"))
-
-
-def _member_rows(paper: Paper, reading: Reading) -> Iterator[MemberRow]:
-    number = reading.number
-    for each in paper.lines:
-        cells = (
-            number(each.shares), number(each.notes), number(each.asked_g / GRAMS),
-            number(each.refused_g / GRAMS), number(each.refused), number(each.longest),
-            number(each.moved), number(each.rack_s / 3600),
-            reading.percent(each.night_rack_s / each.rack_s if each.rack_s else 0.0),
-            number(float(each.per_share), 1),
-        )  # fmt: skip
-        yield MemberRow(each.grower_id, tuple(_shown(cells, named=paper.named)))
-
-
-def _shown(cells: tuple[str, ...], *, named: bool) -> Iterator[str]:
-    """Of a line of members: without names no shares, and no rack-hours or kg to reckon them
-    from."""
-    kept = (place for place in range(len(cells)) if named or place not in NAMED_ALONE)
-    return (cells[place] for place in kept)

@@ -10,9 +10,10 @@ INK, TINT, RUST, RULE, FAINT, PAPER = (
     "#1c1a15", "#d8cfb8", "#9c3a12", "#c9c0aa", "#5a5445", "#ffffff"
 )  # fmt: skip
 WIDEST = 60.0  # a column and the room beside it
-NAME = 30.0  # room for the name of a column
+LETTERS = 10.0  # how large
+NAME, WIDE = 3.0, 0.62  # room for the name of a column, and for a letter, of how large letters are
 ROW = 17.0  # height of a row of bars, in the drawing's own units
-UP, DOWN = 72.0, 34.0  # how high and how deep columns reach
+UP, DOWN = 58.0, 30.0  # how high and how deep columns reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +105,18 @@ class Column:
 
 
 def standing(
-    label: str, columns: Sequence[Column], *, width: float, tops: tuple[str, str]
+    label: str,
+    columns: Sequence[Column],
+    *,
+    width: float,
+    tops: tuple[str, str],
+    letters: float = LETTERS,
 ) -> Drawing:
     """Columns over and under a line, as many of them named as there is room for names. tops: what
-    the longest up and down stand for."""
-    left, right = 56.0, 8.0
+    the longest up and down stand for; letters: how large they are shown."""
+    left, right = 6 + letters * WIDE * max(map(len, tops)), letters * NAME / 4
     base, step = UP + 6, min(WIDEST, (width - left - right) / max(1, len(columns)))
-    every = ceil(NAME / step)
+    every = ceil(letters * NAME / step)
     boxes: list[Box] = []
     words = [
         Word(left - 5, 14, tops[0], "end", FAINT),

@@ -148,7 +148,7 @@ def progress_shown(job: Job, reading: Reading) -> ProgressShown:
     looking = job.state == "claimed" and not job.stop_wanted
     time = ""
     if looking and left:
-        time = reading.say("%(n)s seconds left to look", n=left)
+        time = seconds_left(left, reading)
     elif job.state == "asked":
         time = reading.say("Where none is running: commonrack worker.")
     return ProgressShown(
@@ -160,6 +160,10 @@ def progress_shown(job: Job, reading: Reading) -> ProgressShown:
         course=course_of(job, reading),
         over=over,
     )
+
+
+def seconds_left(left: int, reading: Reading) -> str:
+    return reading.say_many("%(n)s second left to look", "%(n)s seconds left to look", left)
 
 
 def _told(job: Job, reading: Reading) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import ceil
 from typing import ClassVar
 
 from api.records.jobs import UNDER_WAY, Job, JobState, SupposedFound
@@ -23,7 +24,7 @@ from web.views.comparing import (
     said_same,
 )
 from web.views.form import Form
-from web.views.lay_out import ProgressShown
+from web.views.lay_out import ProgressShown, seconds_left
 from web.views.links import Link, week_link
 from web.views.page import Page
 from web.views.reading import N_, Reading
@@ -192,7 +193,7 @@ def supposed_progress(found: SupposedWeek, reading: Reading) -> ProgressShown:
     job, say = found.job, reading.say
     looking = job.state == "claimed" and not job.stop_wanted
     left = max(0, round(job.seconds - job.spent))
-    time = say("%(n)s seconds left to look", n=left) if looking and left else ""
+    time = seconds_left(left, reading) if looking and left else ""
     if job.state == "asked":
         time = say("Where none is running: commonrack worker.")
     stopping = job.state in UNDER_WAY and job.stop_wanted
@@ -247,16 +248,20 @@ def _sure(result: SupposedFound, job: Job, reading: Reading) -> Iterator[str]:
     """What the figures rest on, so that nobody takes them for more."""
     say, weight = reading.say, reading.weight
     if job.suppose is not None and job.suppose.what.kind in AFRESH:
-        yield say(
-            "Each week was laid out from nothing for at most %(n)s seconds, by itself: a little"
-            " more or less may be chance alone. A longer look may find more in either.",
-            n=reading.number(job.seconds / 2),
+        yield reading.say_many(
+            "Each week was laid out from an empty plan for at most %(n)s second, by itself: a"
+            " little more or less may be chance alone. A longer look may find more in either.",
+            "Each week was laid out from an empty plan for at most %(n)s seconds, by itself: a"
+            " little more or less may be chance alone. A longer look may find more in either.",
+            ceil(job.seconds / 2),
         )
     else:
-        yield say(
+        yield reading.say_many(
+            "Both weeks were looked at for at most %(n)s second from the same start; what fits in"
+            " one counts in the other, too. A longer look may find more in either.",
             "Both weeks were looked at for at most %(n)s seconds from the same start; what fits in"
             " one counts in the other, too. A longer look may find more in either.",
-            n=reading.number(job.seconds / 3),
+            ceil(job.seconds / 3),
         )
     yield say(
         "No plan whatever of the week as it is has a place for more than %(own)s; as supposed,"

@@ -35,10 +35,10 @@ SAYS: dict[SuppositionKind, str] = {
     "evening": N_("Monday to Friday; the hands who stay until closing stay as long."),
     "order": N_("First come, first served, instead of the least served first. Weight and the"
                 " members' other goals go before order, so that little may change. Both weeks are"
-                " laid out from nothing."),
+                " laid out from an empty plan."),
     "keeping": N_("Most perishable first, instead of the least served first. Weight and the"
                   " members' other goals go before order, so that little may change. Both weeks are"
-                  " laid out from nothing."),
+                  " laid out from an empty plan."),
     "note": N_("Another weight, another day, or a later latest start of one note."),
     "down": N_("From then to then, known beforehand, as for a repair. A dryer that has stopped is"
                " not supposed: it is written down under Night sheet."),
