@@ -25,11 +25,11 @@ class Crowd:
     """Rack-seconds of the dryers that take a lot kept out by racks, from when it came until its
     latest start, or the week's last closing, over all such lots; the parts add up to the whole.
 
-    loaded: drying something; beside: empty in a running dryer; turned: in cool hold, unloaded,
-    turned round, washed down or stopped; short: free, but for less than the lot's drying and a
-    turn-round before the next run, stop or last closing; free: free for longer. quiet_s:
-    rack-seconds open in weeks in which racks kept nothing out, of open_s; quiet_loaded_s: those
-    of them that were loaded, of used_s.
+    loaded: drying something, or to dry it in a week under way; beside: empty in a running dryer;
+    turned: in cool hold, unloaded, turned round, washed down or stopped; short: free, but for less
+    than the lot's drying and a turn-round before the next run, stop or last closing; free: free for
+    longer. quiet_s: rack-seconds open in weeks in which racks kept nothing out, of open_s;
+    quiet_loaded_s: those of them that were loaded, of used_s.
     """
 
     lots: int
@@ -108,7 +108,8 @@ class _Taken:
 
 
 def _taken(season: Season, week: WeekRecord, dryer: Dryer) -> Iterator[_Taken]:
-    for each in week.ran:
+    to_come = (each for each in week.expected if each.run.start >= season.known_until)
+    for each in (*week.ran, *to_come):
         if each.run.dryer_id == dryer.id:
             yield _Taken(each.run.start, _ready(each.run, dryer), each.run)
     for stop in week.outages:

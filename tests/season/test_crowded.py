@@ -97,9 +97,9 @@ def one_lot(*, runs: tuple[tuple[int, int, int], ...], stop: int | None = None) 
     return replace(week, posted=posted, ran=ran, lots=(), gone=(), outages=stops)
 
 
-def hours(week: WeekRecord) -> list[float]:
+def hours(week: WeekRecord, told: datetime | None = None) -> list[float]:
     """Of ten racks: loaded, beside, turned, short, free."""
-    crowd = crowded(replace(season(2), weeks=(week,)))
+    crowd = crowded(replace(season(2), weeks=(week,), told=told))
     assert crowd is not None
     parts = (crowd.loaded_s, crowd.beside_s, crowd.turned_s, crowd.short_s, crowd.free_s)
     return [each / 36_000 for each in parts]
@@ -109,6 +109,14 @@ def test_by_hand():
     """Free for two hours, too short for five and a turn-round; four hours with eight racks of ten;
     an hour of turn-round; then free to the week's end, of which three hours are its own."""
     assert hours(one_lot(runs=((2, 6, 8),))) == [3.2, 0.8, 1, 2, 3]
+
+
+def test_a_run_to_come_takes_its_dryer_and_one_that_never_came_does_not():
+    ran = one_lot(runs=((2, 6, 8),))
+    to_come = replace(ran, ran=(), expected=ran.ran)
+    start = ran.ran[0].run.start
+    assert hours(to_come, told=start - HOUR) == hours(ran)
+    assert hours(to_come, told=start + HOUR) == hours(one_lot(runs=()))
 
 
 def test_free_for_long_enough_is_told_apart():
