@@ -19,6 +19,7 @@ from scheduler.domain.clock import Week
 from scheduler.scenario import load
 from tests.asking import Asking
 from tests.lent import lent
+from tests.needs import has_pango
 from tests.printed_plan import printed_plan
 from tests.shelves import fresh_shelf, put
 from tests.worked_day import worked_day
@@ -172,7 +173,8 @@ def test_every_link_leads_somewhere(site: Asking, shelf: DatabaseShelf, august: 
             continue  # setting one of a kind takes seconds
         kinds.add(kind)
         answer = site.get(path, follow=True)
-        assert answer.status_code == 200, path
+        told = 501 if path.endswith("/pdf") and not has_pango() else 200
+        assert answer.status_code == told, path
         links = re.findall(r'href="(/[^"]*)"', answer.text)
         ahead += [link for link in dict.fromkeys(links) if link not in {*seen, *ahead}]
     assert {f"/day-sheets/{day}" for day in august.days} <= seen

@@ -8,14 +8,13 @@ import subprocess
 import sys
 import zlib
 from collections.abc import Iterator
-from ctypes.util import find_library
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.answer.posted import posted
-from tests.needs import lacking
+from tests.needs import has_pango, lacking
 from tests.served import AUGUST, WEEK, Kitchen
 from tests.site import entered, with_posted
 from web.pages.as_pdf import SETTING
@@ -42,7 +41,7 @@ def sheets(pdf: bytes) -> int:
     ("role", "path", "most"), [("board", BOARD, 1), ("board", SEASON, 2), ("hand", DAY, 3)]
 )
 def test_a_page_is_set(kitchen: Kitchen, role: Any, path: str, most: int):
-    if not find_library("pangoft2-1.0"):  # the system's, not pip's
+    if not has_pango():
         lacking("needs Pango: apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0")
     answer = entered(kitchen, role).get(path)
     assert answer.headers["content-type"] == "application/pdf"
