@@ -4,7 +4,7 @@ start."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 
 from scheduler.expand import can_be_placed
@@ -26,12 +26,15 @@ class Second:
         self.crew = crew
 
     def improved(self, small: Small, budget: Budget, seed: int) -> Small:
-        """The best of a round here and of one beside it."""
+        """The best of a round here and of one beside it; a mend stands without the second."""
         if self.crew is None:
             return improved(small, budget, seed)
-        self.crew.begin(small.problem)
-        self.crew.send(0, small.draft, budget)
-        drafts = [improved(small, budget, seed).draft, *self._heard(self.crew)]
+        with suppress(OSError):
+            self.crew.begin(small.problem)
+            self.crew.send(0, small.draft, budget)
+        drafts = [improved(small, budget, seed).draft]
+        with suppress(EOFError, OSError):
+            drafts += self._heard(self.crew)
         fitting = [each for each in drafts if can_be_placed(small.problem, each)]
         return Small(small.problem, max(fitting, key=partial(value, small.problem)))
 

@@ -81,6 +81,15 @@ def test_it_is_not_called(limits: Limits):
         assert beside.crew is None
 
 
+def test_a_mend_stands_without_it(small: Small, better: Draft):
+    with second(Limits(seconds=LEAST_S)) as beside:
+        assert beside.crew
+        (process,) = beside.crew.processes
+        process.kill()
+        process.join()
+        assert beside.improved(small, SOME, 1).draft == better
+
+
 def test_it_climbs_in_a_process_that_is_gone_afterwards(small: Small):
     with second(Limits(seconds=LEAST_S)) as beside:
         crew = beside.crew

@@ -6,14 +6,13 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import time, timedelta
+from datetime import timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
-from scheduler.domain.clock import Week
 from scheduler.domain.outage import Happened, StartedCharge, StartedRun
 from scheduler.domain.plan import Plan
 from scheduler.domain.promised import Promised
@@ -24,15 +23,11 @@ from scheduler.replay.changes import (
     BY_KEY,
     CHANGES,
     Change,
-    evening_shift,
-    one_more_dryer,
 )
 from scheduler.replay.fair import fair
 from scheduler.replay.laying import Effort, lay_out_quickly
 from scheduler.replay.suppose import Tries, one_week, suppose
-from scheduler.replay.supposed import Supposed, Trial
-from scheduler.scenario import load
-from scheduler.season.money import PerKg
+from scheduler.replay.supposed import Trial
 from scheduler.season.records import Posted
 from scheduler.units import Grams
 from tests.season.small import moved, season
@@ -277,97 +272,6 @@ def test_a_helper_ends_with_whoever_asked_it():
     assert done.returncode == 1
 
 
-def trial(week: int, seed: int, saved_g: int, **rules: int) -> Trial:
-    left = tuple((int(name[1:]), grams) for name, grams in rules.items())
-    of = season(1, length=3).weeks[week].week
-    return Trial(of, "dryer", seed, 1000, 1000 + saved_g, left, (("G1", saved_g),))
-
-
-def test_what_a_change_comes_to_by_hand():
-    """Seed 1 saves 1 + 3 kg, seed 2 1 + 0: 4 and 1, mean 2.5, 2.121 kg apart (sd)."""
-    found = Supposed(
-        BY_KEY["dryer"],
-        50_000,
-        (
-            trial(0, 1, 1000),
-            trial(1, 1, 3000, r12=5, r5=4),
-            trial(0, 2, 1000, r5=2),
-            trial(1, 2, 0),
-        ),
-    )
-    assert found.by_seed == (4000, 1000)
-    assert found.saved_g == 2500
-    assert found.give_or_take_g == 2121
-    assert found.cost_per_kg == 20_000
-    assert found.weeks_helped == 1
-    assert found.binds == 5  # 6 g against 5 of rule 12
-    assert found.waited_g == 2500 + 6  # saved, and the mean of 9 and 2 that wait still
-
-
-def test_nothing_saved_has_no_price_a_kilogram():
-    assert Supposed(BY_KEY["dryer"], 50_000, (trial(0, 1, 0),)).cost_per_kg is None
-    little, half = (Supposed(BY_KEY["dryer"], 50_000, (trial(0, 1, g),)) for g in (499, 500))
-    assert (little.cost_per_kg, half.cost_per_kg) == (None, 100_000)
-
-
-def test_changes_leave_the_rest_of_the_kitchen_alone():
-    august = load("august").kitchen
-    more = one_more_dryer(august)
-    assert [each.id for each in more.dryers] == ["D1", "D2", "D3", "D4", "D5"]
-    assert replace(more, dryers=august.dryers) == august
-    late = evening_shift(august)
-    weekdays = [each for each in late.staffed if each.weekday < 5]
-    assert {each.closes for each in weekdays} == {time(22)}
-    assert [each for each in late.staffed if each.weekday == 5] == [
-        each for each in august.staffed if each.weekday == 5
-    ]
-    jun = next(each for each in late.hands if each.name == "Jun Ferrow")
-    assert {each.closes for each in jun.shifts} == {time(22)}
-    manager = next(each for each in late.hands if each.role == "manager")
-    assert {each.closes for each in manager.shifts} == {time(17), time(13)}
-
-
-def test_a_kitchen_that_is_open_to_midnight_has_no_longer_evening():
-    august = load("august").kitchen
-    to_midnight = tuple(replace(each, closes=time(0)) for each in august.staffed)
-    late = replace(august, staffed=to_midnight)
-    assert evening_shift(late) == late
-
-
-@pytest.mark.parametrize("key", list(BY_KEY))
-def test_every_change_has_a_cost_in_whole_minor_units(key: str):
-    asked = load("august")
-    cost = BY_KEY[key].cost((asked,))
-    assert isinstance(cost, int)
-    assert cost >= 0
-    if key == "evening":  # Jun three evenings and Sal two, three hours each at 15.00
-        assert cost == 5 * 3 * 1500
-
-
-def test_a_price_is_of_the_weeks_it_is_set_against():
-    """A dryer of 900.00 a year: one week of 35 open, all of them, all of the calendar's."""
-    monday = Week(2026, 1).monday
-    asked = load("august")
-
-    def cost(weeks: int) -> int:
-        days = (monday + timedelta(weeks=each) for each in range(weeks))
-        return BY_KEY["dryer"].cost(tuple(replace(asked, week=Week.of(day)) for day in days))
-
-    assert asked.kitchen.costs.weeks_open == 35
-    assert cost(1) == 90_000 // 35 == 2571
-    assert cost(7) == 18_000
-    assert cost(35) == cost(53) == 90_000
-
-
-def test_prices_are_the_kitchens_own():
-    asked = load("august")
-    costs = replace(asked.kitchen.costs, dryer=350_000, dryer_years=5, weeks_open=10, hand_hour=100)
-    dearer = replace(asked, kitchen=replace(asked.kitchen, costs=costs))
-    assert BY_KEY["dryer"].cost((dearer,)) == 350_000 // 5 // 10
-    assert BY_KEY["evening"].cost((dearer,)) == 5 * 3 * 100
-    assert BY_KEY["order"].cost((dearer,)) == 0
-
-
 def test_an_evening_shift_when_full_is_the_evening_in_full_weeks_alone():
     """No week is laid out for it again; a week where all had a place saves and costs nothing."""
     found = season(3, length=1)
@@ -387,17 +291,3 @@ def test_an_evening_shift_when_full_is_the_evening_in_full_weeks_alone():
     assert alone == then
     (never,) = suppose(replace(found, weeks=(room,)), (when_full,), tries)
     assert (never.trials, never.cost, never.saved_g, never.cost_per_kg) == ((), 0, 0, None)
-
-
-def test_what_is_saved_takes_power_and_hands():
-    """10 kg took 2 kWh and an hour: 0.20 at 10.00 for 100 kWh, 12.00 of hands; 5 kg half of it."""
-    costs = replace(load("august").kitchen.costs, electricity_100_kwh=1000, hand_hour=1200)
-    spent = PerKg(10_000, 2_000, 3600, 3_000, costs)
-    trials = (trial(0, 1, 5000),)
-    dryer = Supposed(BY_KEY["dryer"], 10_000, trials, spent)
-    assert (dryer.electricity, dryer.hands, dryer.total) == (10, 600, 10_610)
-    assert dryer.cost_per_kg == 2122
-    evening = Supposed(BY_KEY["evening"], 10_000, trials, spent)
-    assert (evening.electricity, evening.hands) == (10, 0)  # its shifts are paid whole
-    less = Supposed(BY_KEY["dryer"], 10_000, (trial(0, 1, -5000),), spent)
-    assert (less.electricity, less.hands, less.total) == (0, 0, 10_000)
