@@ -118,8 +118,9 @@ class House:
 
 
 def leave(page: Page) -> None:
-    """Closed while cut off: a page that goes is back on the line for a moment, and would send."""
-    page.goto("about:blank")
+    """Closed while cut off: a page that goes is back on the line for a moment, and would send; so
+    its own script is kept from it, which no moment of Chromium's can undo."""
+    page.evaluate("() => { window.fetch = () => Promise.reject(new TypeError('cut off')); }")
     page.close()
 
 
