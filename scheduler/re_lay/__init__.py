@@ -65,16 +65,17 @@ def re_laid(
         week, small = _best(
             (in_hand(asked, plan, now, each) for each in options), now, moved_before, limits=limits
         )
-        small = improved(small, _budget(limits), limits.seed)
+        ways = [Small(week.whole, week.whole.firm.draft), small]
+        ways.append(improved(small, _budget(limits), limits.seed))
         most = None if limits.seconds is None else EARLY_SHARE * limits.seconds
-        small = early_first(week, small, seconds=most, seed=limits.seed)
-        least = mended(week, small.draft, Course("small", begin))
+        small = early_first(week, ways[-1], seconds=most, seed=limits.seed)
+        least = mended(week, [small, *reversed(ways)], Course("small", begin))
         left = None if limits.seconds is None else _left(limits.seconds, begin)
         found, bound_g = _whole(week, small, replace(limits, seconds=left), beside)
     if found is None:
         return offered(week, least, None)
     try:
-        return offered(week, least, mended(week, found.draft, Course("whole", begin, bound_g)))
+        return offered(week, least, mended(week, [found], Course("whole", begin, bound_g)))
     except BrokenPromise:  # hands or places by name do not suffice: the small change stands
         return offered(week, least, None)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -13,8 +13,9 @@ from scheduler.errors import BrokenPromise
 from scheduler.expand import expanded
 from scheduler.keeping import holding
 from scheduler.model.master import most_there_is
-from scheduler.problem import Draft, Problem
+from scheduler.problem import Problem
 from scheduler.re_lay.moves import OTHERS, moves_between
+from scheduler.re_lay.small import Small
 from scheduler.re_lay.week import Week, worth_by_note
 from scheduler.units import Grams, kg
 from scheduler.verify import verify
@@ -32,9 +33,10 @@ class Course:
     bound_g: int | None = None
 
 
-def mended(week: Week, draft: Draft, course: Course) -> Mend:
-    """The mend that a draft stands for; BrokenPromise where the verifier finds fault with it."""
-    plan = next(_verified(week, draft), None)
+def mended(week: Week, ways: Iterable[Small], course: Course) -> Mend:
+    """The mend that the first of these drafts stands for that can be written out; BrokenPromise
+    where the verifier finds fault with all of them."""
+    plan = next((plan for each in ways for plan in _verified(week, each)), None)
     if plan is None:
         raise BrokenPromise(f"the {course.name} change cannot be written out without a fault")
     bound = most_there_is(week.problem) if course.bound_g is None else course.bound_g
@@ -53,12 +55,13 @@ def mended(week: Week, draft: Draft, course: Course) -> Mend:
     )
 
 
-def _verified(week: Week, draft: Draft) -> Iterator[Plan]:
-    """With as much as can be told to be unchanged; then with less, so that hands may change."""
+def _verified(week: Week, small: Small) -> Iterator[Plan]:
+    """With as much as can be told to be unchanged; then with less, down to what the draft was found
+    beside, so that hands and tables may change."""
+    draft, index = small.draft, week.index
     same = week.unchanged(draft)
-    names = {index: lot.note_id for index, lot in enumerate(week.problem.lots)}
-    stay = {names[each] for each in week.whole.firm.lots}
-    for notes in (same, [each for each in same if each in stay], []):
+    stays = (week.whole.firm.lots, small.problem.firm.lots, frozenset[int]())
+    for notes in (same, *([each for each in same if index[each] in lots] for lots in stays)):
         problem, _ = holding(week.asked, week.problem, notes, company=False)
         problem = replace(problem, firm=replace(problem.firm, moved=tuple(_moved(week, problem))))
         try:

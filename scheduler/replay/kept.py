@@ -16,14 +16,17 @@ from scheduler.season.records import Posted, Season
 
 
 def mark_of(season: Season, steps: int) -> str:
-    """Alike only for the same posted weeks tried with the same steps, at whatever prices."""
-    told = [value_to_json(_priceless(week.posted[-1])) for week in season.weeks]
+    """Alike only for the same posted weeks tried with the same steps, at whatever prices and in
+    whatever words."""
+    told = [value_to_json(_as_tried(week.posted[-1])) for week in season.weeks]
     return sha256(json.dumps([steps, told], sort_keys=True).encode()).hexdigest()
 
 
-def _priceless(posted: Posted) -> Posted:
+def _as_tried(posted: Posted) -> Posted:
+    """Without prices, and without what is told of those that wait: no try depends on either."""
     kitchen = replace(posted.asked.kitchen, costs=Costs())
-    return replace(posted, asked=replace(posted.asked, kitchen=kitchen))
+    plan = replace(posted.plan, waiting=())
+    return replace(posted, asked=replace(posted.asked, kitchen=kitchen), plan=plan)
 
 
 def read_trials(path: Path, mark: str) -> tuple[Trial, ...]:

@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 import schemathesis
-from schemathesis.config import SchemathesisConfig
+from schemathesis.config import HealthCheck, SchemathesisConfig
 from schemathesis.engine import events, from_schema
 from schemathesis.generation import GenerationMode
 from schemathesis.hooks import unregister
@@ -45,6 +45,7 @@ EVERY_CASE = bool(os.environ.get("COMMONRACK_EVERY_CASE"))
 FUZZED, WALKS = (6, 120) if EVERY_CASE else (1, 16)  # requests a route; walks along the links
 LEAST_CASES = 500 if EVERY_CASE else 100
 LEAST_BORDERS = 1_500
+A_LONG_TIME_S = 600.0
 NOT_PROMISED = (
     "positive_data_acceptance",  # a grower who is not there is a problem, not a fault
     "missing_required_header",
@@ -148,6 +149,8 @@ def ask_everything(shelf: DatabaseShelf, role: Role | None, *, borders: bool = F
     given.generation.update(max_examples=FUZZED, deterministic=True, database="none")
     given.phases.stateful.generation.update(max_examples=WALKS, deterministic=True, database="none")
     given.phases.coverage.enabled = borders
+    given.request_timeout = A_LONG_TIME_S  # how fast is no part of what is described
+    given.suppress_health_check = [HealthCheck.too_slow]
     for phase in (given.phases.examples, given.phases.fuzzing, given.phases.stateful):
         phase.enabled = not borders
     for name in NOT_PROMISED:

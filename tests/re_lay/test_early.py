@@ -63,7 +63,7 @@ def test_what_moves_at_short_notice_cannot_stay_where_it_was(rules: RuleBook):
 def test_a_whole_week_that_moves_fewer_of_short_notice_is_proposed_though_it_is_worth_no_more():
     week, small = by_hand_in_the_night(FULL)
     found = early(week, small)
-    least, whole = (mended(week, each.draft, Course("small", 0.0)) for each in (small, found))
+    least, whole = (mended(week, [each], Course("small", 0.0)) for each in (small, found))
     whole = replace(whole, worth_g=least.worth_g, moves=whole.moves)
     assert offered(week, least, whole).proposed == "whole"
     assert offered(week, whole, replace(whole, seconds=1.0)).proposed == "small"

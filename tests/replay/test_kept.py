@@ -84,3 +84,12 @@ def test_other_prices_spoil_no_tries():
 
     assert marked(costs=Costs(dryer=1)) == mark_of(SEASON, 100)
     assert marked(freezers=()) != mark_of(SEASON, 100)
+
+
+def test_other_words_for_a_reason_spoil_no_tries():
+    week = next(each for each in SEASON.weeks if each.plan.waiting)
+    waiting = tuple(replace(each, reason="in other words") for each in week.plan.waiting)
+    plan = replace(week.plan, waiting=waiting)
+    changed = replace(week, posted=(replace(week.posted[-1], plan=plan),))
+    weeks = tuple(changed if each is week else each for each in SEASON.weeks)
+    assert mark_of(replace(SEASON, weeks=weeks), 100) == mark_of(SEASON, 100)
