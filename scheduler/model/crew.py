@@ -11,7 +11,7 @@ from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
 from scheduler.model.climb import Budget, Climber
-from scheduler.model.master import first_bound
+from scheduler.model.master import bounds
 from scheduler.problem import Draft, Problem
 
 APART = 1000  # between seeds, so that no climber repeats another
@@ -93,7 +93,8 @@ def _work(seed: int, pipe: Connection) -> None:
             continue
         assert climber is not None, "a problem comes first"
         if message == "prove":
-            pipe.send(first_bound(climber.problem, master=climber.windows.relaxed.master))
+            for bound in bounds(climber.problem, climber.windows.relaxed.master):
+                pipe.send(bound)
             continue
         draft, budget = message
         best = climber.round(draft, budget, lambda better: pipe.send(Better(better, final=False)))

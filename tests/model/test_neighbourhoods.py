@@ -11,7 +11,7 @@ from scheduler.expand import expanded
 from scheduler.model.build import build_model
 from scheduler.model.climb import Budget, Climber
 from scheduler.model.hint import hint
-from scheduler.model.master import Master
+from scheduler.model.master import Master, bounds
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
@@ -50,6 +50,15 @@ def test_what_the_model_finds_holds_and_lies_below_the_bound(
         assert plan.worth_g == worth(week, found) <= bound
         if taken:
             assert worth(week, found) >= worth(week, by_hand)
+
+
+@settings(SLOW, max_examples=4)
+@given(kitchens(), BOOKS)
+def test_a_bound_that_comes_sooner_is_no_tighter(asked: Asked, rules: RuleBook) -> None:
+    week = problem(asked, rules)
+    soon, then = bounds(week, Master(week))
+    assert soon >= then >= worth(week, whiteboard(week))
+    assert then == Master(week).bound(60)
 
 
 @settings(SLOW, max_examples=8)
