@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -80,6 +80,13 @@ def paired(was: Sequence[Any], now: Sequence[Any]) -> list[int | None]:
         found.append(same)
     rest = iter(free)
     return [next(rest, None) if each is None else each for each in found]
+
+
+def as_it_was(turns: Iterable[Turn], mask: int, otherwise: Callable[[int], int]) -> int:
+    """The tick of a mask at which one of the turns was; where none may stay, as picked."""
+    stays = (turn.at for turn in turns if turn.at >= 0 and mask >> turn.at & 1)
+    at = next(stays, None)
+    return otherwise(mask) if at is None else at
 
 
 def shift_g(weight: int, ticks: int) -> int:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.home import Home, Turn, paired
+from scheduler.home import Home, Turn, as_it_was, paired
+from scheduler.whiteboard.masks import first
 
 TIMES = st.lists(st.integers(0, 5), max_size=5).map(sorted)
 
@@ -33,3 +34,11 @@ def test_one_that_is_elsewhere_counts_in_full_what_any_move_counts():
     assert home.flat_g(0, [10]) == 7
     assert home.moved_g({0: [20]}, {}) == 0
     assert home.moved_g({0: []}, {}) == 107
+
+
+def test_what_may_stay_when_it_was_stays():
+    turns = [Turn(-3, 1), Turn(7, 1), Turn(9, 1)]
+    assert as_it_was(turns, 1 << 9 | 1 << 2, first) == 9
+    assert as_it_was(turns, 1 << 9 | 1 << 7 | 1 << 2, first) == 7
+    assert as_it_was(turns, 1 << 8 | 1 << 2, first) == 2
+    assert as_it_was((), 1 << 7, first) == 7

@@ -39,8 +39,9 @@ def _worth(build: Build, charges: list[Charge]) -> Expression:
 def _stays(build: Build) -> Iterator[Expression]:
     """The weight of each turn that is where it was, taking charges in order of start."""
     home, easier = build.problem.home, build.problem.rules.easier
-    for charge in build.charges if home is not None else ():
-        assert home is not None
+    if home is None:
+        return
+    for charge in build.charges:
         for turns, now in (
             (home.bringing, charge.start if easier else charge.wash),
             (home.packing, charge.pack),
@@ -50,4 +51,10 @@ def _stays(build: Build) -> Iterator[Expression]:
                 turn, stays = own[charge.number], build.boolean(f"{charge.lot.note_id} stays")
                 build.model.add_implication(stays, charge.present)
                 build.model.add(now == turn.at).only_enforce_if(stays)
+                yield turn.whole * stays
+    for after in (each for slot in build.slots for each in slot.after):
+        for turn in home.packing.get(after.charge.lot, ()):
+            if turn.at == after.charge.pack:
+                stays = build.boolean("packing stays")
+                build.model.add(after.pack == turn.at).only_enforce_if(stays)
                 yield turn.whole * stays

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from scheduler.home import Home, as_it_was
 from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Recipe
 from scheduler.whiteboard.board import Board, room
 from scheduler.whiteboard.masks import block, first, last, lasting, reached, ticks
@@ -35,11 +36,14 @@ class Way:
         most = min(self.longest, self.soonest + within.bit_length())
         return reached(self.cuts, self.soonest, most) & within
 
-    def charge(self, lot: Lot, start: int, pick: Pick) -> DraftCharge:
-        """The charge for a run that starts then, washed as late as may be."""
+    def charge(self, lot: Lot, start: int, pick: Pick, home: Home | None) -> DraftCharge:
+        """The charge for a run that starts then, washed when it was to be, else as late as may
+        be."""
         opens = max(0, start - self.longest)
         cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
-        wash = last(self.washes & block(0, cut - self.recipe.wash + 1))
+        washes = self.washes & block(0, cut - self.recipe.wash + 1)
+        was = home.bringing.get(lot.index, ()) if home else ()
+        wash = as_it_was(was, washes, last)
         steam = cut + self.steam_after
         return DraftCharge(lot.index, self.recipe, wash, cut, steam, self.pair_attends)
 
@@ -284,8 +288,8 @@ def wash_down(
 def after_dryer(
     board: Board, lot: Lot, recipe: Recipe, unloaded: int, *, but: int = 0
 ) -> tuple[int, int] | None:
-    """Start of the dry check and of packing for a charge unloaded by then; None if there is no
-    time.
+    """Start of the dry check and of packing, then if it was to be then, for a charge unloaded by
+    then; None if there is no time.
 
     but: ticks that one more hand is about to need.
     """
@@ -308,4 +312,5 @@ def after_dryer(
         & block(ready, unloaded + lot.pack_within - ready)
     )
     packs = room(board.benches, recipe.pack, present)
-    return (check, first(packs)) if packs else None
+    was = problem.home.packing.get(lot.index, ()) if problem.home else ()
+    return (check, as_it_was(was, packs, first)) if packs else None

@@ -146,9 +146,8 @@ def _join(
         if way.starts(1 << run.start):
             after = after_dryer(board, lot, way.recipe, run.unload + dryer.unload)
             if after is not None:
-                charge = replace(
-                    way.charge(lot, run.start, taste.cut), check=after[0], pack=after[1]
-                )
+                made = way.charge(lot, run.start, taste.cut, board.problem.home)
+                charge = replace(made, check=after[0], pack=after[1])
                 yield Placing(lot, charge, run, None, None)
             return
 
@@ -178,7 +177,7 @@ def _opened(
 ) -> Placing | None:
     (lot, dryer, gap), (start, pick) = where, when
     problem = board.problem
-    made = way.charge(lot, start, pick)
+    made = way.charge(lot, start, pick, problem.home)
     possible, cleaned = _cleaned(board, dryer, gap, (start, hand_ticks(lot, made)))
     for unload in unloads(board, dryer, start + lot.drying) if possible else ():
         run = DraftRun(dryer.index, start, lot.drying, unload, None, ())
