@@ -21,7 +21,7 @@ from scheduler.units import Grams, kg
 from scheduler.verify import verify
 from scheduler.worth import worth
 
-WORTH_IT_G = 500  # the whole week is proposed where it is better by so much, moves counted
+WORTH_IT = 0.01  # of the small change, moves counted: for less nobody further is rung (demo)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ def offered(week: Week, small: Mend, whole: Mend | None) -> ReLaid:
     gain = 0 if whole is None else whole.worth_g - small.worth_g
     more = 0 if whole is None else whole.weight - small.weight
     fewer = whole is not None and len(short_moved(week, whole)) < len(short_moved(week, small))
-    better = fewer or gain - more >= WORTH_IT_G
+    better = fewer or gain - more >= WORTH_IT * small.worth_g
     chosen = whole if better and whole is not None else small
     if whole is None:
         why = "Laying out the whole week finds nothing better."

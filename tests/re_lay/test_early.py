@@ -17,6 +17,7 @@ from scheduler.re_lay.early import _Early, early_first, moved_short
 from scheduler.re_lay.mend import Course, mended, offered
 from scheduler.re_lay.small import Small, by_hand
 from scheduler.re_lay.week import Week, week_of
+from scheduler.units import Grams
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import value, worth
 from tests.bench.dryer_down import forced
@@ -67,6 +68,17 @@ def test_a_whole_week_that_moves_fewer_of_short_notice_is_proposed_though_it_is_
     whole = replace(whole, worth_g=least.worth_g, moves=whole.moves)
     assert offered(week, least, whole).proposed == "whole"
     assert offered(week, whole, replace(whole, seconds=1.0)).proposed == "small"
+
+
+def test_a_whole_week_is_proposed_for_a_hundredth_more():
+    week, small = by_hand_in_the_night(FULL)
+    least = mended(week, [small], Course("small", 0.0))
+    hundredth = least.worth_g // 100
+    more, less = (
+        replace(least, worth_g=Grams(least.worth_g + g)) for g in (hundredth + 1, hundredth - 1)
+    )
+    assert offered(week, least, more).proposed == "whole"
+    assert offered(week, least, less).proposed == "small"
 
 
 def moved_at_least(week: Week) -> list[int]:
