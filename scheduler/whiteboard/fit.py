@@ -37,8 +37,8 @@ class Way:
         return reached(self.cuts, self.soonest, most) & within
 
     def charge(self, lot: Lot, start: int, pick: Pick, home: Home | None) -> DraftCharge:
-        """The charge for a run that starts then, washed when it was to be, else as late as may
-        be."""
+        """The charge for a run that starts then, washed as late as may be; in a mend when it was to
+        be, if it may."""
         opens = max(0, start - self.longest)
         cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
         washes = self.washes & block(0, cut - self.recipe.wash + 1)
@@ -288,8 +288,8 @@ def wash_down(
 def after_dryer(
     board: Board, lot: Lot, recipe: Recipe, unloaded: int, *, but: int = 0
 ) -> tuple[int, int] | None:
-    """Start of the dry check and of packing, then if it was to be then, for a charge unloaded by
-    then; None if there is no time.
+    """Start of the dry check, and of packing (in a mend when it was to be, if it may), for a charge
+    unloaded by then; None if there is no time.
 
     but: ticks that one more hand is about to need.
     """
