@@ -133,7 +133,6 @@ class Cook:
 
     def _steamings(self, weights: Weights) -> Iterator[Steaming]:
         """On every set of steamers that the charge's loads are for, and that keep rule 7."""
-        tub = self.kitchen.chill_tubs[0]
         for steamers in self._steamer_sets():
             used = tuple(self.kitchen.steamers[each] for each in steamers)
             limit = min(self._load_g(each) for each in used)
@@ -141,28 +140,34 @@ class Cook:
             if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
                 continue
             each_g = ceil_div(weights.prepared_g, loads)
-            pace = self._pace(each_g, used)
-            if pace is None:
-                continue
-            cycle_s, tub_g = pace
-            starts = [(load // len(used)) * cycle_s for load in range(loads)]
-            handled = (used[load % len(used)].handling_s for load in range(loads))
-            steamed_s = self.card.steam_s + max(map(sum, zip(starts, handled, strict=True)))
-            ready_from, ready_to = self._ready_window(steamed_s)
-            if ready_from <= ready_to:
-                yield Steaming(
-                    starts,
-                    {
-                        "steamers": steamers,
-                        "steam": ceil_div(steamed_s, GRID),
-                        "ready_from": ready_from,
-                        "ready_to": ready_to,
-                        "loads": loads,
-                        "cycle_s": cycle_s,
-                        "tub_g": min(tub_g, each_g * loads),
-                        "tub": ceil_div(steamed_s + tub.chill_s, GRID),
-                    },
-                )
+            for pace in self._paces(each_g, used):
+                yield from self._paced(steamers, (loads, each_g), pace)
+
+    def _paced(
+        self, steamers: tuple[int, ...], made: tuple[int, int], pace: tuple[int, int]
+    ) -> Iterator[Steaming]:
+        """So many loads of so many grams on these steamers, at that pace."""
+        (loads, each_g), (cycle_s, tub_g) = made, pace
+        handled = [self.kitchen.steamers[each].handling_s for each in steamers]
+        starts = [(load // len(steamers)) * cycle_s for load in range(loads)]
+        steamed_s = self.card.steam_s + max(
+            start + handled[load % len(steamers)] for load, start in enumerate(starts)
+        )
+        ready_from, ready_to = self._ready_window(steamed_s)
+        if ready_from <= ready_to:
+            yield Steaming(
+                starts,
+                {
+                    "steamers": steamers,
+                    "steam": ceil_div(steamed_s, GRID),
+                    "ready_from": ready_from,
+                    "ready_to": ready_to,
+                    "loads": loads,
+                    "cycle_s": cycle_s,
+                    "tub_g": min(tub_g, each_g * loads),
+                    "tub": ceil_div(steamed_s + self.kitchen.chill_tubs[0].chill_s, GRID),
+                },
+            )
 
     def _steamed(
         self, base: partial[Recipe], tables: tuple[int, ...], cut: int, steamed: Steaming
@@ -195,16 +200,17 @@ class Cook:
     def _cycle(self, used: tuple[Steamer, ...]) -> int:
         return self.card.steam_s + max(each.handling_s for each in used)
 
-    def _pace(self, each_g: int, used: tuple[Steamer, ...]) -> tuple[int, int] | None:
-        """Seconds from load to load, and the most grams in the tub: loads wait for room in it."""
+    def _paces(self, each_g: int, used: tuple[Steamer, ...]) -> Iterator[tuple[int, int]]:
+        """Seconds from load to load, and the most grams in the tub: loads wait for room in it, or
+        need not where steamers and tub have no number."""
         tub = self.kitchen.chill_tubs[0]
         room = tub.holds_g // (each_g * len(used))
         if room == 0:
-            return None
-        cycle = self._cycle(used)
-        if self.rules.steamers and ceil_div(tub.chill_s, cycle) > room:
-            cycle = ceil_div(tub.chill_s, room)
-        return cycle, min(ceil_div(tub.chill_s, cycle), room) * each_g * len(used)
+            return
+        quickest = self._cycle(used)
+        waiting = max(quickest, ceil_div(tub.chill_s, room))
+        for cycle in {waiting} if self.rules.steamers else sorted({quickest, waiting}):
+            yield cycle, min(ceil_div(tub.chill_s, cycle), room) * each_g * len(used)
 
     def _steam_window(self, cut_s: int, starts: list[int]) -> tuple[int, int]:
         """Rule 9 for every basket: cut before it is steamed, and steamed soon enough."""
