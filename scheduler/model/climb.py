@@ -12,6 +12,7 @@ from random import Random
 
 from scheduler.expand import can_be_placed
 from scheduler.merit import Merit, merit
+from scheduler.model.mixing import Mixing
 from scheduler.model.neighbourhood import Neighbourhoods
 from scheduler.model.solve import Effort
 from scheduler.model.windows import Windows
@@ -50,16 +51,24 @@ class Climber:
         self.ruin = Ruin(problem, self.random)
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
         self.windows = Windows(problem, self.ruin, self.random)
+        self.mixing = Mixing(problem, self.ruin, self.random, self.windows)
         self.steps = 0
         self.now: Draft | None = None
 
-    def round(self, start: Draft, budget: Budget, tell: Callable[[Draft], None]) -> Draft:
-        """The best draft of a round; tell hears at once of each that is worth more.
+    def round(
+        self,
+        start: Draft,
+        budget: Budget,
+        tell: Callable[[Draft], None],
+        other: Draft | None = None,
+    ) -> Draft:
+        """The best draft of a round; tell hears at once of each that is worth more. other: a draft
+        of which a window may take over parts.
 
         Rounds make cycles, warm to cold. Whatever is given up in a warm round, the best is kept.
         """
         if budget.window:
-            return self._window(start, budget)
+            return self._window(start, budget, other)
         best, best_merit = start, merit(self.problem, start)
         heat = COOLEST + (HOTTEST - COOLEST) * budget.warmth
         now = start if self.now is None else self.now
@@ -84,15 +93,23 @@ class Climber:
         """Whether to go on from what was found: what is better always, what is worse by chance."""
         return found > now or self.random.random() < math.exp((found[0] - now[0]) / heat)
 
-    def _window(self, start: Draft, budget: Budget) -> Draft:
-        """A part of the week filled anew; while it is warm, not of the best but of where the
-        climber has got to."""
+    def _window(self, start: Draft, budget: Budget, other: Draft | None) -> Draft:
+        """A part of the week filled anew, or mixed with the other's; while it is warm, not of the
+        best but of where the climber has got to."""
         if self.now is None or not self._borne(value(self.problem, self.now), start, budget):
             self.now = start
-        found = self.windows.improved(self.now, self._effort(WINDOW, budget))
+        effort = self._effort(WINDOW, budget)
+        if other is not None and self._mixes():
+            found = self.mixing.improved(self.now, other, effort)
+        else:
+            found = self.windows.improved(self.now, effort)
         if found is not None and can_be_placed(self.problem, found):
             self.now = found
         return max(start, self.now, key=partial(merit, self.problem))
+
+    def _mixes(self) -> bool:
+        weights = (self.windows.weight, self.mixing.weight)
+        return self.random.choices((False, True), weights)[0]
 
     def _borne(self, now: int, start: Draft, budget: Budget) -> bool:
         """Whether a draft of that value is good enough to go on from."""

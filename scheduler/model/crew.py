@@ -55,9 +55,9 @@ class Crew:
         """The last climber finds the bound, once it has done what it was sent."""
         self.pipes[-1].send("prove")
 
-    def send(self, member: int, draft: Draft, budget: Budget) -> None:
-        """A round from that draft."""
-        self.pipes[member].send((draft, budget))
+    def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
+        """A round from that draft; other: one of which parts may be taken over."""
+        self.pipes[member].send((draft, budget, other))
 
     def hear(self, seconds: float) -> list[tuple[int, int | Better]]:
         """A bound (grams) or a draft, and whose."""
@@ -96,6 +96,8 @@ def _work(seed: int, pipe: Connection) -> None:
             for bound in bounds(climber.problem, climber.windows.relaxed.master):
                 pipe.send(bound)
             continue
-        draft, budget = message
-        best = climber.round(draft, budget, lambda better: pipe.send(Better(better, final=False)))
+        draft, budget, other = message
+        best = climber.round(
+            draft, budget, lambda better: pipe.send(Better(better, final=False)), other
+        )
         pipe.send(Better(best, final=True))

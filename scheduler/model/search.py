@@ -1,11 +1,13 @@
-"""The search: climbers in processes of their own work in rounds from the best draft, beside a
-rising proof; what they find is settled day by day for the goals after the first."""
+"""The search: climbers in processes of their own work in rounds, each from its own best draft
+until they are brought together, beside a rising proof; what they find is settled day by day for the
+goals after the first."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import partial
 from random import Random
 
 from scheduler.expand import can_be_placed
@@ -24,6 +26,7 @@ ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
 WINDOWS = (6, 3)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
+APART, FAR = 0.8, 0.98  # of the limit; of the best's worth (from trials)
 LONG_S = 60.0  # for a window, where there is no limit
 SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are (from trials)
 A_GOAL = Effort(seconds=1.0, work=0.15)  # of a day
@@ -85,6 +88,7 @@ class _Search:
         self.whiteboard_g = self.worth
         self.bound = most_there_is(problem)
         self.stopped = False
+        self._own: dict[int, Draft] = {}  # the best of each climber
         self._finished = [0] * max(1, limits.workers)  # rounds, by climber
         if limits.start is not None:
             self._take(limits.start)
@@ -132,7 +136,7 @@ class _Search:
         return self._late()
 
     def _rounds(self, crew: Crew) -> None:
-        """Climbers go on from the best as they come back; where work is counted, all together."""
+        """Climbers go on as they come back; where work is counted, all together."""
         answers: dict[int, Draft] = {}
         idle = set(range(crew.climbing))
         self._send(crew, idle)
@@ -145,13 +149,34 @@ class _Search:
                 if self.limits.work is None or len(answers) == crew.climbing:
                     idle = set(answers)
             for member in sorted(idle):
-                self._take(answers.pop(member))
+                found = answers.pop(member)
+                self._own[member] = max(
+                    self._own.get(member, found), found, key=partial(merit, self.problem)
+                )
+                self._take(found)
                 self._finished[member] += 1
             self._send(crew, idle)
 
     def _send(self, crew: Crew, members: Iterable[int]) -> None:
         for member in sorted(members):
-            crew.send(member, self.best, self._budget(member))
+            start, other = self._from(member)
+            crew.send(member, start, self._budget(member), other)
+
+    def _from(self, member: int) -> tuple[Draft, Draft | None]:
+        """Where a climber goes on, and another's best of which it may take over parts. It goes its
+        own way until it has fallen far behind, or the end is near."""
+        own = self._own.get(member, self.best)
+        if self._used > APART or worth(self.problem, own) < FAR * self.worth:
+            own = self.best
+        others = [each for each in self._own.values() if each is not own]
+        return own, max(others, key=partial(merit, self.problem), default=None)
+
+    @property
+    def _used(self) -> float:
+        """The part of the limit that is used up."""
+        if self.limits.work is not None:
+            return self.rounds / self.limits.work
+        return 0.0 if self.limits.seconds is None else self.passed / self.limits.seconds
 
     def _heard(self, crew: Crew) -> dict[int, Draft]:
         """What climbers have finished, by climber; what is told on the way is taken at once."""

@@ -18,6 +18,7 @@ from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort, solved
+from scheduler.model.tries import Tries
 from scheduler.model.wishes import Wishes
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.units import Grams
@@ -25,11 +26,7 @@ from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import value
 
-# All from trials on august and glut.
-LATELY = 0.4  # how much the last try counts
-LEAST = 0.1  # readiness of what never won
-MOST_WORK, DOUBLED = 8.0, 3  # times that of a window; how often it is doubled at the most
-SOME, FEWEST = 0.6, 2  # of the dryers
+SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,24 +50,13 @@ KINDS = (
 )
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Window:
     """Days, and what has come of filling them."""
 
     kind: Kind
     days: range
-    lately: float
-    in_vain: int = 0
-
-    def effort(self, effort: Effort) -> Effort:
-        """Harder each time that nothing was found."""
-        more = min(MOST_WORK, self.kind.work * 2 ** min(self.in_vain, DOUBLED))
-        return effort if effort.work is None else replace(effort, work=effort.work * more)
-
-    def count(self, won: bool) -> None:
-        """One more try."""
-        self.lately += LATELY * (self.kind.ready * won - self.lately)
-        self.in_vain += not won
+    tries: Tries
 
 
 class Windows:
@@ -90,23 +76,28 @@ class Windows:
         """All of every kind in which a lot may start."""
         count = len(self.relaxed.days)
         every = (
-            Window(kind, range(first, first + kind.days), kind.ready)
+            Window(kind, range(first, first + kind.days), Tries(kind.ready, kind.work))
             for kind in KINDS
             for first in range(count - kind.days + 1)
         )
         return [each for each in every if self.wishes.starting(each.days)]
 
+    @property
+    def weight(self) -> float:
+        """How readily any of them is taken."""
+        return sum(each.tries.weight for each in self.windows)
+
     def improved(self, draft: Draft, effort: Effort) -> Draft | None:
         """A draft that has a window filled anew; None if none was found."""
         if not self.ruin.lots or not self.windows:
             return None
-        weights = [LEAST + each.lately for each in self.windows]
+        weights = [each.tries.weight for each in self.windows]
         window = self.random.choices(self.windows, weights)[0]
         days, dryers = window.days, self._some_dryers() if window.kind.some else None
-        wishes = window.kind.asks(self.wishes, draft, days, window.in_vain)
-        found = self.filled(draft, days, wishes, window.effort(effort), dryers)
+        wishes = window.kind.asks(self.wishes, draft, days, window.tries.in_vain)
+        found = self.filled(draft, days, wishes, window.tries.effort(effort), dryers)
         gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
-        window.count(gained > 0)
+        window.tries.count(gained > 0)
         return found if gained >= 0 else None
 
     def _some_dryers(self) -> list[int]:

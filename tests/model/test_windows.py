@@ -12,7 +12,7 @@ from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.expand import expanded
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort
-from scheduler.model.windows import KINDS, MOST_WORK, Window, Windows
+from scheduler.model.windows import Windows
 from scheduler.prepare import problem
 from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem
 from scheduler.scenario import load
@@ -58,21 +58,6 @@ def test_every_window_leaves_a_plan_that_holds_and_is_no_worse(
             assert worth(week, draft) <= worth(week, found) <= bound
             assert verify(asked, expanded(asked, week, found), rules) == ()
             draft = found
-
-
-def test_a_window_that_never_brings_anything_is_tried_harder_up_to_a_limit() -> None:
-    """However long a search goes on: a small week's windows are tried thousands of times."""
-    once = Effort(seconds=60, work=1.0)
-    for kind in KINDS:
-        window = Window(kind, range(kind.days), kind.ready)
-        tried = []
-        for _ in range(2000):
-            tried.append(window.effort(once).work or 0)
-            window.count(won=False)
-        assert tried == sorted(tried)
-        assert tried[0] == kind.work
-        assert tried[-1] == MOST_WORK
-        assert 0 <= window.lately < kind.ready
 
 
 def test_some_dryers_alone_are_filled_anew() -> None:

@@ -27,7 +27,7 @@ class Told(Crew):
     def begin(self, problem: Problem) -> None:
         self.asked.append(problem)
 
-    def send(self, member: int, draft: Draft, budget: Budget) -> None:
+    def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
         self.asked.append((member, draft, budget))
 
     def hear(self, seconds: float) -> list[tuple[int, int | Better]]:
