@@ -168,7 +168,7 @@ class _Search:
         own = self._own.get(member, self.best)
         if self._used > APART or worth(self.problem, own) < FAR * self.worth:
             own = self.best
-        others = [each for each in self._own.values() if each is not own]
+        others = [each for each in self._own.values() if each != own]
         return own, max(others, key=partial(merit, self.problem), default=None)
 
     @property

@@ -1,0 +1,90 @@
+"""From which drafts climbers are sent on."""
+
+from random import Random
+
+import pytest
+
+from scheduler.model import search
+from scheduler.model.climb import Budget
+from scheduler.model.crew import Better, Crew
+from scheduler.model.search import APART, FAR, Limits
+from scheduler.model.settle import Settling
+from scheduler.prepare import problem
+from scheduler.problem import Draft, Problem
+from scheduler.scenario import load
+from scheduler.whiteboard import whiteboard
+from scheduler.whiteboard.ruin import Ruin
+from scheduler.worth import worth
+from tests.drafts import better_draft
+
+ROUNDS = 10
+
+
+class Scripted(Crew):
+    """A crew of no process: whatever they are sent, each climber comes back with its own draft."""
+
+    def __init__(self, *drafts: Draft) -> None:
+        self.drafts = drafts
+        self.sent: list[list[tuple[Draft, Draft | None]]] = [[] for _ in drafts]
+
+    @property
+    def climbing(self) -> int:
+        return len(self.drafts)
+
+    def begin(self, problem: Problem) -> None:
+        pass
+
+    def prove(self) -> None:
+        pass
+
+    def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
+        self.sent[member].append((draft, other))
+
+    def hear(self, seconds: float) -> list[tuple[int, int | Better]]:
+        return [(member, Better(each, final=True)) for member, each in enumerate(self.drafts)]
+
+    def dismiss(self) -> None:
+        pass
+
+
+@pytest.fixture(scope="module")
+def week() -> Problem:
+    return problem(load("august"))
+
+
+def sent_on(
+    week: Problem, monkeypatch: pytest.MonkeyPatch, *drafts: Draft
+) -> list[list[tuple[Draft, Draft | None]]]:
+    crew = Scripted(*drafts)
+    monkeypatch.setattr(search, "Crew", lambda *_: crew)
+    monkeypatch.setattr(Settling, "days", lambda _: [])
+    search.run(week, Limits(seconds=None, work=ROUNDS, workers=len(drafts)))
+    return crew.sent
+
+
+def test_each_goes_its_own_way_beside_the_other_until_the_end_is_near(
+    week: Problem, monkeypatch: pytest.MonkeyPatch
+):
+    best, near = better_draft(week), whiteboard(week)
+    assert FAR * worth(week, best) < worth(week, near) < worth(week, best)
+    first, second = sent_on(week, monkeypatch, best, near)
+    late = [number for number in range(ROUNDS + 1) if number / ROUNDS > APART]
+    assert first[1:] == [(best, near)] * ROUNDS
+    assert second[1 : late[0]] == [(near, best)] * (late[0] - 1)
+    assert second[late[0] :] == [(best, near)] * len(late)
+
+
+def test_who_has_fallen_far_behind_goes_on_from_the_best(
+    week: Problem, monkeypatch: pytest.MonkeyPatch
+):
+    best = whiteboard(week)
+    lots = {charge.lot for run in best.runs for charge in run.charges}
+    far = Ruin(week, Random(1)).rebuilt(best, set(sorted(lots)[:5])).draft()
+    assert worth(week, far) < FAR * worth(week, best)
+    _, second = sent_on(week, monkeypatch, best, far)
+    assert second[1:] == [(best, far)] * ROUNDS
+
+
+def test_who_is_alone_has_nobody_to_take_over_from(week: Problem, monkeypatch: pytest.MonkeyPatch):
+    (only,) = sent_on(week, monkeypatch, better_draft(week))
+    assert {other for _, other in only} == {None}
