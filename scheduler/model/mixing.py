@@ -13,6 +13,7 @@ from random import Random
 from scheduler.model.build import build_model
 from scheduler.model.hint import hint
 from scheduler.model.objective import add_objective
+from scheduler.model.runs import day_of_start
 from scheduler.model.solve import Effort, solved
 from scheduler.model.tries import Tries
 from scheduler.model.windows import Windows
@@ -65,17 +66,11 @@ class Mixing:
     def _places(self, draft: Draft) -> Places:
         places: Places = defaultdict(list)
         for run in draft.runs:
-            alike = self.windows.relaxed.alike(run.dryer)
+            day, alike = day_of_start(self.problem, run), self.windows.relaxed.alike(run.dryer)
             for charge in run.charges:
                 if charge.lot not in self.problem.firm.lots:
-                    places[charge.lot].append(
-                        Place(self._day(run.start), alike, charge.recipe.racks)
-                    )
+                    places[charge.lot].append(Place(day, alike, charge.recipe.racks))
         return {index: sorted(own) for index, own in places.items()}
-
-    def _day(self, start: int) -> int:
-        days = self.problem.days
-        return next(i for i, day in enumerate(days) if day.open <= start <= day.close)
 
     def _mixed(self, draft: Draft, own: Places, places: Places, effort: Effort) -> Draft | None:
         """Those lots at any of their places, all else as the draft has it."""

@@ -25,7 +25,7 @@ def add_slots(build: Build, lots: list[Lot]) -> None:
 
 def _kept(build: Build, dryer: DryerSpec, run: DraftRun) -> Slot:
     true = build.model.new_constant(1)
-    day = _day(build.problem, run)
+    day = day_of_start(build.problem, run)
     slot = Slot(dryer, run, day, true, run.start, run.drying, run.unload, dryer.racks - run.racks)
     slot.groups = {build.problem.lots[run.charges[0].lot].group: true}
     slot.dryings = {run.drying: true}
@@ -51,7 +51,8 @@ def _loosen(build: Build, slot: Slot, run: DraftRun) -> None:
         build.model.add(slot.unloaded <= run.wash_down)
 
 
-def _day(problem: Problem, run: DraftRun) -> int:
+def day_of_start(problem: Problem, run: DraftRun) -> int:
+    """The number of the day on which a run starts."""
     return next(i for i, day in enumerate(problem.days) if day.open <= run.start <= day.close)
 
 
@@ -303,5 +304,7 @@ class _Gap:
         needs = self._needs_wash({group: true})
         if not needs:
             return
-        between = Between(self.dryer, self.unloaded, self.free, after.start, _day(problem, after))
+        between = Between(
+            self.dryer, self.unloaded, self.free, after.start, day_of_start(problem, after)
+        )
         self.build.closing.append((after, *add_wash_down(self.build, between, needs)))
