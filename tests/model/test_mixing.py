@@ -9,6 +9,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.expand import expanded
 from scheduler.model.mixing import Mixing
+from scheduler.model.runs import day_of_start
 from scheduler.model.solve import Effort
 from scheduler.model.windows import Windows
 from scheduler.prepare import problem
@@ -41,10 +42,8 @@ def elsewhere(week: Problem, seed: int) -> Draft:
 def places(week: Problem, chosen: Mixing, draft: Draft) -> set[object]:
     """On which day each lot is in which of the dryers that are alike."""
     return {
-        (charge.lot, number, chosen.windows.relaxed.alike(run.dryer))
+        (charge.lot, day_of_start(week, run), chosen.windows.relaxed.alike(run.dryer))
         for run in draft.runs
-        for number, day in enumerate(week.days)
-        if day.open <= run.start <= day.close
         for charge in run.charges
     }
 
