@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from scheduler.domain.plan import Charge, Plan, Preparation, Run
 from scheduler.errors import StalePlan
 from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem, Recipe
@@ -76,5 +78,13 @@ class Back:
             recipe.tables == tuple(self.kinds.get(place.table_id) for place in made.tables)
             and recipe.steamers == tuple(self.steamers.get(each) for each in steamers)
             and recipe.loads == len(made.steam_loads)
+            and self._is_paced_so(recipe, made)
             and (recipe.wash * GRID, recipe.cut * GRID) == (made.wash.seconds, made.cut.seconds)
         )
+
+    def _is_paced_so(self, recipe: Recipe, made: Preparation) -> bool:
+        """Whether loads follow each other as they do in the recipe."""
+        loads, at_once = made.steam_loads, max(1, len(recipe.steamers))
+        if len(loads) <= at_once:
+            return True
+        return loads[at_once].start - loads[0].start == timedelta(seconds=recipe.cycle_s)

@@ -140,7 +140,7 @@ class Cook:
             if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
                 continue
             each_g = ceil_div(weights.prepared_g, loads)
-            for pace in self._paces(each_g, used):
+            for pace in self._paces(each_g, used, loads):
                 yield from self._paced(steamers, (loads, each_g), pace)
 
     def _paced(
@@ -200,7 +200,9 @@ class Cook:
     def _cycle(self, used: tuple[Steamer, ...]) -> int:
         return self.card.steam_s + max(each.handling_s for each in used)
 
-    def _paces(self, each_g: int, used: tuple[Steamer, ...]) -> Iterator[tuple[int, int]]:
+    def _paces(
+        self, each_g: int, used: tuple[Steamer, ...], loads: int
+    ) -> Iterator[tuple[int, int]]:
         """Seconds from load to load, and the most grams in the tub: loads wait for room in it, or
         need not where steamers and tub have no number."""
         tub = self.kitchen.chill_tubs[0]
@@ -209,7 +211,8 @@ class Cook:
             return
         quickest = self._cycle(used)
         waiting = max(quickest, ceil_div(tub.chill_s, room))
-        for cycle in {waiting} if self.rules.steamers else sorted({quickest, waiting}):
+        waits = self.rules.steamers or loads <= len(used)
+        for cycle in {waiting} if waits else sorted({quickest, waiting}):
             yield cycle, min(ceil_div(tub.chill_s, cycle), room) * each_g * len(used)
 
     def _steam_window(self, cut_s: int, starts: list[int]) -> tuple[int, int]:
