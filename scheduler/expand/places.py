@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from scheduler.errors import BrokenPromise
 from scheduler.problem import Draft, DraftCharge, Problem
 
-Place = tuple[int, int, int]  # lot, start of the cut, and which of the charge's tables
+Place = tuple[int, int, int, int]  # lot, start of the cut, which charge, which of its tables
+Numbered = tuple[int, DraftCharge]
 
 
 def can_be_placed(problem: Problem, draft: Draft) -> bool:
@@ -31,50 +32,60 @@ class _Stay:
 
 
 class Places:
-    """The stations that the charges of one draft are given; firm ones have theirs."""
+    """The stations that the charges of one draft are given; firm ones have theirs.
+
+    Charges are told apart by which they are: without rule 12 a pair may prepare two of one lot in
+    the same way at the same time.
+    """
 
     def __init__(self, problem: Problem, charges: list[DraftCharge]) -> None:
         rules = problem.rules
-        charges = [charge for charge in charges if charge.lot not in problem.firm.lots]
+        own = [charge for charge in charges if charge.lot not in problem.firm.lots]
+        numbered = list(enumerate(own))
+        self._numbers = {id(charge): number for number, charge in numbered}
         self._washes = _given(
             problem,
             problem.wash_line_ids,
-            (_stay(c, c.wash, c.recipe.wash) for c in charges),
+            (_stay(each, each[1].wash, each[1].recipe.wash) for each in numbered),
             strict=rules.tables,
         )
         self._benches = _given(
             problem,
             problem.bench_ids,
-            (_stay(c, c.pack, c.recipe.pack) for c in charges),
+            (_stay(each, each[1].pack, each[1].recipe.pack) for each in numbered),
             strict=rules.packing,
         )
         self._tables: dict[Place, str] = {}
         for kind, alike in enumerate(problem.table_kinds):
-            stays = _at_tables(problem, charges, kind)
+            stays = _at_tables(problem, numbered, kind)
             self._tables |= _given(problem, alike.ids, stays, strict=rules.tables)
 
     def wash_line(self, charge: DraftCharge) -> str:
-        return self._washes.get((charge.lot, charge.cut, 0), "")
+        return self._washes.get(self._place(charge), "")
 
     def bench(self, charge: DraftCharge) -> str:
-        return self._benches.get((charge.lot, charge.cut, 0), "")
+        return self._benches.get(self._place(charge), "")
 
     def tables(self, charge: DraftCharge) -> tuple[str, ...]:
         places = range(len(charge.recipe.tables))
-        return tuple(self._tables[charge.lot, charge.cut, place] for place in places)
+        return tuple(self._tables[self._place(charge, place)] for place in places)
+
+    def _place(self, charge: DraftCharge, which: int = 0) -> Place:
+        return charge.lot, charge.cut, self._numbers.get(id(charge), -1), which
 
 
-def _stay(charge: DraftCharge, start: int, length: int, which: int = 0) -> _Stay:
-    return _Stay(start, start + length, (charge.lot, charge.cut, which))
+def _stay(each: Numbered, start: int, length: int, which: int = 0) -> _Stay:
+    number, charge = each
+    return _Stay(start, start + length, (charge.lot, charge.cut, number, which))
 
 
-def _at_tables(problem: Problem, charges: list[DraftCharge], kind: int) -> Iterator[_Stay]:
+def _at_tables(problem: Problem, numbered: list[Numbered], kind: int) -> Iterator[_Stay]:
     """Stays at tables of a kind, change-over included."""
-    for charge in charges:
+    for number, charge in numbered:
         length = charge.recipe.cut + problem.lots[charge.lot].change_over
         for which, its_kind in enumerate(charge.recipe.tables):
             if its_kind == kind:
-                yield _stay(charge, charge.cut, length, which)
+                yield _stay((number, charge), charge.cut, length, which)
 
 
 def _given(
