@@ -14,16 +14,17 @@ _MOST_PARTS = 3
 
 
 def check_racks(reading: Reading) -> Iterator[Fault]:
-    """Rule 5: each part has the racks that its own weight needs."""
+    """Rule 5: each part has the racks that the heaviest of the equal parts needs: by a gram, that
+    may be one more than a lighter one needs."""
     yield from check_positions(reading)
-    for placed in reading.placed:
-        needed = racks_needed(
-            placed.charge.prepared_g,
-            placed.card.g_per_m2,
-            rack_area_cm2=placed.dryer.rack_area_cm2,
-        )
-        if placed.charge.racks != needed:
-            yield placed.fault(5, f"needs {needed} racks and has {placed.charge.racks}")
+    for charges in reading.of_note.values():
+        heaviest = max(placed.charge.prepared_g for placed in charges)
+        for placed in charges:
+            needed = racks_needed(
+                heaviest, placed.card.g_per_m2, rack_area_cm2=placed.dryer.rack_area_cm2
+            )
+            if placed.charge.racks != needed:
+                yield placed.fault(5, f"needs {needed} racks and has {placed.charge.racks}")
 
 
 def check_parts(reading: Reading) -> Iterator[Fault]:
