@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from scheduler.errors import BrokenPromise
-from scheduler.problem import Draft, DraftCharge, Problem
+from scheduler.problem import Draft, DraftCharge, Key, Problem
 
-Place = tuple[int, int, int, int]  # lot, start of the cut, which charge, which of its tables
-Numbered = tuple[int, DraftCharge]
+Place = tuple[int, int, Key, int]  # lot, start of the cut, run, and which of the charge's tables
+InRun = tuple[Key, DraftCharge]
 
 
 def can_be_placed(problem: Problem, draft: Draft) -> bool:
@@ -18,7 +18,7 @@ def can_be_placed(problem: Problem, draft: Draft) -> bool:
     if not problem.down and not problem.firm.taken:
         return True
     try:
-        Places(problem, [charge for run in draft.runs for charge in run.charges])
+        Places(problem, [(run.key, charge) for run in draft.runs for charge in run.charges])
     except BrokenPromise:
         return False
     return True
@@ -34,58 +34,57 @@ class _Stay:
 class Places:
     """The stations that the charges of one draft are given; firm ones have theirs.
 
-    Charges are told apart by which they are: without rule 12 a pair may prepare two of one lot in
+    Charges are told apart by their runs, too: without rule 12 a pair may prepare two of one lot in
     the same way at the same time.
     """
 
-    def __init__(self, problem: Problem, charges: list[DraftCharge]) -> None:
+    def __init__(self, problem: Problem, charges: list[InRun]) -> None:
         rules = problem.rules
-        own = [charge for charge in charges if charge.lot not in problem.firm.lots]
-        numbered = list(enumerate(own))
-        self._numbers = {id(charge): number for number, charge in numbered}
+        charges = [each for each in charges if each[1].lot not in problem.firm.lots]
         self._washes = _given(
             problem,
             problem.wash_line_ids,
-            (_stay(each, each[1].wash, each[1].recipe.wash) for each in numbered),
+            (_stay(each, each[1].wash, each[1].recipe.wash) for each in charges),
             strict=rules.tables,
         )
         self._benches = _given(
             problem,
             problem.bench_ids,
-            (_stay(each, each[1].pack, each[1].recipe.pack) for each in numbered),
+            (_stay(each, each[1].pack, each[1].recipe.pack) for each in charges),
             strict=rules.packing,
         )
         self._tables: dict[Place, str] = {}
         for kind, alike in enumerate(problem.table_kinds):
-            stays = _at_tables(problem, numbered, kind)
+            stays = _at_tables(problem, charges, kind)
             self._tables |= _given(problem, alike.ids, stays, strict=rules.tables)
 
-    def wash_line(self, charge: DraftCharge) -> str:
-        return self._washes.get(self._place(charge), "")
+    def wash_line(self, each: InRun) -> str:
+        return self._washes.get(_place(each), "")
 
-    def bench(self, charge: DraftCharge) -> str:
-        return self._benches.get(self._place(charge), "")
+    def bench(self, each: InRun) -> str:
+        return self._benches.get(_place(each), "")
 
-    def tables(self, charge: DraftCharge) -> tuple[str, ...]:
-        places = range(len(charge.recipe.tables))
-        return tuple(self._tables[self._place(charge, place)] for place in places)
-
-    def _place(self, charge: DraftCharge, which: int = 0) -> Place:
-        return charge.lot, charge.cut, self._numbers.get(id(charge), -1), which
+    def tables(self, each: InRun) -> tuple[str, ...]:
+        places = range(len(each[1].recipe.tables))
+        return tuple(self._tables[_place(each, place)] for place in places)
 
 
-def _stay(each: Numbered, start: int, length: int, which: int = 0) -> _Stay:
-    number, charge = each
-    return _Stay(start, start + length, (charge.lot, charge.cut, number, which))
+def _place(each: InRun, which: int = 0) -> Place:
+    run, charge = each
+    return charge.lot, charge.cut, run, which
 
 
-def _at_tables(problem: Problem, numbered: list[Numbered], kind: int) -> Iterator[_Stay]:
+def _stay(each: InRun, start: int, length: int, which: int = 0) -> _Stay:
+    return _Stay(start, start + length, _place(each, which))
+
+
+def _at_tables(problem: Problem, charges: list[InRun], kind: int) -> Iterator[_Stay]:
     """Stays at tables of a kind, change-over included."""
-    for number, charge in numbered:
+    for run, charge in charges:
         length = charge.recipe.cut + problem.lots[charge.lot].change_over
         for which, its_kind in enumerate(charge.recipe.tables):
             if its_kind == kind:
-                yield _stay((number, charge), charge.cut, length, which)
+                yield _stay((run, charge), charge.cut, length, which)
 
 
 def _given(

@@ -27,7 +27,7 @@ def weighed(problem: Problem, drafts: list[DraftRun]) -> AllWeighed:
     of_lot: dict[int, list[tuple[Key, DraftCharge]]] = {}
     for which, charge in charges:
         of_lot.setdefault(charge.lot, []).append((which, charge))
-    places = Places(problem, [charge for _, charge in charges])
+    places = Places(problem, charges)
     first_rack = first_racks(drafts)
     found: AllWeighed = {}
     for lot_index, own in of_lot.items():
@@ -45,9 +45,9 @@ def weighed(problem: Problem, drafts: list[DraftRun]) -> AllWeighed:
                 first_rack=first_rack[where, lot_index],
                 field_g=share(problem, lot, lot.field_g, which_racks),
                 prepared_g=share(problem, lot, lot.prepared_g, which_racks),
-                wash_line_id=places.wash_line(charge),
-                tables=places.tables(charge),
-                bench_id=places.bench(charge),
+                wash_line_id=places.wash_line((where, charge)),
+                tables=places.tables((where, charge)),
+                bench_id=places.bench((where, charge)),
             )
             before += charge.recipe.racks
     return found

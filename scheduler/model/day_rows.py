@@ -19,9 +19,8 @@ each
 - hands: those hand-ticks, the side of growers who come alone, and unloading of runs that rested
 over night.
 
-No work is done up to t itself: after the last cut of a steamed charge its last load is steamed and
-chilled, then racked (the lot's tail); nor from a on where it must be washed first (its head). Heads
-and tails are the shortest of the lots in a row, so there are rows for the steamed lots alone, too.
+No work is done up to t itself: after the last cut a steamed charge is steamed, chilled and racked,
+any other racked (the lot's tail, of which the shortest in a row counts).
 """
 
 from __future__ import annotations
@@ -59,8 +58,7 @@ class _Effort:
     first_load: (
         float  # ticks from the first work to the end of the first load, for the whole charge
     )
-    head: dict[str, int]  # ticks from its cut to that work; to its cut, where it is washed first
-    tail: dict[str, int]  # ticks from the end of that work to the run
+    tail: dict[str, int]  # ticks from the end of that work to the run, at the least
 
 
 def _effort(lot: Lot, rates: list[float]) -> _Effort:
@@ -81,14 +79,8 @@ def _effort(lot: Lot, rates: list[float]) -> _Effort:
         first_load=min(
             (max(0, r.cut - 1) / max(1, r.loads) + r.cycle_s / GRID for r in recipes), default=0.0
         ),
-        head=_heads(recipes),
         tail=_tails(recipes),
     )
-
-
-def _heads(recipes: list[Recipe]) -> dict[str, int]:
-    steam_from = min((r.steam_from for r in recipes if r.steamers), default=0)
-    return {"wash": min(r.wash for r in recipes), "plain": 0, "steam": steam_from}
 
 
 def _tails(recipes: list[Recipe]) -> dict[str, int]:
@@ -210,37 +202,23 @@ class _DayRows:
         return sum(amount * self.programme.uppers[column] for column, amount in row.items()) > limit
 
     def _station(self, window: _Window, figure: str, places: float) -> None:
-        for lots in self._groups(window.lots, figure):
-            row = self._demand(lots, window, figure)
-            begins = min(self._begins(lot, window, figure) for lot in lots)
-            limit = places * max(0, self._until(lots, window, figure) - begins)
-            if self._may_bind(row, limit):
-                self.programme.at_most(limit, row)
+        lots = [lot for lot in window.lots if self._figure(lot, figure) > 0]
+        row = self._demand(lots, window, figure)
+        limit = places * self._length(window, lots, figure)
+        if self._may_bind(row, limit):
+            self.programme.at_most(limit, row)
 
-    def _groups(self, lots: list[Lot], figure: str) -> list[list[Lot]]:
-        """Those that need it, and the steamed ones of them."""
-        wanted = [lot for lot in lots if self._figure(lot, figure) > 0]
-        steamed = [lot for lot in wanted if self.effort[lot.index].tub_g]
-        return [each for each in (wanted, steamed) if each][: 1 + (len(steamed) < len(wanted))]
-
-    def _begins(self, lot: Lot, window: _Window, figure: str) -> int:
-        """The tick from which that work on it may be done."""
-        head, here = self.effort[lot.index].head, max(window.a, lot.arrives)
-        if figure == "wash":
-            return here
-        came_today = lot.arrives > self.day.open
-        return here + head[figure] + (head["wash"] if came_today else 0)
-
-    def _until(self, lots: list[Lot], window: _Window, figure: str) -> int:
-        """The tick by which that work on them is done."""
-        return window.t - min(self.effort[lot.index].tail[figure] for lot in lots)
+    def _length(self, window: _Window, lots: list[Lot], figure: str) -> int:
+        """Ticks from a to the end of that work on the lots."""
+        tail = min((self.effort[lot.index].tail[figure] for lot in lots), default=0)
+        return max(0, window.t - tail - window.a)
 
     def _tub(self, window: _Window) -> None:
         """Grams chilled after the first load has been cut and steamed."""
         steamed = [lot for lot in window.lots if self.effort[lot.index].tub_g]
         if steamed:
             first = min(self.effort[lot.index].first_load for lot in steamed)
-            length = max(0, self._until(steamed, window, "tub") - window.a)
+            length = self._length(window, steamed, "tub")
             limit = self.problem.tub_g * (length - first) / self.problem.chill
             row = self._demand(steamed, window, "tub_g")
             if self._may_bind(row, limit):
@@ -266,30 +244,21 @@ class _DayRows:
     def _grower(self, window: _Window, grower: int, lots: list[Lot]) -> dict[int, float]:
         """Rows of a grower's pair, and the hand-ticks that it needs in the window."""
         present = self.problem.staffed & ~self.problem.away[grower]
-        alone = lots[0].alone
-        relief = 0.0 if alone else max(self.relief[lot.index] for lot in lots)
-        rows: list[tuple[int, dict[int, float], float]] = []  # ticks, work, and what a hand takes
-        for some in self._groups(lots, "plain"):
-            times = [
-                (block(window.a, max(0, until - window.a)) & present).bit_count()
-                for until in (
-                    self._until(some, window, "plain"),
-                    self._until(some, window, "steam"),
-                )
-            ]
-            rows.append((times[0], self._demand(some, window, "wash", "cut"), relief))
-            if not alone:
-                rows.append((times[1], self._demand(some, window, "wash", "cut", "steam"), 1.0))
-        binding = [row for row in rows if self._may_bind(row[1], row[0])]
-        if alone:
-            for time, work, _ in binding:
+        time, all_time = (
+            (block(window.a, self._length(window, lots, last)) & present).bit_count()
+            for last in ("plain", "steam")
+        )
+        work = self._demand(lots, window, "wash", "cut")
+        all_work = self._demand(lots, window, "wash", "cut", "steam")
+        if lots[0].alone:
+            if self._may_bind(work, time):
                 self.programme.at_most(time, work)
-            return self._demand(lots, window, "wash", "cut", "steam")
-        if not binding:
+            return all_work
+        if not (self._may_bind(all_work, all_time) or self._may_bind(work, time)):
             return {}
         hand = self.programme.column(0, 10_000)
-        for time, work, taken in binding:
-            self.programme.at_most(time, {**work, hand: -taken})
+        self.programme.at_most(all_time, {**all_work, hand: -1.0})
+        self.programme.at_most(time, {**work, hand: -max(self.relief[lot.index] for lot in lots)})
         return {hand: 1.0}
 
     def _unloading(self, window: _Window) -> dict[int, float]:

@@ -11,19 +11,17 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from scheduler.model.build import build_model
-from scheduler.model.hint import hint
-from scheduler.model.objective import add_objective
+from scheduler.model.improve import gain, improved
 from scheduler.model.runs import day_of_start
-from scheduler.model.solve import Effort, solved
+from scheduler.model.solve import Effort
 from scheduler.model.tries import Tries
 from scheduler.model.windows import Windows
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.whiteboard.masks import block
 from scheduler.whiteboard.ruin import Ruin
-from scheduler.worth import value
 
 FEW = 9  # lots that are mixed at first (from trials on august and glut)
-AS_MANY = 3  # windows that it weighs as much as
+AS_MANY = 3  # windows that it weighs as much as (from trials on august and glut)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -57,7 +55,7 @@ class Mixing:
         few = self.random.sample(differ, min(FEW * self.tries.doubled, len(differ)))
         places = {i: [*own.get(i, ()), *others.get(i, ())] for i in few}
         found = self._mixed(draft, own, places, self.tries.effort(effort)) if few else None
-        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
+        gained = gain(self.problem, draft, found)
         self.tries.count(gained > 0)
         if gained > 0:
             self.tries.in_vain = 0  # they differ less now: begun with a few again
@@ -84,11 +82,7 @@ class Mixing:
         days = {place.day for at in places.values() for place in at}
         loose = board.loosened([self.problem.days[day] for day in sorted(days)])
         build = build_model(self.problem, loose, lots, sizes)
-        if not build.charges:
-            return None
-        add_objective(build)
-        hint(build, draft, effort)
-        return solved(build, effort)
+        return improved(build, draft, effort)
 
     def _only_at(self, lot: Lot, places: list[Place]) -> Lot:
         """The lot on those days in those dryers, and nowhere else."""

@@ -7,14 +7,12 @@ from collections.abc import Callable, Collection
 from random import Random
 
 from scheduler.model.build import build_model
-from scheduler.model.hint import hint
-from scheduler.model.objective import add_objective
-from scheduler.model.solve import Effort, solved
+from scheduler.model.improve import gain, improved
+from scheduler.model.solve import Effort
 from scheduler.model.tally import Tally
 from scheduler.problem import Day, Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
-from scheduler.worth import value
 
 MOST_SIZES = 8
 MOST_WAITING = 4
@@ -45,7 +43,7 @@ class Neighbourhoods:
         if not free:
             return None
         found = self.solved(draft, free, effort)
-        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
+        gained = gain(self.problem, draft, found)
         self.tallies[name].count(gained > 0)
         return found if gained >= 0 else None
 
@@ -71,9 +69,7 @@ class Neighbourhoods:
             for lot in lots
         }
         build = build_model(self.problem, board.loosened(self._days(draft, free)), lots, sizes)
-        add_objective(build)
-        hint(build, draft, effort)
-        return solved(build, effort)
+        return improved(build, draft, effort)
 
     def _days(self, draft: Draft, free: set[int]) -> list[Day]:
         """The days on which any of these lots starts."""

@@ -14,17 +14,15 @@ from functools import cached_property
 from random import Random
 
 from scheduler.model.build import build_model
-from scheduler.model.hint import hint
-from scheduler.model.objective import add_objective
+from scheduler.model.improve import gain, improved
 from scheduler.model.relaxed import Relaxed, Wish
-from scheduler.model.solve import Effort, solved
+from scheduler.model.solve import Effort
 from scheduler.model.tries import Tries
 from scheduler.model.wishes import Wishes
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
-from scheduler.worth import value
 
 SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
 
@@ -96,7 +94,7 @@ class Windows:
         days, dryers = window.days, self._some_dryers() if window.kind.some else None
         wishes = window.kind.asks(self.wishes, draft, days, window.tries.in_vain)
         found = self.filled(draft, days, wishes, window.tries.effort(effort), dryers)
-        gained = -1 if found is None else value(self.problem, found) - value(self.problem, draft)
+        gained = gain(self.problem, draft, found)
         window.tries.count(gained > 0)
         return found if gained >= 0 else None
 
@@ -129,11 +127,7 @@ class Windows:
                 sizes[lot.index] = _sizes(rest, own)
         window = [self.relaxed.days[day] for day in days]
         build = build_model(self.problem, board.loosened(window), lots, sizes)
-        if not build.charges:
-            return None
-        add_objective(build)
-        hint(build, draft, effort)
-        return solved(build, effort)
+        return improved(build, draft, effort)
 
     def beside(self, draft: Draft, days: range, dryers: Collection[int] | None = None) -> Board:
         """What starts on other days or other dryers than these, or is firm; not what would need a

@@ -32,5 +32,6 @@ def test_two_charges_of_one_lot_that_are_cut_alike_at_once_have_a_table_each():
         pack=cut + 200,
     )
     other = replace(one, wash=one.wash - recipe.wash, pack=one.pack + recipe.pack)
-    places = Places(week, [one, other])
-    assert len({*places.tables(one), *places.tables(other)}) == 2
+    charges = [((0, cut + 100), one), ((1, cut + 100), other)]
+    places = Places(week, charges)
+    assert len({table for each in charges for table in places.tables(each)}) == 2
