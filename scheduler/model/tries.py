@@ -19,6 +19,7 @@ class Tries:
 
     ready: float = 1.0
     work: float = 1.0
+    tried: bool = False
     in_vain: int = 0
     lately: float = field(init=False)
 
@@ -43,5 +44,6 @@ class Tries:
 
     def count(self, won: bool) -> None:
         """One more try."""
+        self.tried = True
         self.lately += LATELY * (self.ready * won - self.lately)
         self.in_vain += not won

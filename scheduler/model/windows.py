@@ -3,7 +3,8 @@ in which dryers, and the solver says how.
 
 A day with all its lots free in every size is too much for the solver. With those alone that the
 relaxed week would have there, or that wait, or that are there now, it is mostly solved to its end
-at once. A window that brought nothing comes less often, and is tried harder then.
+at once; in a large kitchen it is cut down further. A window that brought nothing comes less often,
+and is tried harder then.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from functools import cached_property
 from random import Random
 
 from scheduler.model.build import build_model
+from scheduler.model.cut_down import MOST, cut_down
 from scheduler.model.improve import gain, improved
 from scheduler.model.relaxed import Relaxed, Wish
+from scheduler.model.returns import Returns
 from scheduler.model.solve import Effort
 from scheduler.model.tries import Tries
 from scheduler.model.wishes import Wishes
@@ -29,22 +32,23 @@ SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; work:
-    times that of a window; ready: how readily it is taken before it has been tried; some: of the
-    dryers only."""
+    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; cost: in
+    seconds or so, advice and all; work: times that of a window; ready: how readily it is taken
+    before it has been tried; some: of the dryers only."""
 
     days: int
     asks: Callable[[Wishes, Draft, range, int], list[Wish]]
+    cost: float
     work: float = 1.0
     ready: float = 1.0
     some: bool = False
 
 
 KINDS = (
-    Kind(1, Wishes.advised),
-    Kind(1, Wishes.any_lot),
-    Kind(2, Wishes.advised, work=2.0),
-    Kind(2, Wishes.waiting, ready=4.0, some=True),
+    Kind(1, Wishes.advised, cost=2.0),
+    Kind(1, Wishes.any_lot, cost=1.5),
+    Kind(2, Wishes.advised, cost=4.0, work=2.0),
+    Kind(2, Wishes.waiting, cost=1.0, ready=4.0, some=True),
 )
 
 
@@ -63,6 +67,7 @@ class Windows:
     def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
         self.wishes = Wishes(problem, ruin.lots, random)
+        self.returns: Returns[Kind] = Returns()
 
     @property
     def relaxed(self) -> Relaxed:
@@ -89,14 +94,24 @@ class Windows:
         """A draft that has a window filled anew; None if none was found."""
         if not self.ruin.lots or not self.windows:
             return None
-        weights = [each.tries.weight for each in self.windows]
-        window = self.random.choices(self.windows, weights)[0]
+        window = self._chosen()
         days, dryers = window.days, self._some_dryers() if window.kind.some else None
         wishes = window.kind.asks(self.wishes, draft, days, window.tries.in_vain)
-        found = self.filled(draft, days, wishes, window.tries.effort(effort), dryers)
+        most, effort = MOST * window.tries.doubled, window.tries.effort(effort)
+        found = self.filled(draft, days, wishes, effort, dryers, most)
         gained = gain(self.problem, draft, found)
         window.tries.count(gained > 0)
+        self.returns.count(window.kind, gained, window.kind.cost)
         return found if gained >= 0 else None
+
+    def _chosen(self) -> Window:
+        """Rather one that has won; one that has not been tried is thought to pay as its kind
+        does."""
+        weights = [
+            each.tries.weight * (1.0 if each.tries.tried else self.returns.share(each.kind))
+            for each in self.windows
+        ]
+        return self.random.choices(self.windows, weights)[0]
 
     def _some_dryers(self) -> list[int]:
         count = len(self.problem.dryers)
@@ -109,14 +124,16 @@ class Windows:
         wishes: list[Wish],
         effort: Effort,
         dryers: Collection[int] | None = None,
+        most: int = MOST,
     ) -> Draft | None:
         """These days with what is wished for there, or what they have now; other days, and dryers
         that are not among some, as they are, but for when their runs are unloaded, checked and
-        packed."""
+        packed. most: choices."""
         opens, closes = self.wishes.times(days)
         board = self.beside(draft, days, dryers)
         kept = board.draft()
-        wishes = [*wishes, *self._own(draft, kept)]
+        there = list(self._own(draft, kept))
+        wishes = [*wishes, *there]
         lots, sizes = [], {}
         for lot in self.ruin.lots:
             own = [wish for wish in wishes if wish.lot == lot.index]
@@ -125,6 +142,7 @@ class Windows:
                 fit = {dryer for wish in own for dryer in wish.dryers}
                 lots.append(replace(rest, dryers=tuple(d for d in rest.dryers if d in fit)))
                 sizes[lot.index] = _sizes(rest, own)
+        lots, sizes = cut_down(lots, sizes, there, most, self.random)
         window = [self.relaxed.days[day] for day in days]
         build = build_model(self.problem, board.loosened(window), lots, sizes)
         return improved(build, draft, effort)

@@ -74,6 +74,20 @@ def test_some_dryers_alone_are_filled_anew() -> None:
 
 
 @settings(SLOW, max_examples=10)
+@given(kitchens(), st.sampled_from([FULL, SIMPLE]), st.integers(0, 100))
+def test_however_far_it_is_cut_down_the_draft_holds_and_is_no_worse(
+    asked: Asked, rules: RuleBook, most: int
+) -> None:
+    week = problem(asked, rules)
+    chosen, draft = windows(week), whiteboard(week)
+    days = range(len(chosen.relaxed.days))
+    found = chosen.filled(draft, days, everything(week), LIGHT, most=most)
+    if found is not None:
+        assert worth(week, draft) <= worth(week, found)
+        assert verify(asked, expanded(asked, week, found), rules) == ()
+
+
+@settings(SLOW, max_examples=10)
 @given(kitchens(), st.integers(0, 99))
 def test_what_waits_is_wished_for_where_it_may_start(asked: Asked, seed: int) -> None:
     week = problem(asked, FULL)
