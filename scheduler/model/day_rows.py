@@ -206,7 +206,7 @@ class _DayRows:
         row = self._demand(lots, window, figure)
         limit = places * self._length(window, lots, figure)
         if self._may_bind(row, limit):
-            self.programme.at_most(limit, row)
+            self.programme.at_most(limit, row, seldom=True)
 
     def _length(self, window: _Window, lots: list[Lot], figure: str) -> int:
         """Ticks from a to the end of that work on the lots."""
@@ -222,7 +222,7 @@ class _DayRows:
             limit = self.problem.tub_g * (length - first) / self.problem.chill
             row = self._demand(steamed, window, "tub_g")
             if self._may_bind(row, limit):
-                self.programme.at_most(max(0.0, limit), row)
+                self.programme.at_most(max(0.0, limit), row, seldom=True)
 
     def _people(self, window: _Window) -> None:
         by_grower: dict[int, list[Lot]] = defaultdict(list)
@@ -239,7 +239,7 @@ class _DayRows:
             )
         )
         if helped:
-            self.programme.at_most(limit, helped)
+            self.programme.at_most(limit, helped, seldom=True)
 
     def _grower(self, window: _Window, grower: int, lots: list[Lot]) -> dict[int, float]:
         """Rows of a grower's pair, and the hand-ticks that it needs in the window."""
@@ -252,13 +252,14 @@ class _DayRows:
         all_work = self._demand(lots, window, "wash", "cut", "steam")
         if lots[0].alone:
             if self._may_bind(work, time):
-                self.programme.at_most(time, work)
+                self.programme.at_most(time, work, seldom=True)
             return all_work
         if not (self._may_bind(all_work, all_time) or self._may_bind(work, time)):
             return {}
         hand = self.programme.column(0, 10_000)
-        self.programme.at_most(all_time, {**all_work, hand: -1.0})
-        self.programme.at_most(time, {**work, hand: -max(self.relief[lot.index] for lot in lots)})
+        relief = max(self.relief[lot.index] for lot in lots)
+        self.programme.at_most(all_time, {**all_work, hand: -1.0}, seldom=True)
+        self.programme.at_most(time, {**work, hand: -relief}, seldom=True)
         return {hand: 1.0}
 
     def _unloading(self, window: _Window) -> dict[int, float]:

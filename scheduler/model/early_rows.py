@@ -10,7 +10,7 @@ more than there is.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -124,10 +124,17 @@ class _Early:
     def _ways(self, lot: Lot, size: int, start: int) -> list[Latest]:
         arrives = max(0, lot.arrives - self.opens)
         every = []
-        for recipe in lot.sizes[size]:
+        for recipe in _unlike(lot.sizes[size]):
             wash = recipe.wash if lot.arrives > self.opens else 0
             every.append(Latest(lot, recipe, arrives + wash, wash, start))
         return [way for way in every if way.possible]
+
+
+def _unlike(recipes: Iterable[Recipe]) -> Iterable[Recipe]:
+    """One of those of a size that take the same, on whichever steamers."""
+    return {
+        (r.tables, len(r.steamers), r.cut, r.steam, r.steam_from, r.ready_from): r for r in recipes
+    }.values()
 
 
 class _EarlyRows:

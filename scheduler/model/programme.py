@@ -1,8 +1,12 @@
-"""A linear programme under construction, and its columns of runs and racks."""
+"""A linear programme under construction, and its columns of runs and racks.
+
+Rows that seldom bind are left out at first when it is asked for its columns, and put in where the
+answer breaks them: with few columns free most of them never matter.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import highspy
@@ -10,6 +14,7 @@ import highspy
 from scheduler.problem import DryerSpec, Lot, Problem
 
 INFINITE = highspy.kHighsInf
+LOOSE = 1e-6  # by so much a row may be exceeded; the solver itself bears 1e-7
 
 
 @dataclass(slots=True)
@@ -23,6 +28,7 @@ class Programme:
     starts: list[int] = field(default_factory=lambda: [0])
     index: list[int] = field(default_factory=list)
     value: list[float] = field(default_factory=list)
+    seldom: list[tuple[float, dict[int, float]]] = field(default_factory=list)
 
     def column(self, cost: float, upper: float) -> int:
         self.costs.append(cost)
@@ -32,8 +38,12 @@ class Programme:
     def equal(self, level: float, row: dict[int, float]) -> None:
         self._row(level, level, row)
 
-    def at_most(self, upper: float, row: dict[int, float]) -> None:
-        self._row(-INFINITE, upper, row)
+    def at_most(self, upper: float, row: dict[int, float], *, seldom: bool = False) -> None:
+        """seldom: whether it is thought to bind in few answers."""
+        if seldom:
+            self.seldom.append((upper, row))
+        else:
+            self._row(-INFINITE, upper, row)
 
     def _row(self, lower: float, upper: float, row: dict[int, float]) -> None:
         self.row_lowers.append(lower)
@@ -47,6 +57,8 @@ class Programme:
         if not self.costs:
             return 0.0
         highs = _loaded(self._lp(), seconds)
+        for upper, row in self.seldom:
+            _add(highs, upper, row)
         highs.setOptionValue("solver", "ipm")
         highs.run()
         if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
@@ -64,11 +76,17 @@ class Programme:
         lp.col_cost_ = _but_for(costs, self.costs)
         lp.col_lower_ = _but_for(fixed, [0.0] * len(self.costs))
         lp.col_upper_ = _but_for(fixed, self.uppers)
-        highs = _loaded(lp, seconds)
-        highs.run()
-        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-            return []
-        return list(highs.getSolution().col_value)
+        highs, left = _loaded(lp, seconds), dict(enumerate(self.seldom))
+        while True:
+            highs.run()
+            if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+                return []
+            found = list(highs.getSolution().col_value)
+            broken = [n for n, (upper, row) in left.items() if _taken(row, found) > upper + LOOSE]
+            if not broken:
+                return found
+            for number in broken:
+                _add(highs, *left.pop(number))
 
     def _lp(self) -> highspy.HighsLp:
         lp = highspy.HighsLp()
@@ -85,6 +103,14 @@ class Programme:
 
 def _but_for(some: Mapping[int, float], every: list[float]) -> list[float]:
     return [some.get(column, figure) for column, figure in enumerate(every)]
+
+
+def _taken(row: Mapping[int, float], found: Sequence[float]) -> float:
+    return sum(figure * found[column] for column, figure in row.items())
+
+
+def _add(highs: highspy.Highs, upper: float, row: Mapping[int, float]) -> None:
+    highs.addRow(-INFINITE, upper, len(row), list(row), list(row.values()))
 
 
 def _loaded(lp: highspy.HighsLp, seconds: float) -> highspy.Highs:

@@ -1,0 +1,46 @@
+"""Rows that seldom bind: left out at first, and never broken."""
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from scheduler.domain.asked import Asked
+from scheduler.domain.rules import FULL
+from scheduler.model.master import Master
+from scheduler.model.programme import Programme
+from scheduler.prepare import problem
+from tests.strategies import kitchens
+
+
+def two_columns(*, seldom: bool) -> Programme:
+    """At most 4 of each, 6 of both, and 7 of a double first and second."""
+    programme = Programme()
+    first, second = programme.column(3, 4), programme.column(2, 4)
+    programme.at_most(6, {first: 1, second: 1}, seldom=seldom)
+    programme.at_most(7, {first: 2, second: 1}, seldom=seldom)
+    return programme
+
+
+@pytest.mark.parametrize("seldom", [False, True])
+def test_the_best_is_the_same_whichever_rows_seldom_bind(seldom: bool) -> None:
+    """By hand: 1 and 5 break the first row's limit of 4, so 1.5 and 4."""
+    programme = two_columns(seldom=seldom)
+    assert programme.optimum(60) == pytest.approx(12.5)
+    assert programme.solution({}, {}, 60) == pytest.approx([1.5, 4.0])
+
+
+@pytest.mark.parametrize("seldom", [False, True])
+def test_other_costs_and_fixed_columns_are_kept_to(seldom: bool) -> None:
+    programme = two_columns(seldom=seldom)
+    assert programme.solution({1: 1.0}, {}, 60) == pytest.approx([3.5, 0.0])
+    assert programme.solution({}, {0: 3.0}, 60) == pytest.approx([3.0, 1.0])
+
+
+@settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=12)
+@given(kitchens())
+def test_a_week_is_worth_the_same_row_by_row_and_at_once(asked: Asked) -> None:
+    programme = Master(problem(asked, FULL)).programme
+    found, best = programme.solution({}, {}, 600), programme.optimum(600)
+    worth = sum(cost * amount for cost, amount in zip(programme.costs, found, strict=False))
+    assert worth == pytest.approx(best, rel=1e-6, abs=1e-3)
+    for upper, row in programme.seldom:
+        assert sum(figure * found[column] for column, figure in row.items()) <= upper + 1e-5
