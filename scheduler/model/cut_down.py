@@ -22,8 +22,9 @@ def cut_down(
     """Lots and the sizes of their charges, with no more choices than so many, unless what is there
     now alone has more.
 
-    At first no lot has more charges than are there, or one; then what is there keeps its sizes, and
-    of the other lots some, by chance, are left out.
+    No lot has more charges than are there, or one. What is there keeps its sizes; where there is
+    room, its lots have others as well, and then other lots come in, by chance. A lot in equal parts
+    is all there or not, whatever its sizes.
     """
     if sum(_choices(lot, sizes[lot.index]) for lot in lots) <= most:
         return lots, sizes

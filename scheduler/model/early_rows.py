@@ -133,7 +133,8 @@ class _Early:
 def _unlike(recipes: Iterable[Recipe]) -> Iterable[Recipe]:
     """One of those of a size that take the same, on whichever steamers."""
     return {
-        (r.tables, len(r.steamers), r.cut, r.steam, r.steam_from, r.ready_from): r for r in recipes
+        (r.tables, len(r.steamers), r.wash, r.cut, r.steam, r.steam_from, r.ready_from): r
+        for r in recipes
     }.values()
 
 

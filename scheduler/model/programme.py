@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import accumulate, chain
 
 import highspy
 
 from scheduler.problem import DryerSpec, Lot, Problem
 
 INFINITE = highspy.kHighsInf
+Row = tuple[float, dict[int, float]]  # how much there is, and what each column takes of it
 LOOSE = 1e-6  # by so much a row may be exceeded; the solver itself bears 1e-7
 
 
@@ -28,7 +30,7 @@ class Programme:
     starts: list[int] = field(default_factory=lambda: [0])
     index: list[int] = field(default_factory=list)
     value: list[float] = field(default_factory=list)
-    seldom: list[tuple[float, dict[int, float]]] = field(default_factory=list)
+    seldom: list[Row] = field(default_factory=list)
 
     def column(self, cost: float, upper: float) -> int:
         self.costs.append(cost)
@@ -56,9 +58,7 @@ class Programme:
         """The proven optimum; None if it was not reached in time."""
         if not self.costs:
             return 0.0
-        highs = _loaded(self._lp(), seconds)
-        for upper, row in self.seldom:
-            _add(highs, upper, row)
+        highs = _loaded(self._lp(self.seldom), seconds)
         highs.setOptionValue("solver", "ipm")
         highs.run()
         if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
@@ -88,16 +88,21 @@ class Programme:
             for number in broken:
                 _add(highs, *left.pop(number))
 
-    def _lp(self) -> highspy.HighsLp:
+    def _lp(self, more: Sequence[Row] = ()) -> highspy.HighsLp:
+        """more: rows beside those that are always in it."""
+        rows = [row for _, row in more]
         lp = highspy.HighsLp()
-        lp.num_col_, lp.num_row_ = len(self.costs), len(self.row_uppers)
+        lp.num_col_, lp.num_row_ = len(self.costs), len(self.row_uppers) + len(more)
         lp.sense_ = highspy.ObjSense.kMaximize
         lp.col_cost_, lp.col_upper_ = self.costs, self.uppers
         lp.col_lower_ = [0.0] * len(self.costs)
-        lp.row_lower_, lp.row_upper_ = self.row_lowers, self.row_uppers
+        lp.row_lower_ = [*self.row_lowers, *(-INFINITE for _ in more)]
+        lp.row_upper_ = [*self.row_uppers, *(upper for upper, _ in more)]
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        lp.a_matrix_.start_, lp.a_matrix_.index_ = self.starts, self.index
-        lp.a_matrix_.value_ = self.value
+        ends = accumulate(map(len, rows), initial=self.starts[-1])
+        lp.a_matrix_.start_ = [*self.starts[:-1], *ends]
+        lp.a_matrix_.index_ = [*self.index, *chain.from_iterable(rows)]
+        lp.a_matrix_.value_ = [*self.value, *chain.from_iterable(row.values() for row in rows)]
         return lp
 
 

@@ -14,7 +14,7 @@ LEAST = 0.25  # of the best kind's share: what is left to one that brings nothin
 
 
 class Returns(Generic[Kind]):
-    """Grams gained for a unit of cost, by kind."""
+    """What was gained for a unit of cost, by kind."""
 
     def __init__(self) -> None:
         self._lately: dict[Kind, float] = {}
@@ -27,7 +27,7 @@ class Returns(Generic[Kind]):
         return LEAST + (1 - LEAST) * (self._lately.get(kind, best) / best)
 
     def count(self, kind: Kind, gained: int, cost: float) -> None:
-        """One more try, and the grams that it gained."""
+        """One more try, and what it gained."""
         brought = max(0, gained) / cost
         before = self._lately.get(kind, brought)
         self._lately[kind] = before + LATELY * (brought - before)

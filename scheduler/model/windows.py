@@ -32,9 +32,9 @@ SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; cost: in
-    seconds or so, advice and all; work: times that of a window; ready: how readily it is taken
-    before it has been tried; some: of the dryers only."""
+    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; cost: of
+    a first try, advice and all, beside the others' (from trials); work: times that of a window;
+    ready: how readily it is taken before it has been tried; some: of the dryers only."""
 
     days: int
     asks: Callable[[Wishes, Draft, range, int], list[Wish]]
@@ -87,31 +87,34 @@ class Windows:
 
     @property
     def weight(self) -> float:
-        """How readily any of them is taken."""
+        """How readily any of them is taken, whatever its kind pays."""
         return sum(each.tries.weight for each in self.windows)
 
     def improved(self, draft: Draft, effort: Effort) -> Draft | None:
         """A draft that has a window filled anew; None if none was found."""
         if not self.ruin.lots or not self.windows:
             return None
-        window = self._chosen()
+        window = self.random.choices(self.windows, [self.readiness(w) for w in self.windows])[0]
         days, dryers = window.days, self._some_dryers() if window.kind.some else None
         wishes = window.kind.asks(self.wishes, draft, days, window.tries.in_vain)
-        most, effort = MOST * window.tries.doubled, window.tries.effort(effort)
-        found = self.filled(draft, days, wishes, effort, dryers, most)
+        most = MOST * window.tries.doubled if self.large else None
+        found = self.filled(draft, days, wishes, window.tries.effort(effort), dryers, most)
         gained = gain(self.problem, draft, found)
+        self.returns.count(window.kind, gained, window.kind.cost * window.tries.doubled)
         window.tries.count(gained > 0)
-        self.returns.count(window.kind, gained, window.kind.cost)
         return found if gained >= 0 else None
 
-    def _chosen(self) -> Window:
-        """Rather one that has won; one that has not been tried is thought to pay as its kind
-        does."""
-        weights = [
-            each.tries.weight * (1.0 if each.tries.tried else self.returns.share(each.kind))
-            for each in self.windows
-        ]
-        return self.random.choices(self.windows, weights)[0]
+    @property
+    def large(self) -> bool:
+        """Whether the week is so large that not every window can be tried, nor solved whole."""
+        return self.relaxed.master.grain > 1
+
+    def readiness(self, window: Window) -> float:
+        """How readily one is taken beside the others: rather one that has won. In a large week one
+        that has not been tried is thought to pay as its kind does; in smaller ones there is time to
+        try all, and august's plans were worse with it."""
+        known = window.tries.tried or not self.large
+        return window.tries.weight * (1.0 if known else self.returns.share(window.kind))
 
     def _some_dryers(self) -> list[int]:
         count = len(self.problem.dryers)
@@ -124,11 +127,11 @@ class Windows:
         wishes: list[Wish],
         effort: Effort,
         dryers: Collection[int] | None = None,
-        most: int = MOST,
+        most: int | None = None,
     ) -> Draft | None:
         """These days with what is wished for there, or what they have now; other days, and dryers
         that are not among some, as they are, but for when their runs are unloaded, checked and
-        packed. most: choices."""
+        packed. most: choices, where there is a limit."""
         opens, closes = self.wishes.times(days)
         board = self.beside(draft, days, dryers)
         kept = board.draft()
@@ -142,7 +145,8 @@ class Windows:
                 fit = {dryer for wish in own for dryer in wish.dryers}
                 lots.append(replace(rest, dryers=tuple(d for d in rest.dryers if d in fit)))
                 sizes[lot.index] = _sizes(rest, own)
-        lots, sizes = cut_down(lots, sizes, there, most, self.random)
+        if most is not None:
+            lots, sizes = cut_down(lots, sizes, there, most, self.random)
         window = [self.relaxed.days[day] for day in days]
         build = build_model(self.problem, board.loosened(window), lots, sizes)
         return improved(build, draft, effort)

@@ -77,3 +77,13 @@ def test_others_are_left_out_by_chance() -> None:
     inside = {tuple(cut_down(lots, sizes, [], 20, Random(seed))[1]) for seed in range(5)}
     assert len(inside) > 1
     assert all(0 < len(each) < len(lots) for each in inside)
+
+
+def test_where_there_is_room_what_is_there_has_other_sizes_too() -> None:
+    lots = [lot for lot in problem(load("glut"), FULL).lots if lot.sizes][:4]
+    sizes = {lot.index: sorted(lot.sizes) for lot in lots}
+    there = [Wish(lot.index, lot.dryers, min(lot.sizes)) for lot in lots]
+    once = sum(len(ways) for lot in lots for ways in lot.sizes.values())
+    few, fewer = cut_down(lots, sizes, there, once, Random(1))
+    assert fewer == sizes
+    assert [lot.most_charges for lot in few] == [1] * len(lots)

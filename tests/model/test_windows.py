@@ -17,6 +17,7 @@ from scheduler.prepare import problem
 from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem
 from scheduler.scenario import load
 from scheduler.verify import verify
+from scheduler.weeks import week as invented
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import worth
@@ -85,6 +86,31 @@ def test_however_far_it_is_cut_down_the_draft_holds_and_is_no_worse(
     if found is not None:
         assert worth(week, draft) <= worth(week, found)
         assert verify(asked, expanded(asked, week, found), rules) == ()
+
+
+def test_a_day_cut_down_to_what_is_there_is_as_it_was() -> None:
+    week = problem(load("august"))
+    chosen, draft = windows(week), whiteboard(week)
+    found = chosen.filled(draft, range(3, 4), everything(week), LIGHT, most=0)
+    more = chosen.filled(draft, range(3, 4), everything(week), Effort(60, 0.4), most=10_000)
+    assert found is not None
+    assert more is not None
+    assert worth(week, draft) <= worth(week, found) < worth(week, more)
+    there = {c.lot for run in draft.runs for c in run.charges}
+    assert {c.lot for run in found.runs for c in run.charges} <= there
+
+
+def test_in_a_large_week_what_has_not_been_tried_is_thought_to_pay_as_its_kind_does() -> None:
+    for asked, large in ((load("august"), False), (invented(1, lots=60, dryers=8), True)):
+        chosen = windows(problem(asked))
+        poor, good = chosen.windows[0], chosen.windows[-1]
+        assert poor.kind != good.kind
+        chosen.returns.count(good.kind, 1000, 1.0)
+        chosen.returns.count(poor.kind, 0, 1.0)
+        assert (chosen.readiness(poor) < poor.tries.weight) == large
+        assert chosen.readiness(good) == good.tries.weight
+        poor.tries.count(won=False)
+        assert chosen.readiness(poor) == poor.tries.weight
 
 
 @settings(SLOW, max_examples=10)
