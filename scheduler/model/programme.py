@@ -16,7 +16,7 @@ from scheduler.problem import DryerSpec, Lot, Problem
 
 INFINITE = highspy.kHighsInf
 Row = tuple[float, dict[int, float]]  # how much there is, and what each column takes of it
-LOOSE = 1e-6  # by so much a row may be exceeded; the solver itself bears 1e-7
+LOOSE = 1e-6  # by so much a row may be exceeded (HiGHS, primal_feasibility_tolerance: 1e-7)
 
 
 @dataclass(slots=True)
