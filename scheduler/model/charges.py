@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from scheduler.model.parts import Build, Charge, Literal, Slot, domain
 from scheduler.problem import Lot, Recipe
-from scheduler.whiteboard.masks import block
+from scheduler.whiteboard.masks import block, span
 
 
 def add_charges(build: Build, lots: Iterable[Lot], sizes: dict[int, list[int]]) -> None:
@@ -63,7 +63,7 @@ def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charg
     present = build.boolean(name)
     options = [(recipe, build.boolean(f"{name} {recipe.racks}")) for recipe in recipes]
     model.add(sum(literal for _, literal in options) == present)
-    start = build.tick(f"{name} start", block(lot.earliest, max(1, lot.latest - lot.earliest + 1)))
+    start = build.tick(f"{name} start", _starts(build, lot, slots))
     nought = build.nought
     times = (nought, nought, nought, nought, nought)
     charge = Charge(lot, number, present, options, start, *times)
@@ -102,10 +102,18 @@ def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
     )
 
 
+def _starts(build: Build, lot: Lot, slots: list[Slot]) -> int:
+    """Mask of the ticks at which a run that takes of the lot may start."""
+    starts = 0
+    for slot in slots:
+        starts |= _day_starts(build, slot) if slot.kept is None else block(slot.kept.start, 1)
+    return starts & span(lot.earliest, lot.latest)
+
+
 def _day_starts(build: Build, slot: Slot) -> int:
     """Mask of the ticks of a slot's day at which a run may start."""
     day = build.problem.days[slot.day]
-    return block(day.open, day.close - day.open + 1)
+    return span(day.open, day.close)
 
 
 def _fill(build: Build, slot: Slot) -> None:

@@ -35,7 +35,7 @@ from scheduler.model.programme import Columns, Share, Start, Unload
 from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem
 from scheduler.units import Grams
 from scheduler.whiteboard.board import Calendars
-from scheduler.whiteboard.masks import block, ticks
+from scheduler.whiteboard.masks import span, ticks
 from scheduler.worth import worth
 
 USUAL = 250  # lots on days and kinds of dryers; weeks of 25 lots and 5 dryers have some 240
@@ -93,7 +93,7 @@ class Master(Columns):
         self, dryer: DryerSpec, drying: int, day: Day, lots: list[Lot]
     ) -> list[tuple[int, int]]:
         """Ticks of a start, and the soonest release of those that it stands for."""
-        window = block(day.open, day.close - day.open + 1)
+        window = span(day.open, day.close)
         by_release: dict[int, list[int]] = defaultdict(list)
         for tick in ticks(self.calendars.legal_starts(dryer, drying) & window):
             by_release[self._released(tick + drying) // self.grain].append(tick)

@@ -17,7 +17,7 @@ from scheduler.model.solve import Effort
 from scheduler.model.tries import Tries
 from scheduler.model.windows import Windows
 from scheduler.problem import Draft, Lot, Problem
-from scheduler.whiteboard.masks import block
+from scheduler.whiteboard.masks import span
 from scheduler.whiteboard.ruin import Ruin
 
 FEW = 9  # lots that are mixed at first (from trials on august and glut)
@@ -90,6 +90,6 @@ class Mixing:
         for place in places:
             day = self.problem.days[place.day]
             for dryer in place.dryers:
-                where[dryer] |= block(day.open, day.close - day.open + 1) & lot.starts_on(dryer)
+                where[dryer] |= span(day.open, day.close) & lot.starts_on(dryer)
         dryers = tuple(dryer for dryer in lot.dryers if where[dryer])
         return replace(lot, dryers=dryers, where=tuple(where))

@@ -25,7 +25,7 @@ class Slot:
     present: Literal
     start: Expression
     drying: Expression
-    unload: Expression
+    unload: Literal | int
     free_racks: int
     groups: dict[int, Literal] = field(default_factory=dict)
     dryings: dict[int, Literal] = field(default_factory=dict)
@@ -36,6 +36,12 @@ class Slot:
     @property
     def unloaded(self) -> Expression:
         return self.unload + self.dryer.unload
+
+    @property
+    def out(self) -> tuple[int, int]:
+        """The first tick and the last at which it may be unloaded."""
+        first, last = reach(self.unload)
+        return first + self.dryer.unload, last + self.dryer.unload
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +137,14 @@ class Build:
         variable = self.model.new_int_var(0, most, "")
         self.model.add(variable == amount)
         return variable
+
+
+def reach(variable: Literal | int) -> tuple[int, int]:
+    """The least and the most that it can be."""
+    if isinstance(variable, int):
+        return variable, variable
+    ends = variable.proto.domain
+    return ends[0], ends[len(ends) - 1]
 
 
 def stretches(mask: int) -> Iterator[tuple[int, int]]:

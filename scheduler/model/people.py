@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from ortools.sat.python import cp_model
 
 from scheduler.model.parts import After, Build, Charge, Expression, Literal, Slot, stretches
 from scheduler.problem import DraftCharge, Lot
-from scheduler.whiteboard.masks import Profile, lasting
+from scheduler.whiteboard.masks import Profile, lasting, span
+
+
+@dataclass(frozen=True, slots=True)
+class _Out:
+    """When a charge is out of its dryer, the first and the last tick for it, and how long it is
+    packed."""
+
+    at: Expression
+    first: int
+    last: int
+    pack: Expression
 
 
 def add_after_dryer(build: Build) -> None:
@@ -46,19 +59,20 @@ def add_after_dryer(build: Build) -> None:
 def _check_and_pack(build: Build, charge: Charge) -> None:
     model, lot = build.model, charge.lot
     name = f"{lot.note_id}.{charge.number}"
-    unloaded = model.new_int_var(0, build.problem.horizon + 300, f"{name} unloaded")
+    out = [slot.out for slot, _ in charge.slots]
+    first, last = min(first for first, _ in out), max(last for _, last in out)
+    unloaded = model.new_int_var(first, last, f"{name} unloaded")
     for slot, inside in charge.slots:
         model.add(unloaded == slot.unloaded).only_enforce_if(inside)
-    charge.check, charge.pack = _after(
-        build, lot, (unloaded, build.total(charge, "pack")), charge.present, name
-    )
+    dried = _Out(unloaded, first, last, build.total(charge, "pack"))
+    charge.check, charge.pack = _after(build, lot, dried, charge.present, name)
 
 
 def _check_and_pack_again(build: Build, slot: Slot, made: DraftCharge) -> cp_model.IntervalVar:
     """The dry check and the packing of a kept charge, open again; its packing."""
     lot, pack = build.problem.lots[made.lot], made.recipe.pack
     name = f"{lot.note_id} at {made.cut}"
-    check, packed = _after(build, lot, (slot.unloaded, pack), slot.present, name)
+    check, packed = _after(build, lot, _Out(slot.unloaded, *slot.out, pack), slot.present, name)
     slot.after.append(After(made, check, packed))
     packing = build.interval(packed, pack, None, name)
     build.pair_tasks.setdefault(lot.grower, []).append(packing)
@@ -66,17 +80,18 @@ def _check_and_pack_again(build: Build, slot: Slot, made: DraftCharge) -> cp_mod
 
 
 def _after(
-    build: Build, lot: Lot, times: tuple[Expression, Expression], present: Literal, name: str
+    build: Build, lot: Lot, out: _Out, present: Literal, name: str
 ) -> tuple[Literal, Literal]:
-    """The starts of the dry check, by one hand, and of packing; times: when unloaded, and how long
-    packing takes."""
-    problem, model, (unloaded, pack_takes) = build.problem, build.model, times
-    check = build.tick(f"{name} check", lasting(problem.staffed, problem.check) or 1)
-    pack = build.tick(f"{name} pack", (problem.staffed & ~problem.away[lot.grower]) or 1)
-    model.add(check >= unloaded + problem.check_after).only_enforce_if(present)
+    """The starts of the dry check, by one hand, and of packing."""
+    problem, model = build.problem, build.model
+    checked = span(out.first + problem.check_after, out.last + lot.pack_within)
+    packed = span(out.first + lot.rest, out.last + lot.pack_within)
+    check = build.tick(f"{name} check", lasting(problem.staffed, problem.check) & checked or 1)
+    pack = build.tick(f"{name} pack", problem.staffed & ~problem.away[lot.grower] & packed or 1)
+    model.add(check >= out.at + problem.check_after).only_enforce_if(present)
     model.add(pack >= check + problem.check).only_enforce_if(present)
-    model.add(pack >= unloaded + lot.rest).only_enforce_if(present)
-    model.add(pack + pack_takes <= unloaded + lot.pack_within).only_enforce_if(present)
+    model.add(pack >= out.at + lot.rest).only_enforce_if(present)
+    model.add(pack + out.pack <= out.at + lot.pack_within).only_enforce_if(present)
     build.hand_tasks.append((build.interval(check, problem.check, present, f"{name} checked"), 1))
     return check, pack
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from scheduler.model.between import Between, add_wash_down, before_stops
 from scheduler.model.parts import Build, Expression, Literal, Slot, domain
 from scheduler.problem import Day, DraftRun, DryerSpec, Lot, Problem
-from scheduler.whiteboard.masks import block
+from scheduler.whiteboard.masks import block, span
 
 
 def add_slots(build: Build, lots: list[Lot]) -> None:
@@ -175,7 +175,7 @@ class _Gap:
         self._draw(slot, name)
         return slot
 
-    def _unload(self, slot: Slot, name: str) -> Expression:
+    def _unload(self, slot: Slot, name: str) -> Literal:
         """Rule 3: released at the end or at the next opening, then unloaded within the limit."""
         problem, build, dryer = self.problem, self.build, self.dryer
         end = slot.start + slot.drying
@@ -184,7 +184,7 @@ class _Gap:
         longest = max(slot.dryings)
         last = problem.days[slot.day].close + longest
         first = problem.days[slot.day].open + min(slot.dryings)
-        unload = build.tick(f"{name} unload")
+        unload = build.tick(f"{name} unload", self._unloading(first, last) or 1)
         literals = []
         for index, day in enumerate(problem.days):
             shut = problem.days[index - 1].close if index else 0
@@ -213,6 +213,12 @@ class _Gap:
         )
         return unload
 
+    def _unloading(self, first: int, last: int) -> int:
+        """Mask of the ticks at which a run that ends between these may be unloaded."""
+        problem = self.problem
+        released = next((d.open for d in problem.days if d.plans and d.open >= last), last)
+        return problem.staffed & span(first, max(last, released) + problem.unloaded_within)
+
     def _release_days(
         self, slot: Slot, literals: list[tuple[Literal, Day]], unload: Expression
     ) -> None:
@@ -224,7 +230,7 @@ class _Gap:
             ).only_enforce_if(literal)
         self._freed = free
 
-    def _easier_release(self, slot: Slot, name: str) -> Expression:
+    def _easier_release(self, slot: Slot, name: str) -> Literal:
         release = self.build.tick(f"{name} release")
         problem, end = self.problem, slot.start + slot.drying
         literals = []

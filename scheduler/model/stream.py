@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
-from scheduler.model.parts import Build, Charge, Expression, Literal, stretches
+from scheduler.model.parts import Build, Charge, Expression, Literal, reach, stretches
 from scheduler.problem import FOREVER
-from scheduler.whiteboard.masks import Profile, block
+from scheduler.whiteboard.masks import Profile, block, span
 
 
 def add_stream(build: Build) -> None:
@@ -37,8 +37,11 @@ def _prepare(build: Build, charge: Charge) -> None:
     problem, model, lot = build.problem, build.model, charge.lot
     name = f"{lot.note_id}.{charge.number}"
     at_work = problem.staffed & ~problem.away[lot.grower] & ~block(0, max(lot.arrives, problem.now))
-    charge.wash = build.tick(f"{name} wash", at_work or 1)
-    charge.cut = build.tick(f"{name} cut", at_work or 1)
+    steam_at = _before(charge, reach(charge.start), "ready")
+    cut_at = _before(charge, steam_at, "steam") if _steamed(charge) else steam_at
+    washed = cut_at[1] - min(recipe.wash for recipe, _ in charge.options)
+    charge.wash = build.tick(f"{name} wash", at_work & span(0, washed) or 1)
+    charge.cut = build.tick(f"{name} cut", at_work & span(*cut_at) or 1)
     model.add(charge.wash + build.total(charge, "wash") <= charge.cut).only_enforce_if(
         charge.present
     )
@@ -51,11 +54,11 @@ def _prepare(build: Build, charge: Charge) -> None:
             build.hand_tasks.append((at, 1))
     _further_tables(build, charge)
     if not _steamed(charge):
-        _window(build, charge, charge.cut, charge.start, ("ready_from", "ready_to"))
+        _window(build, charge, charge.cut, charge.start, "ready")
         return
-    charge.steam = build.tick(f"{name} steam", problem.staffed)
-    _window(build, charge, charge.cut, charge.steam, ("steam_from", "steam_to"))
-    _window(build, charge, charge.steam, charge.start, ("ready_from", "ready_to"))
+    charge.steam = build.tick(f"{name} steam", problem.staffed & span(*steam_at) or 1)
+    _window(build, charge, charge.cut, charge.steam, "steam")
+    _window(build, charge, charge.steam, charge.start, "ready")
     _attend(build, charge)
 
 
@@ -63,11 +66,17 @@ def _steamed(charge: Charge) -> bool:
     return any(recipe.steamers for recipe, _ in charge.options)
 
 
-def _window(
-    build: Build, charge: Charge, first: Expression, then: Expression, figures: tuple[str, str]
-) -> None:
+def _before(charge: Charge, then: tuple[int, int], figure: str) -> tuple[int, int]:
+    """The first tick and the last for a step, by those for what follows it, whatever the option."""
+    recipes = [recipe for recipe, _ in charge.options]
+    most = max(int(getattr(recipe, f"{figure}_to")) for recipe in recipes)
+    least = min(int(getattr(recipe, f"{figure}_from")) for recipe in recipes)
+    return then[0] - most, then[1] - least
+
+
+def _window(build: Build, charge: Charge, first: Expression, then: Expression, figure: str) -> None:
     """then lies between least and most after first, as the chosen option says."""
-    least, most = figures
+    least, most = f"{figure}_from", f"{figure}_to"
     build.model.add(then >= first + build.total(charge, least)).only_enforce_if(charge.present)
     if min(int(getattr(recipe, most)) for recipe, _ in charge.options) < FOREVER:
         build.model.add(then <= first + build.total(charge, most)).only_enforce_if(charge.present)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from scheduler.problem import Day, Draft, DraftCharge, DraftRun, DryerSpec, Key, Lot, Problem
-from scheduler.whiteboard.masks import Profile, block, lasting, ticks
+from scheduler.whiteboard.masks import Profile, block, lasting, span, ticks
 
 
 class Calendars:
@@ -19,7 +19,7 @@ class Calendars:
         for day in problem.days:
             self.staffed |= block(day.open, day.close - day.open)
             if day.plans:
-                self.starts |= block(day.open, day.close - day.open + 1)
+                self.starts |= span(day.open, day.close)
         self.starts &= ~block(0, problem.now)
         self._legal: dict[tuple[int, int], int] = {}
         self._latest: dict[tuple[int, int, int], int] = {}

@@ -11,6 +11,12 @@ def block(start: int, length: int) -> int:
     return ((1 << length) - 1) << start if length > 0 else 0
 
 
+def span(first: int, last: int) -> int:
+    """The ticks from first to last, both of them; none before 0."""
+    first = max(0, first)
+    return block(first, last + 1 - first)
+
+
 def lasting(free: int, length: int) -> int:
     """Starts from which so many ticks in a row are free."""
     done = 1
