@@ -1,9 +1,12 @@
 """The model: hints it takes, drafts it gives, and bounds above them, in random small kitchens."""
 
+from collections import defaultdict
 from dataclasses import replace
+from random import Random
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from ortools.sat.python import cp_model
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
@@ -13,17 +16,21 @@ from scheduler.model.climb import Budget, Climber
 from scheduler.model.hint import hint
 from scheduler.model.master import Master, bounds
 from scheduler.model.objective import add_objective
+from scheduler.model.runs import day_of_start
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
+from scheduler.problem import Draft
 from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import worth
 from tests import tiny
 from tests.strategies import kitchens
 
 LIGHT = Effort(seconds=60, work=0.1)
+STEPS = ("wash", "cut", "steam", "check", "pack")
 BOOKS = st.sampled_from([FULL, FULL, SIMPLE])
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
@@ -50,6 +57,42 @@ def test_what_the_model_finds_holds_and_lies_below_the_bound(
         assert plan.worth_g == worth(week, found) <= bound
         if taken:
             assert worth(week, found) >= worth(week, by_hand)
+
+
+def may_be(variable: cp_model.IntVar, value: int) -> bool:
+    ends = [variable.proto.domain[place] for place in range(len(variable.proto.domain))]
+    return bool(cp_model.Domain.from_flat_intervals(ends).contains(value))
+
+
+@settings(SLOW, max_examples=40)
+@given(kitchens(), BOOKS, st.integers(0, 99))
+def test_every_time_of_a_draft_by_hand_is_open_to_its_charge(
+    asked: Asked, rules: RuleBook, seed: int
+) -> None:
+    week = problem(asked, rules)
+    ruin, draft = Ruin(week, Random(seed)), whiteboard(week)
+    for _ in range(5):
+        draft = ruin.step(draft) or draft
+    sizes = {lot.index: sorted(lot.sizes) for lot in ruin.lots}
+    build = build_model(week, ruin.rebuilt(Draft(()), set()), ruin.lots, sizes)
+    charges = {(charge.lot.index, charge.number): charge for charge in build.charges}
+    numbers: dict[int, int] = defaultdict(int)
+    for run in sorted(draft.runs, key=lambda run: (run.start, run.dryer)):
+        for made in run.charges:
+            if made.lot in week.firm.lots:
+                continue
+            charge = charges[made.lot, numbers[made.lot]]
+            numbers[made.lot] += 1
+            assert may_be(charge.start, run.start)
+            for step in STEPS:
+                if (at := getattr(charge, step)) is not build.nought and at is not None:
+                    assert may_be(at, getattr(made, step)), step
+        alike = [
+            s
+            for s in build.slots
+            if s.dryer.index == run.dryer and s.day == day_of_start(week, run)
+        ]
+        assert any(isinstance(s.unload, int) or may_be(s.unload, run.unload) for s in alike)
 
 
 @settings(SLOW, max_examples=4)

@@ -3,7 +3,17 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.whiteboard.masks import Profile, block, first, last, lasting, nth, reached, ticks
+from scheduler.whiteboard.masks import (
+    Profile,
+    block,
+    first,
+    last,
+    lasting,
+    nth,
+    reached,
+    span,
+    ticks,
+)
 
 MASKS = st.integers(0, (1 << 60) - 1)
 LENGTHS = st.integers(1, 12)
@@ -24,6 +34,11 @@ def test_lasting_is_where_so_many_ticks_follow(mask: int, length: int) -> None:
 def test_reached_lies_least_to_most_after_a_start(mask: int, least: int, more: int) -> None:
     expected = {t + n for t in bits(mask) for n in range(least, least + more + 1)}
     assert set(bits(reached(mask, least, least + more))) == expected
+
+
+@given(st.integers(-9, 40), st.integers(-9, 40))
+def test_span_is_from_the_first_to_the_last_and_none_before_nought(begin: int, end: int) -> None:
+    assert bits(span(begin, end)) == [tick for tick in range(41) if begin <= tick <= end]
 
 
 @given(MASKS.filter(bool))
