@@ -213,11 +213,12 @@ class _Search:
 
     def _budget(self, member: int) -> Budget:
         """A climber's share of the limits for its next round: one by hand, then some windows for
-        each round of climbing; cycles of these go from warm to cold."""
+        each round of climbing; the very first is cold, cycles of the others go from warm to
+        cold."""
         total = self.limits.seconds if self.limits.work is None else None
         round_, most = self._finished[member], WINDOWS[member % len(WINDOWS)]
         climbed, windows = divmod(max(0, round_ - 1), most + 1)
-        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS
+        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if round_ else 0.0
         window = bool(round_) and windows < most
         if self.limits.work is not None:
             return Budget(None, ROUND_STEPS, warmth, window)
