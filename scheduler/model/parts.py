@@ -39,7 +39,7 @@ class Slot:
 
     @property
     def out(self) -> tuple[int, int]:
-        """The first tick and the last at which it may be unloaded."""
+        """The first tick and the last at which its unloading may be done."""
         first, last = reach(self.unload)
         return first + self.dryer.unload, last + self.dryer.unload
 

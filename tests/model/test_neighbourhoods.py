@@ -24,6 +24,7 @@ from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.masks import block
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import worth
 from tests import tiny
@@ -93,6 +94,26 @@ def test_every_time_of_a_draft_by_hand_is_open_to_its_charge(
             if s.dryer.index == run.dryer and s.day == day_of_start(week, run)
         ]
         assert any(isinstance(s.unload, int) or may_be(s.unload, run.unload) for s in alike)
+
+
+def test_a_charge_may_be_cut_as_long_before_its_start_as_it_may_wait_and_no_longer() -> None:
+    week = problem(load("august"))
+    draft, ruin = whiteboard(week), Ruin(week, Random(1))
+    seen = 0
+    for run in draft.runs:
+        for made in run.charges:
+            lot, longest = week.lots[made.lot], made.recipe.ready_to
+            soonest = run.start - longest
+            at_work = week.staffed & ~week.away[lot.grower] & ~block(0, lot.arrives)
+            if made.recipe.steamers or at_work >> max(0, soonest - 1) & 3 != 3:
+                continue
+            seen += 1
+            then = replace(lot, earliest=run.start, latest=run.start)
+            board = ruin.rebuilt(draft, {lot.index})
+            build = build_model(week, board, [then], {lot.index: sorted(lot.sizes)})
+            assert may_be(build.charges[0].cut, soonest)
+            assert not may_be(build.charges[0].cut, soonest - 1)
+    assert seen
 
 
 @settings(SLOW, max_examples=4)
