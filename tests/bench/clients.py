@@ -45,13 +45,15 @@ class Acknowledged:
 class Heard:
     """All that one client was told; broken: tries that ended without an answer once begun.
 
-    refused: by what was asked and the status. longest_s: from first asking to being answered.
+    asking: whether a try is under way. refused: by what was asked and the status. longest_s: from
+    first asking to being answered.
     """
 
     noted: list[Acknowledged] = field(default_factory=list)
     let_go: list[Acknowledged] = field(default_factory=list)
     posted: list[Acknowledged] = field(default_factory=list)
     refused: Counter[str] = field(default_factory=Counter)
+    asking: bool = False
     broken: int = 0
     longest_s: float = 0.0
 
@@ -86,6 +88,7 @@ class Asker:
         begin = time.monotonic()
         while time.monotonic() < begin + PATIENCE_S:
             self.tried = datetime.now(UTC)
+            self.heard.asking = True
             try:
                 answer = ask()
             except httpx.ConnectError:
@@ -97,6 +100,8 @@ class Asker:
                     self.heard.refused[f"{what} {answer.status_code}"] += 1
                 self.heard.longest_s = max(self.heard.longest_s, time.monotonic() - begin)
                 return answer
+            finally:
+                self.heard.asking = False
             time.sleep(self.random.uniform(0.1, 1))
         raise TimeoutError(f"{self.name} was never answered")
 

@@ -110,13 +110,10 @@ def _at_work(
 ) -> list[float]:
     """Everyone works until the last kill and the end of the time; seconds each return took."""
 
-    def acknowledged() -> int:
-        return sum(each.acknowledged for each in heard)
-
     with ThreadPoolExecutor(len(works)) as pool:
         doing_it = [pool.submit(work) for work in works]
         try:
-            back = list(_kills(served, size, acknowledged))
+            back = list(_kills(served, size, heard))
         finally:
             ended.set()
         for each in doing_it:
@@ -124,21 +121,47 @@ def _at_work(
     return back
 
 
-def _kills(served: Served, size: Size, acknowledged: Callable[[], int]) -> list[float]:
+def _kills(served: Served, size: Size, heard: Sequence[Heard]) -> list[float]:
     """At uneven times, never before it has got to work again; seconds until it had."""
     random, begin, back = Random(size.kills), time.monotonic(), []
     for number in range(size.kills):
         at = begin + size.seconds * (number + random.uniform(0.5, 1)) / (size.kills + 1)
-        back.append(_got_to_work(served, acknowledged))
+        back.append(_got_to_work(served, heard))
         time.sleep(max(random.uniform(0, 0.5), at - time.monotonic()))
-        served.kill()
-        served.again()
-    back.append(_got_to_work(served, acknowledged))
+        _cut_off(served, heard, random)
+    back.append(_got_to_work(served, heard))
     time.sleep(max(0.0, begin + size.seconds - time.monotonic()))
     return back[1:]
 
 
-def _got_to_work(served: Served, acknowledged: Callable[[], int]) -> float:
+def _cut_off(served: Served, heard: Sequence[Heard], random: Random) -> None:
+    """Killed while it is asked something; once more, back at work, if that was answered in time."""
+    before = _broken(heard)
+    _kill(served, heard, random)
+    while _broken(heard) == before:
+        _got_to_work(served, heard)
+        _kill(served, heard, random)
+
+
+def _kill(served: Served, heard: Sequence[Heard], random: Random) -> None:
+    until = time.monotonic() + PATIENCE_S
+    while not any(each.asking for each in heard):
+        assert time.monotonic() < until, "nothing is asked any more"
+        time.sleep(0.001)
+    time.sleep(random.uniform(0, 0.01))
+    served.kill()
+    served.again()
+    time.sleep(0.2)  # a client hears of it at once
+
+
+def _broken(heard: Sequence[Heard]) -> int:
+    return sum(each.broken for each in heard)
+
+
+def _got_to_work(served: Served, heard: Sequence[Heard]) -> float:
+    def acknowledged() -> int:
+        return sum(each.acknowledged for each in heard)
+
     begin, before = time.monotonic(), acknowledged()
     while acknowledged() < before + AT_WORK:
         served.must_live()
@@ -154,7 +177,7 @@ def _figures(heard: Sequence[Heard], found: Found) -> dict[str, Any]:
         "let_go": sum(len(each.let_go) for each in heard),
         "posted": sum(len(each.posted) for each in heard),
         "refused": dict(sorted(refused.items())),
-        "broken_requests": sum(each.broken for each in heard),
+        "broken_requests": _broken(heard),
         "longest_wait_s": round(max(each.longest_s for each in heard), 1),
         "answered_again": found.answered_again,
         "double_promises": len(found.double_promises),

@@ -38,8 +38,7 @@ def test_what_was_acknowledged_is_there_once_after_three_kills(tmp_path: Path):
     figures, found = kill_the_server(tmp_path, Size(clients=8, seconds=10, kills=3))
     assert found.breaches == ()
     assert figures["not_to_be_refused"] == 0
-    assert figures["kills"] == 3
-    assert figures["broken_requests"] > 0
+    assert figures["broken_requests"] >= figures["kills"] == 3
     assert min(figures["notes"], figures["let_go"], figures["posted"]) > 0
 
 
