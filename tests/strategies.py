@@ -99,14 +99,23 @@ def _kitchens(draw: Draw, days: str) -> Kitchen:
         dryers=tuple(draw(_dryers(f"D{place}")) for place in range(draw(st.integers(1, 3)))),
         steamers=steamers[: draw(st.integers(1, 2))],
         chill_tubs=(
-            ChillTub("C1", "Tub", Grams(draw(st.sampled_from([9000, 25_000]))), minutes(20)),
+            ChillTub(
+                "C1",
+                "Tub",
+                Grams(draw(st.sampled_from([9000, 25_000]))),
+                minutes(draw(st.sampled_from([20, 20, 8, 33]))),
+            ),
         ),
         wash_lines=_few(draw, _LINES),
         tables=_few(draw, _TABLES),
         benches=_few(draw, _BENCHES),
         cold_store=ColdStore("K1", "Cold store", draw(st.integers(5, 20)), 2, Grams(10_000), 3.0),
         hands=draw(_crews(days)),
-        limits=replace(LIMITS, supply_watts=draw(st.sampled_from([15_000, 40_000, 11_000]))),
+        limits=replace(
+            LIMITS,
+            supply_watts=draw(st.sampled_from([15_000, 40_000, 11_000])),
+            last_rack_s=draw(st.sampled_from([LIMITS.last_rack_s, minutes(5), minutes(42)])),
+        ),
     )
 
 
