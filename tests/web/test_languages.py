@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
@@ -16,7 +17,7 @@ from api.records.plans import PlanState
 from api.routes.problems import TABLE
 from scheduler import measures
 from scheduler.domain.rules import TITLES
-from tests.strings import CATALOGUES, gathered, kept
+from tests.strings import CATALOGUES, KEYWORDS, WEB, gathered, kept
 from web.languages import LANGUAGES, best_of, catalogue
 from web.pages.paper import TEMPLATES, press
 from web.views.reading import Reading
@@ -35,6 +36,24 @@ def test_nothing_said_is_left_untranslated(file: Path):
     assert missing == []
     assert [each.id for each in found if each.id and said.get(_one(each.id)) is None] == []
     assert [each.id for each in found if each.fuzzy and each.id] == []
+
+
+def test_nothing_is_said_inside_an_f_string():
+    """Before Python 3.12 an f-string is one token: what is said in it is not gathered."""
+    inside = [
+        f"{file.name}:{call.lineno} {ast.unparse(call)}"
+        for file in sorted(WEB.glob("**/*.py"))
+        for whole in ast.walk(ast.parse(file.read_text()))
+        if isinstance(whole, ast.JoinedStr)
+        for call in ast.walk(whole)
+        if isinstance(call, ast.Call) and _says_a_text(call)
+    ]
+    assert inside == []
+
+
+def _says_a_text(call: ast.Call) -> bool:
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else ast.unparse(call.func)
+    return name in KEYWORDS and any(isinstance(each, ast.Constant) for each in call.args)
 
 
 def _one(said: Any) -> str:

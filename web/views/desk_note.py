@@ -46,11 +46,12 @@ def desk_note_page(own: OwnLot, grower: Grower, reading: Reading, *, doing: Doin
     told["row"] = replace(page.row, name=f"{own.entry.id} {page.row.name}")
     told |= {"links": tuple(_links(own.entry, reading, doing)), "turns": _turns(own, reading)}
     week, coming = str(own.entry.week), Coming(own.seen, grower, own.card)
+    notes = reading.say("Harvest notes")
     return DeskNotePage(
         **told,
         grower=f"{grower.id} {grower.name}, {grower.farm}",
         state=reading.say(own.lot.state if own.lot else state_of(coming)),
-        week=Link(f"{reading.say('Harvest notes')}, {week}", f"{ADDRESS}?week={week}"),
+        week=Link(f"{notes}, {week}", f"{ADDRESS}?week={week}"),
     )
 
 

@@ -98,7 +98,8 @@ def _told(found: Ways, reading: Reading, later: datetime | None) -> str:
         told = say("It does not fit as it is planned. Each of these moves nobody else:")
     if later is None:
         return told
-    return f"{say('If it comes %(at)s:', at=reading.moment(later))} {told}"
+    begun = say("If it comes %(at)s:", at=reading.moment(later))
+    return f"{begun} {told}"
 
 
 def _rule(rule: int | None, reading: Reading) -> str:
