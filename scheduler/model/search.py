@@ -24,7 +24,7 @@ from scheduler.worth import worth
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
-WINDOWS = 6  # for each round of climbing (from trials)
+WINDOWS = (6, 3)  # for each round of climbing; climbers differ, so that they help each other
 CYCLE_ROUNDS = 3
 APART, FAR = 0.8, 0.98  # of the limit; of the best's worth (from trials)
 LONG_S = 60.0  # for a window, where there is no limit
@@ -216,10 +216,10 @@ class _Search:
         each round of climbing; the very first is cold, cycles of the others go from warm to
         cold."""
         total = self.limits.seconds if self.limits.work is None else None
-        round_ = self._finished[member]
-        climbed, windows = divmod(max(0, round_ - 1), WINDOWS + 1)
+        round_, most = self._finished[member], WINDOWS[member % len(WINDOWS)]
+        climbed, windows = divmod(max(0, round_ - 1), most + 1)
         warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if round_ else 0.0
-        window = bool(round_) and windows < WINDOWS
+        window = bool(round_) and windows < most
         if self.limits.work is not None:
             return Budget(None, ROUND_STEPS, warmth, window)
         left = LONG_S if total is None else max(0.05, total - self.passed)
