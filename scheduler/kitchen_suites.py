@@ -33,6 +33,7 @@ class KitchenSuite(StrEnum):
     PEAK = "peak"
     DAY = "day"
     RELAY = "relay"
+    SCALE = "scale"
 
 
 def cases(suite: KitchenSuite, seed: int) -> tuple[Asked, ...]:

@@ -26,6 +26,7 @@ HARVEST = 9 * HOUR // GRID  # lots come in the first nine staffed hours of a day
 HERBS = "aroma"
 HERB_KG, LOT_KG, SMALL_KG = range(4, 9), range(20, 131), range(1, 13)
 FEWEST_RACKS, CABINET_RACKS, MOST_RACKS = 12, 20, 40
+LOTS_A_GROWER = 4
 FEWEST_LOTS, FEWEST_DRYERS = 5, 2  # one lot a group; a cabinet and a herb cabinet
 
 
@@ -38,18 +39,37 @@ def week(seed: int, *, lots: int = 25, dryers: int = 5, asked_percent: int = 130
     """
     if lots < FEWEST_LOTS or dryers < FEWEST_DRYERS:
         raise ValueError(f"a week needs {FEWEST_LOTS} lots and {FEWEST_DRYERS} dryers at least")
-    rng, august = Random(seed), load("august")
-    growers = _growers(rng, rng.randint(8, 14), alone=1 / 8)
-    days = _days(august, WEEKDAYS)
-    draw = _Draw(rng, august.kitchen, growers, days, room=CABINET_RACKS, charges=3)
+    rng = Random(seed)
+    asked = _invented(rng, rng.randint(8, 14), lots, WEEKDAYS)
     asked = replace(
-        august,
+        asked,
         name=f"week-{seed}",
         title=f"An invented week: {lots} lots, {dryers} dryers, seed {seed}",
-        growers=growers,
-        notes=tuple(draw.notes(_called(rng, august, lots))),
     )
     return _dealt(rng, asked, [CABINET_RACKS, *[FEWEST_RACKS] * (dryers - 1)], asked_percent)
+
+
+def week_of_size(seed: int, *, lots: int, dryers: int, days: int = WEEKDAYS) -> Asked:
+    """A week of any size: cabinets of 20 racks, the last for herbs, whatever is asked of them.
+
+    days: from Monday on, on which lots come.
+    """
+    rng = Random(seed)
+    asked = _invented(rng, max(8, lots // LOTS_A_GROWER), lots, days)
+    return replace(
+        asked,
+        name=f"{lots}-{dryers}-{days}",
+        title=f"An invented week: {lots} lots on {days} days, {dryers} dryers, seed {seed}",
+        kitchen=_grown(asked.kitchen, [CABINET_RACKS] * dryers),
+    )
+
+
+def _invented(rng: Random, growers: int, lots: int, days: int) -> Asked:
+    """So many growers and lots in the august kitchen as it is."""
+    august = load("august")
+    own = _growers(rng, growers, alone=1 / 8)
+    draw = _Draw(rng, august.kitchen, own, _days(august, days), room=CABINET_RACKS, charges=3)
+    return replace(august, growers=own, notes=tuple(draw.notes(_called(rng, august, lots))))
 
 
 def asked_share(asked: Asked) -> float:

@@ -43,8 +43,8 @@ def bench_command(  # noqa: PLR0913, PLR0917 the options of a command are its ar
     suite: Annotated[
         SuiteName | None,
         typer.Option(
-            help="Instead: five seeds of one suite of the kitchen, or a race on published "
-            "instances, each result judged by a referee.",
+            help="Instead: five seeds of one suite of the kitchen (scale: one seed in many sizes), "
+            "or a race on published instances, each result judged by a referee.",
             show_default=False,
         ),
     ] = None,

@@ -11,11 +11,12 @@ from rich.live import Live
 from rich.table import Table
 from rich.text import Text
 
-from scheduler import bench, kitchen_suites
+from scheduler import bench, kitchen_suites, scale
 from scheduler.kitchen_suites import KitchenSuite
 from scheduler.races import MISSING, Effort, Suite, installed, instances, race_json, races
 from scheduler.terminal.benches import bench_table, medians_line, mends_table
 from scheduler.terminal.races import races_table
+from scheduler.terminal.scaling import scale_table
 
 if TYPE_CHECKING:
     from scheduler.planning import Limits
@@ -43,8 +44,10 @@ def raced(name: str, instances_from: str, effort: Effort, console: Console) -> T
 
 
 def of_the_kitchen(name: str, limits: Limits, console: Console) -> Told:
-    """Five seeds from the limits' one on, with their medians."""
+    """Five seeds from the limits' one on, with their medians; or sizes, under the limits' seed."""
     suite = KitchenSuite(name)
+    if suite is KitchenSuite.SCALE:
+        return _of_any_size(limits, console)
     asked = kitchen_suites.cases(suite, limits.seed)
     if suite is KitchenSuite.RELAY:
         mends = _as_they_come(console, kitchen_suites.mends(asked, limits), mends_table)
@@ -60,6 +63,12 @@ def of_the_kitchen(name: str, limits: Limits, console: Console) -> Told:
     return {"medians": of_all, "cases": rows}, faults
 
 
+def _of_any_size(limits: Limits, console: Console) -> Told:
+    found = _as_they_come(console, scale.grown(limits), scale_table)
+    faults = tuple(f"{each.size}: {fault}" for each in found for fault in each.faults)
+    return [scale.grown_json(each) for each in found], faults
+
+
 def _as_they_come(
     console: Console, rows: Iterable[Row], table: Callable[[list[Row]], Table]
 ) -> list[Row]:
@@ -67,7 +76,7 @@ def _as_they_come(
     done: list[Row] = []
     try:
         with Live(console=console, transient=True, refresh_per_second=1) as line:
-            line.update(Text("Racing (Ctrl-C ends it)"))
+            line.update(Text("Measuring (Ctrl-C ends it)"))
             for row in rows:
                 done.append(row)
                 line.update(table(done))

@@ -40,7 +40,7 @@ from scheduler.worth import worth
 
 USUAL = 250  # lots on days and kinds of dryers; weeks of 25 lots and 5 dryers have some 240
 COARSE = 4  # ticks: solved in a quarter of the time, a bound up to 2 % less tight (from trials)
-GRAM = 1e-6  # of the objective: what rounding of the answer may hide
+ROUNDED = 1e-9  # of the bound: more than its sums of floating-point numbers may be rounded by
 
 
 class Master(Columns):
@@ -66,11 +66,11 @@ class Master(Columns):
 
     def bound(self, seconds: float) -> int | None:
         """Prepared grams that no plan exceeds; None if the programme was not solved in time."""
-        best = self.programme.optimum(seconds)
-        if best is None:
+        most = self.programme.bound(seconds)
+        if most is None:
             return None
         everything = sum(lot.prepared_g for lot in self.problem.lots)
-        return min(everything, math.floor(best * (1 + GRAM)) + len(self.lots))
+        return min(everything, math.floor(most * (1 + ROUNDED)) + len(self.lots))
 
     def _add_kind(self, kind: int) -> None:
         dryer = self.kinds[kind][0]

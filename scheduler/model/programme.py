@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from itertools import accumulate, chain
 
 import highspy
+import numpy as np
 
 from scheduler.problem import DryerSpec, Lot, Problem
 
@@ -54,16 +55,22 @@ class Programme:
         self.value.extend(row.values())
         self.starts.append(len(self.index))
 
-    def optimum(self, seconds: float) -> float | None:
-        """The proven optimum; None if it was not reached in time."""
+    def bound(self, seconds: float) -> float | None:
+        """What no answer is worth more than, and the best answer hardly less; None where nothing
+        was found in time.
+
+        An interior point is no corner, and its worth no proof; its prices of the rows prove as much
+        as any others (weak duality), mostly so closely that the way to a corner can be spared.
+        """
         if not self.costs:
             return 0.0
-        highs = _loaded(self._lp(self.seldom), seconds)
+        lp = self._lp(self.seldom)
+        highs = _loaded(lp, seconds)
         highs.setOptionValue("solver", "ipm")
+        highs.setOptionValue("run_crossover", "choose")
         highs.run()
-        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-            return None
-        return float(highs.getInfo().objective_function_value)
+        found = highs.getSolution()
+        return proven(lp, found.row_dual) if found.dual_valid else None
 
     def solution(
         self, costs: Mapping[int, float], fixed: Mapping[int, float], seconds: float
@@ -104,6 +111,20 @@ class Programme:
         lp.a_matrix_.index_ = [*self.index, *chain.from_iterable(rows)]
         lp.a_matrix_.value_ = [*self.value, *chain.from_iterable(row.values() for row in rows)]
         return lp
+
+
+def proven(lp: highspy.HighsLp, prices: Sequence[float]) -> float:
+    """What no answer is worth more than, whatever the prices of the rows: what the rows have, at
+    their prices, and of each column its most for what its worth exceeds what it takes.
+
+    lp: to be maximized; columns from 0 up, rows at most or equal to their upper end.
+    """
+    matrix = lp.a_matrix_
+    paid = np.where(np.isneginf(lp.row_lower_), np.maximum(prices, 0.0), prices)
+    each = np.repeat(paid, np.diff(matrix.start_)) * np.asarray(matrix.value_)
+    taken = np.bincount(matrix.index_, weights=each, minlength=lp.num_col_)
+    left = np.maximum(np.asarray(lp.col_cost_) - taken, 0.0)
+    return float(paid @ np.asarray(lp.row_upper_) + left @ np.asarray(lp.col_upper_))
 
 
 def _but_for(some: Mapping[int, float], every: list[float]) -> list[float]:

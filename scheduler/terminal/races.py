@@ -12,7 +12,7 @@ from scheduler.wording import plain
 if TYPE_CHECKING:
     from scheduler.races import Entry, Race
 
-WORDS = (0, 1, 3, 7)  # columns that are no figures
+NAME, WORDS = 0, (0, 1, 3, 7)  # columns that are no figures
 DIGITS = 5  # of an ovens' figure, which is a share
 
 
@@ -22,7 +22,10 @@ def races_table(races: Sequence[Race]) -> Table:
     headings = ("instance", "size", "best known", "who", "value", "over best", "bound", "", "last")
     for place, heading in enumerate((*headings, "wall", "faults")):
         table.add_column(
-            heading, justify="left" if place in (0, 1, 3, 7) else "right", no_wrap=True
+            heading,
+            justify="left" if place in WORDS else "right",
+            overflow="fold",
+            no_wrap=place != NAME,  # on a narrow screen a long name takes lines, no figure is cut
         )
     for race in races:
         for number, entry in enumerate(race.entries):

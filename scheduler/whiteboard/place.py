@@ -20,6 +20,7 @@ from scheduler.whiteboard.fit import (
 )
 from scheduler.whiteboard.masks import block, first, last
 
+Feeding = tuple[Way, int]  # and the run starts that it can feed
 TRIES = 5  # starts tried in one gap before it is given up
 
 
@@ -113,7 +114,8 @@ def _placings(
     size, taste = wanted
     rooms = rooms.for_racks(board, size)
     starts = rooms.starts
-    found = ways(board, lot, lot.sizes[size], starts) if starts else []
+    every = ways(board, lot, lot.sizes[size], starts) if starts else []
+    found = [(way, feeds) for way in every if (feeds := way.starts(starts))]
     if not found:
         return
     for run in rooms.runs:
@@ -138,12 +140,12 @@ def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
 
 
 def _join(
-    board: Board, run: DraftRun, found: list[Way], whose: tuple[Lot, Taste]
+    board: Board, run: DraftRun, found: list[Feeding], whose: tuple[Lot, Taste]
 ) -> Iterator[Placing]:
     lot, taste = whose
     dryer = board.problem.dryers[run.dryer]
-    for way in found:
-        if way.starts(1 << run.start):
+    for way, feeds in found:
+        if feeds >> run.start & 1:
             after = after_dryer(board, lot, way.recipe, run.unload + dryer.unload)
             if after is not None:
                 made = way.charge(lot, run.start, taste.cut, board.problem.home)
@@ -153,18 +155,17 @@ def _join(
 
 
 def _open(
-    board: Board, where: tuple[Lot, DryerSpec, Gap], how: tuple[int, list[Way]], taste: Taste
+    board: Board, where: tuple[Lot, DryerSpec, Gap], how: tuple[int, list[Feeding]], taste: Taste
 ) -> Iterator[Placing]:
     starts, found = how
-    reach = [(way, way.starts(starts)) for way in found]
     possible = 0
-    for _, mask in reach:
-        possible |= mask
+    for _, feeds in found:
+        possible |= feeds & starts
     for _ in range(TRIES):
         if not possible:
             return
         start = taste.start(possible)
-        way = next(way for way, mask in reach if mask >> start & 1)
+        way = next(way for way, feeds in found if feeds >> start & 1)
         placing = _opened(board, way, where, (start, taste.cut))
         if placing is not None:
             yield placing

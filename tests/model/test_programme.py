@@ -4,11 +4,12 @@ from collections.abc import Sequence
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL
 from scheduler.model.master import Master
-from scheduler.model.programme import Programme, Row
+from scheduler.model.programme import Programme, Row, proven
 from scheduler.model.relaxed import Relaxed
 from scheduler.prepare import problem
 from scheduler.problem import Draft
@@ -41,7 +42,7 @@ def two_columns(*, seldom: bool) -> Programme:
 def test_the_best_is_the_same_whichever_rows_seldom_bind(seldom: bool) -> None:
     """By hand: where both rows bind the second column would be 5, so it is at its 4."""
     programme = two_columns(seldom=seldom)
-    assert programme.optimum(60) == pytest.approx(12.5)
+    assert programme.bound(60) == pytest.approx(12.5)
     assert programme.solution({}, {}, 60) == pytest.approx([1.5, 4.0])
 
 
@@ -52,12 +53,27 @@ def test_other_costs_and_fixed_columns_are_kept_to(seldom: bool) -> None:
     assert programme.solution({}, {0: 3.0}, 60) == pytest.approx([3.0, 1.0])
 
 
+@given(st.lists(st.floats(-9, 9), min_size=3, max_size=3))
+def test_any_prices_prove_a_bound(prices: list[float]) -> None:
+    """The best answer is worth 12.25: 3.5 of the second, as a row asks, and 1.75 of the first."""
+    programme = two_columns(seldom=False)
+    programme.equal(3.5, {1: 1})
+    assert programme.bound(60) == pytest.approx(12.25)
+    assert proven(programme._lp(), prices) >= 12.25 - 1e-9
+
+
+def test_the_right_prices_prove_the_best() -> None:
+    """By hand: the first column's 3 are what the double row takes at a price of 1.5, and the
+    second's 2 exceed 1.5 by half, of which there are 4 at the most."""
+    assert proven(two_columns(seldom=False)._lp(), [0, 1.5]) == pytest.approx(7 * 1.5 + 4 * 0.5)
+
+
 @settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=12)
 @given(kitchens())
 def test_a_week_is_worth_the_same_row_by_row_and_at_once(asked: Asked) -> None:
     programme = Master(problem(asked, FULL)).programme
-    found, best = programme.solution({}, {}, 600), programme.optimum(600)
-    assert worth_of(programme, found) == pytest.approx(best, rel=1e-6, abs=1e-3)
+    found, bound = programme.solution({}, {}, 600), programme.bound(600)
+    assert worth_of(programme, found) == pytest.approx(bound, rel=1e-6, abs=1e-3)
     assert not broken(programme.seldom, found)
 
 

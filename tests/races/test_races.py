@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import pytest
+from rich.console import Console
 from typer.testing import CliRunner
 
 from scheduler.cli import app, race_suites
@@ -144,8 +146,19 @@ def test_figures_and_table():
     assert list(table.columns[7].cells) == ["proven", ""]
 
 
+def test_no_figure_is_cut_where_names_are_long():
+    race = Race("oven " * 20, "500 jobs, 5 families", 0.79257, (entry(value=0.81234, bound=0.7),))
+    screen = Console(width=110, file=StringIO())
+    screen.print(races_table([race]))
+    assert isinstance(screen.file, StringIO)
+    text = screen.file.getvalue()
+    assert "\u2026" not in text
+    assert all(figure in text for figure in ("0.79257", "0.81234", "+2.49 %", "0.70000"))
+
+
 def test_the_command_races_and_writes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(peers, "installed", lambda: False)
+    for place in (peers, race_suites):
+        monkeypatch.setattr(place, "installed", lambda: False)
     (tmp_path / "b.txt").write_text(SHOP)
     given = ["--suite", "jobshop", "--instances", str(tmp_path), "--seconds", "10"]
     path = tmp_path / "race.json"
