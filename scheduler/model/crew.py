@@ -6,6 +6,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+from collections.abc import Iterator
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
@@ -93,7 +94,7 @@ def _work(seed: int, pipe: Connection) -> None:
             continue
         assert climber is not None, "a problem comes first"
         if message == "prove":
-            for bound in bounds(climber.problem, climber.windows.relaxed.master):
+            for bound in _proofs(climber):
                 pipe.send(bound)
             continue
         draft, budget, other = message
@@ -101,3 +102,7 @@ def _work(seed: int, pipe: Connection) -> None:
             draft, budget, lambda better: pipe.send(Better(better, final=False)), other
         )
         pipe.send(Better(best, final=True))
+
+
+def _proofs(climber: Climber) -> Iterator[int]:
+    return bounds(climber.problem, lambda: climber.windows.relaxed.master)

@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -39,7 +39,8 @@ from scheduler.whiteboard.masks import span, ticks
 from scheduler.worth import worth
 
 USUAL = 250  # lots on days and kinds of dryers; weeks of 25 lots and 5 dryers have some 240
-COARSE = 4  # ticks: solved in a quarter of the time, a bound up to 2 % less tight (from trials)
+COARSE, COARSER = 4, 3  # ticks at least, and times the week's own grain, for a first bound: up to
+# 2 percent less tight, in a fifth of the time (from trials)
 ROUNDED = 1e-9  # of the bound: more than its sums of floating-point numbers may be rounded by
 
 
@@ -51,7 +52,7 @@ class Master(Columns):
         self.calendars = Calendars(problem)
         self.lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
         self.kinds = _alike(problem.dryers)
-        self.grain = grain or self._grain()
+        self.grain = grain or usual_grain(problem)
         self._ready: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self.same_day = _same_day(problem)
         for kind in range(len(self.kinds)):
@@ -64,9 +65,9 @@ class Master(Columns):
         if self.same_day:
             add_day_rows(self)
 
-    def bound(self, seconds: float) -> int | None:
+    def bound(self, seconds: float, *, roughly: bool = False) -> int | None:
         """Prepared grams that no plan exceeds; None if the programme was not solved in time."""
-        most = self.programme.bound(seconds)
+        most = self.programme.bound(seconds, roughly=roughly)
         if most is None:
             return None
         everything = sum(lot.prepared_g for lot in self.problem.lots)
@@ -106,19 +107,6 @@ class Master(Columns):
                 if borne:
                     kept[borne[-1]] = released
         return sorted(kept.items())
-
-    def _grain(self) -> int:
-        """Ticks within which starts are told apart no more, the more the larger the week, so that
-        the programme of a large one is solved in time, too."""
-        meetings = sum(
-            1
-            for kind in self.kinds
-            for lot in self.lots
-            for day in self.days
-            if lot.arrives <= day.close and lot.latest >= day.open
-            if any(dryer.index in lot.dryers for dryer in kind)
-        )
-        return 1 + meetings // USUAL
 
     def _released(self, end: int) -> int:
         released = self.problem.release(end)
@@ -223,6 +211,21 @@ class Master(Columns):
             self.programme.at_most(self.problem.lots[index].racks, row)
 
 
+def usual_grain(problem: Problem) -> int:
+    """Ticks within which starts are told apart no more, the more the larger the week, so that the
+    programme of a large one is solved in time, too."""
+    lots = [lot for lot in problem.lots if lot.sizes and lot.dryers]
+    meetings = sum(
+        1
+        for kind in _alike(problem.dryers)
+        for lot in lots
+        for day in problem.days
+        if day.plans and lot.arrives <= day.close and lot.latest >= day.open
+        if any(dryer.index in lot.dryers for dryer in kind)
+    )
+    return 1 + meetings // USUAL
+
+
 def _same_day(problem: Problem) -> bool:
     """Whether a charge must be cut on the day of its start: no wait is as long as any closing."""
     if problem.rules.easier or not problem.rules.waits:
@@ -260,14 +263,16 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
     return list(alike.values())
 
 
-def bounds(problem: Problem, master: Master) -> Iterator[int]:
-    """What no plan exceeds: soon, by a coarser week; then by the week as it is made."""
-    if master.grain < COARSE:
-        yield first_bound(problem, master=Master(problem, COARSE))
-    yield first_bound(problem, master=master)
+def bounds(problem: Problem, usual: Callable[[], Master]) -> Iterator[int]:
+    """What no plan exceeds: soon, by a coarser week; then by the week as it is made otherwise."""
+    coarse = Master(problem, max(COARSE, COARSER * usual_grain(problem)))
+    yield first_bound(problem, master=coarse, roughly=True)
+    yield first_bound(problem, master=usual())
 
 
-def first_bound(problem: Problem, seconds: float = 30.0, master: Master | None = None) -> int:
+def first_bound(
+    problem: Problem, seconds: float = 30.0, master: Master | None = None, *, roughly: bool = False
+) -> int:
     """The relaxed week's optimum, or everything there is where it is not found in time; master: of
     this week, where it has been made.
 
@@ -276,7 +281,8 @@ def first_bound(problem: Problem, seconds: float = 30.0, master: Master | None =
     """
     most = most_there_is(problem)
     if not problem.now or not problem.firm.lots:
-        return min(most, _relaxed(problem, seconds, master))
+        found = (master or Master(problem)).bound(seconds, roughly=roughly)
+        return most if found is None else min(most, found)
     # what is under way may have begun before any run of the programme
     lots = tuple(
         replace(lot, sizes={}, dryers=(), prepared_g=Grams(0))
@@ -285,8 +291,9 @@ def first_bound(problem: Problem, seconds: float = 30.0, master: Master | None =
         for lot in problem.lots
     )
     rest = replace(problem, lots=lots, firm=NOTHING_FIRM)
-    of_rest = None if master is None else Master(rest, master.grain)
-    return min(most, worth(problem, problem.firm.draft) + _relaxed(rest, seconds, of_rest))
+    of_rest = Master(rest, None if master is None else master.grain)
+    found = of_rest.bound(seconds, roughly=roughly)
+    return most if found is None else min(most, worth(problem, problem.firm.draft) + found)
 
 
 def most_there_is(problem: Problem) -> int:
@@ -294,9 +301,3 @@ def most_there_is(problem: Problem) -> int:
     firm = problem.firm
     others = (lot.prepared_g for lot in problem.lots if lot.index not in firm.lots)
     return int(sum(others)) + worth(problem, firm.draft)
-
-
-def _relaxed(problem: Problem, seconds: float, master: Master | None) -> int:
-    everything = sum(lot.prepared_g for lot in problem.lots)
-    found = (master or Master(problem)).bound(seconds)
-    return everything if found is None else found
