@@ -18,8 +18,6 @@ from scheduler.weeks import WEEKDAYS, week_of_size
 if TYPE_CHECKING:
     from scheduler.planning import Limits, Progress
 
-KIB, MIB = 1, 1 << 10
-
 
 @dataclass(frozen=True, slots=True)
 class Size:
@@ -93,9 +91,9 @@ def _largest_mib() -> float:
     """Of this process and those that it has started and that have ended."""
     import resource  # noqa: PLC0415 not on every system
 
-    unit = MIB if sys.platform == "darwin" else KIB  # of what is told, in KiB or bytes
     whose = (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
-    return max(resource.getrusage(each).ru_maxrss for each in whose) / unit / MIB
+    most = max(resource.getrusage(each).ru_maxrss for each in whose)
+    return most / (1 << 20 if sys.platform == "darwin" else 1 << 10)  # bytes there, KiB elsewhere
 
 
 def grown_json(each: Grown) -> dict[str, Any]:
