@@ -6,7 +6,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, replace
 from multiprocessing import get_context
 from typing import TYPE_CHECKING, Any
 
@@ -29,7 +29,7 @@ class Size:
 
 
 PEAK = Size()
-AXES: dict[str, tuple[Size, ...]] = {  # a lay-out is of one week (rule 1), closed on Sunday
+AXES: dict[str, tuple[Size, ...]] = {  # demo; a lay-out is of one week (rule 1), closed on Sunday
     "lots": tuple(replace(PEAK, lots=each) for each in (10, 25, 60, 120, 250, 500)),
     "dryers": tuple(replace(PEAK, dryers=each) for each in (2, 4, 8, 16, 40)),
     "days": tuple(replace(PEAK, days=each) for each in (1, 2, 4, 6)),
@@ -48,7 +48,7 @@ class Grown:
     bound_s: float | None
     gap: float
     mib: float
-    faults: tuple[str, ...] = field(default=())
+    faults: tuple[str, ...] = ()
 
     @property
     def at(self) -> int:

@@ -70,7 +70,8 @@ class Programme:
         highs.setOptionValue("run_crossover", "choose")
         highs.run()
         found = highs.getSolution()
-        return proven(lp, found.row_dual) if found.dual_valid else None
+        most = proven(lp, found.row_dual) if found.dual_valid else INFINITE
+        return most if np.isfinite(most) else None  # cut off, prices may be anything
 
     def solution(
         self, costs: Mapping[int, float], fixed: Mapping[int, float], seconds: float

@@ -8,12 +8,15 @@ from hypothesis import strategies as st
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL
+from scheduler.model import programme as programmes
 from scheduler.model.master import Master
 from scheduler.model.programme import Programme, Row, proven
 from scheduler.model.relaxed import Relaxed
 from scheduler.prepare import problem
 from scheduler.problem import Draft
 from scheduler.scenario import load
+from scheduler.whiteboard import whiteboard
+from scheduler.worth import worth
 from tests.strategies import kitchens
 
 
@@ -60,6 +63,22 @@ def test_any_prices_prove_a_bound(prices: list[float]) -> None:
     programme.equal(3.5, {1: 1})
     assert programme.bound(60) == pytest.approx(12.25)
     assert proven(programme._lp(), prices) >= 12.25 - 1e-9
+
+
+@pytest.mark.parametrize("seconds", [0.0, 1.0, 3.0])
+def test_what_is_cut_off_proves_nothing_or_a_true_bound(seconds: float) -> None:
+    """Glut, whose programme takes some five seconds; its plan by hand is worth less."""
+    week = problem(load("glut"), FULL)
+    most = Master(week).programme.bound(seconds)
+    assert most is None or worth(week, whiteboard(week)) <= most < float("inf")
+
+
+@pytest.mark.parametrize("price", [float("nan"), float("inf")])
+def test_prices_that_are_no_numbers_prove_nothing(
+    price: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(programmes, "proven", lambda *_: price)
+    assert two_columns(seldom=False).bound(60) is None
 
 
 def test_the_right_prices_prove_the_best() -> None:
