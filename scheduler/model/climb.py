@@ -44,13 +44,14 @@ class Budget:
 
 
 class Climber:
-    """Holds what one worker learns from round to round."""
+    """Holds what one worker learns from round to round. whole: whether it fills a week of few lots
+    whole, too."""
 
-    def __init__(self, problem: Problem, seed: int) -> None:
+    def __init__(self, problem: Problem, seed: int, *, whole: bool = False) -> None:
         self.problem, self.random = problem, Random(seed)
         self.ruin = Ruin(problem, self.random)
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
-        self.windows = Windows(problem, self.ruin, self.random)
+        self.windows = Windows(problem, self.ruin, self.random, whole=whole)
         self.mixing = Mixing(problem, self.ruin, self.random, self.windows)
         self.steps = 0
         self.now: Draft | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from scheduler.home import Home, as_it_was
 from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Recipe
@@ -194,13 +195,12 @@ def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
     return starts
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(NamedTuple):
     """Room on a dryer between two runs, for a run of one group.
 
     opens: first tick at which a run may start; closes: staffed time by which it must be out and
-    turned
-    round; wash_before, wash_after: whether the run before, or this one, then needs a wash-down.
+    turned round; wash_before, wash_after: whether the run before, or this one, then needs a
+    wash-down.
     """
 
     before: DraftRun | None

@@ -20,22 +20,20 @@ def span(first: int, last: int) -> int:
 def lasting(free: int, length: int) -> int:
     """Starts from which so many ticks in a row are free."""
     done = 1
-    while done < length:
-        step = min(done, length - done)
-        free &= free >> step
-        done += step
-    return free
+    while 2 * done < length:
+        free &= free >> done
+        done *= 2
+    return free & (free >> length - done) if done < length else free
 
 
 def reached(starts: int, least: int, most: int) -> int:
     """Ticks that lie least to most after one of the starts."""
     spread, done = starts << least, 1
     width = most - least + 1
-    while done < width:
-        step = min(done, width - done)
-        spread |= spread << step
-        done += step
-    return spread
+    while 2 * done < width:
+        spread |= spread << done
+        done *= 2
+    return spread | (spread << width - done) if done < width else spread
 
 
 def first(mask: int) -> int:

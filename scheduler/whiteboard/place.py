@@ -131,12 +131,12 @@ def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
         return False
     if not lot.may_start(*run.key):
         return False
+    if board.problem.lots[run.charges[0].lot].group != lot.group:
+        return False
     coolest, hottest = board.problem.climate(run)
-    return (
-        board.problem.lots[run.charges[0].lot].group == lot.group
-        and lot.index not in [charge.lot for charge in run.charges]
-        and max(coolest, lot.coolest) <= min(hottest, lot.hottest)
-    )
+    return max(coolest, lot.coolest) <= min(hottest, lot.hottest) and lot.index not in [
+        charge.lot for charge in run.charges
+    ]
 
 
 def _join(
