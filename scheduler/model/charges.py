@@ -84,14 +84,13 @@ def _charge(build: Build, lot: Lot, number: int, recipes: list[Recipe]) -> Charg
 
 
 def _may_hold(build: Build, slot: Slot, lot: Lot, racks: int) -> bool:
-    dryer, day = slot.dryer, build.problem.days[slot.day]
+    dryer = slot.dryer
     if dryer.index not in lot.dryers or racks > slot.free_racks or lot.group not in slot.groups:
         return False
     if slot.kept is None:
         longest = max(slot.dryings)  # a shorter lot may join, even where it could not run by itself
         wished = lot.starts_on(dryer.index) & _day_starts(build, slot)
-        on_day = lot.earliest <= day.close and lot.latest >= day.open and bool(wished)
-        return on_day and lot.drying <= longest
+        return bool(wished & span(lot.earliest, lot.latest)) and lot.drying <= longest
     run, (coolest, hottest) = slot.kept, build.problem.climate(slot.kept)
     return (
         lot.index not in [each.lot for each in run.charges]

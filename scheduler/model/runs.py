@@ -281,6 +281,10 @@ class _Gap:
         model.add(free >= self._freed).only_enforce_if(slot.present)
         model.add(unloaded >= self.unloaded)
         model.add(unloaded >= slot.unloaded).only_enforce_if(slot.present)
+        if self.dryer.down:  # nor told later than it was, as if a stop had come before it
+            model.add(unloaded <= slot.unloaded).only_enforce_if(slot.present)
+            if self.before is not None or not isinstance(self.unloaded, int):
+                model.add(unloaded <= self.unloaded).only_enforce_if(~slot.present)
         self.free, self.unloaded = free, unloaded
         for group in {first for first, _ in problem.washes}:
             if group in self.dirty or group in slot.groups:
