@@ -44,14 +44,13 @@ class Budget:
 
 
 class Climber:
-    """Holds what one worker learns from round to round. whole: whether it fills a week of few lots
-    whole, too."""
+    """Holds what one worker learns from round to round."""
 
-    def __init__(self, problem: Problem, seed: int, *, whole: bool = False) -> None:
+    def __init__(self, problem: Problem, seed: int) -> None:
         self.problem, self.random = problem, Random(seed)
         self.ruin = Ruin(problem, self.random)
         self.neighbourhoods = Neighbourhoods(problem, self.ruin, self.random)
-        self.windows = Windows(problem, self.ruin, self.random, whole=whole)
+        self.windows = Windows(problem, self.ruin, self.random)
         self.mixing = Mixing(problem, self.ruin, self.random, self.windows)
         self.steps = 0
         self.now: Draft | None = None

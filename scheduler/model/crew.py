@@ -27,21 +27,16 @@ class Better:
 
 
 class Crew:
-    """At least one climber. Each goes when its parent has gone. The last also fills a week of few
-    lots whole: that is soon solved to its end or takes all of its time, so the others do not."""
+    """At least one climber. Each goes when its parent has gone."""
 
     def __init__(self, climbing: int, seed: int) -> None:
         context = multiprocessing.get_context("spawn")
         self.pipes: list[Connection] = []
         self.processes = []
-        last = max(1, climbing) - 1
-        for member in range(last + 1):
+        for member in range(max(1, climbing)):
             ours, theirs = context.Pipe()
             process = context.Process(
-                target=_work,
-                args=(seed + APART * member, theirs),
-                kwargs={"whole": member == last},
-                daemon=True,
+                target=_work, args=(seed + APART * member, theirs), daemon=True
             )
             process.start()
             theirs.close()
@@ -80,7 +75,7 @@ class Crew:
             process.join()
 
 
-def _work(seed: int, pipe: Connection, *, whole: bool) -> None:
+def _work(seed: int, pipe: Connection) -> None:
     """A climber's life: rounds as they are asked for, until the parent is gone."""
     parent = os.getppid()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the parent's, who dismisses it
@@ -95,7 +90,7 @@ def _work(seed: int, pipe: Connection, *, whole: bool) -> None:
         except (EOFError, OSError):
             return
         if isinstance(message, Problem):
-            climber = Climber(message, seed, whole=whole)
+            climber = Climber(message, seed)
             continue
         assert climber is not None, "a problem comes first"
         if message == "prove":

@@ -284,6 +284,7 @@ class _Gap:
         if self.dryer.down:  # nor told later than it was, as if a stop had come before it
             model.add(unloaded <= slot.unloaded).only_enforce_if(slot.present)
             if self.before is not None or not isinstance(self.unloaded, int):
+                # what is dirty from before the week was never unloaded in it, and may wait
                 model.add(unloaded <= self.unloaded).only_enforce_if(~slot.present)
         self.free, self.unloaded = free, unloaded
         for group in {first for first, _ in problem.washes}:

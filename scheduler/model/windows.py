@@ -1,5 +1,5 @@
 """Part of the week filled anew: days, or some dryers on them. It is said which lots may go there,
-in which dryers, and the solver says how. A week of few lots may be filled anew whole.
+in which dryers, and the solver says how.
 
 A day with all its lots free in every size is too much for the solver. With those alone that the
 relaxed week would have there, or that wait, or that are there now, it is mostly solved to its end
@@ -28,14 +28,13 @@ from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.ruin import Ruin
 
 SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
-FEW_LOTS = 10  # a week that is filled anew whole (from trials on single days' lots)
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A way to choose what is filled anew. days: that follow each other, at most; asks: for wishes;
-    cost: of a first try, advice and all, beside the others' (from trials); work: times that of a
-    window; ready: how readily it is taken before it has been tried; some: of the dryers only."""
+    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; cost: of
+    a first try, advice and all, beside the others' (from trials); work: times that of a window;
+    ready: how readily it is taken before it has been tried; some: of the dryers only."""
 
     days: int
     asks: Callable[[Wishes, Draft, range, int], list[Wish]]
@@ -51,7 +50,6 @@ KINDS = (
     Kind(2, Wishes.advised, cost=4.0, work=2.0),
     Kind(2, Wishes.waiting, cost=1.0, ready=4.0, some=True),
 )
-WHOLE = Kind(7, Wishes.every_size, cost=16.0, work=8.0, ready=40.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,19 +60,11 @@ class Window:
     days: range
     tries: Tries
 
-    @classmethod
-    def of(cls, kind: Kind, days: range) -> Window:
-        """One that has not been tried."""
-        return cls(kind, days, Tries(kind.ready, kind.work))
-
 
 class Windows:
-    """Chooses parts of a draft and fills them anew. whole: a week of few lots as a whole, too."""
+    """Chooses parts of a draft and fills them anew."""
 
-    def __init__(
-        self, problem: Problem, ruin: Ruin, random: Random, *, whole: bool = False
-    ) -> None:
-        self.whole = whole and len(ruin.lots) <= FEW_LOTS
+    def __init__(self, problem: Problem, ruin: Ruin, random: Random) -> None:
         self.problem, self.ruin, self.random = problem, ruin, random
         self.wishes = Wishes(problem, ruin.lots, random)
         self.returns: Returns[Kind] = Returns()
@@ -88,14 +78,12 @@ class Windows:
     def windows(self) -> list[Window]:
         """All of every kind in which a lot may start."""
         count = len(self.relaxed.days)
-        every = [
-            Window.of(kind, range(first, first + kind.days))
+        every = (
+            Window(kind, range(first, first + kind.days), Tries(kind.ready, kind.work))
             for kind in KINDS
             for first in range(count - kind.days + 1)
-        ]
-        if self.whole:
-            every.append(Window.of(WHOLE, range(count)))
-        return [each for each in every if each.days and self.wishes.starting(each.days)]
+        )
+        return [each for each in every if self.wishes.starting(each.days)]
 
     @property
     def weight(self) -> float:

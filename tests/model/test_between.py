@@ -7,6 +7,7 @@ from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
 from scheduler.problem import Problem
+from scheduler.units import GRID
 from scheduler.whiteboard.board import Board, Calendars
 from tests import tiny
 
@@ -16,7 +17,7 @@ WEDNESDAY = 2 * tiny.DAY
 
 def placed(week: Problem, stopped: int, back: int) -> int:
     """Lots that have a place on a dryer that stops in these slots."""
-    down = (stopped * 6, back * 6)
+    down = (stopped * tiny.SLOT_S // GRID, back * tiny.SLOT_S // GRID)
     asked = replace(week, dryers=(replace(week.dryers[0], down=(down,)),))
     sizes = {lot.index: sorted(lot.sizes) for lot in asked.lots}
     build = build_model(asked, Board(asked, Calendars(asked)), list(asked.lots), sizes)

@@ -10,11 +10,9 @@ from hypothesis import strategies as st
 from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.expand import expanded
-from scheduler.kitchen_suites import KitchenSuite, cases
-from scheduler.model.master import first_bound
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.solve import Effort
-from scheduler.model.windows import WHOLE, Windows
+from scheduler.model.windows import Windows
 from scheduler.prepare import problem
 from scheduler.problem import Draft, DraftCharge, DraftRun, Firm, Problem
 from scheduler.scenario import load
@@ -30,9 +28,9 @@ LIGHT = Effort(seconds=60, work=0.05)
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
 
-def windows(week: Problem, seed: int = 1, *, whole: bool = False) -> Windows:
+def windows(week: Problem, seed: int = 1) -> Windows:
     random = Random(seed)
-    return Windows(week, Ruin(week, random), random, whole=whole)
+    return Windows(week, Ruin(week, random), random)
 
 
 def placed(runs: Iterable[DraftRun]) -> set[tuple[object, DraftCharge]]:
@@ -52,7 +50,7 @@ def test_every_window_leaves_a_plan_that_holds_and_is_no_worse(
     asked: Asked, rules: RuleBook, seed: int
 ) -> None:
     week = problem(asked, rules)
-    chosen, draft = windows(week, seed, whole=seed % 2 == 0), whiteboard(week)
+    chosen, draft = windows(week, seed), whiteboard(week)
     bound = chosen.relaxed.master.bound(600)
     assert bound is not None
     for _ in range(4):
@@ -61,26 +59,6 @@ def test_every_window_leaves_a_plan_that_holds_and_is_no_worse(
             assert worth(week, draft) <= worth(week, found) <= bound
             assert verify(asked, expanded(asked, week, found), rules) == ()
             draft = found
-
-
-def test_the_lots_of_one_day_are_filled_whole_to_a_proven_end() -> None:
-    """The bound is the relaxed week's, that knows nothing of the window; by hand there is less."""
-    week = problem(cases(KitchenSuite.DAY, 1)[1])
-    chosen, draft = windows(week, whole=True), whiteboard(week)
-    days = range(len(chosen.relaxed.days))
-    wishes = chosen.wishes.every_size(draft, days, 0)
-    found = chosen.filled(draft, days, wishes, Effort(seconds=300, work=2.0))
-    assert found is not None
-    assert worth(week, draft) < worth(week, found) == first_bound(week)
-
-
-def test_only_a_week_of_few_lots_is_filled_whole_and_only_by_whom_it_is_asked() -> None:
-    few, many = problem(cases(KitchenSuite.DAY, 1)[0]), problem(load("august"))
-    every = range(len(windows(few).relaxed.days))
-    for week, whole, once in ((few, True, 1), (few, False, 0), (many, True, 0)):
-        kinds = [(each.kind, each.days) for each in windows(week, whole=whole).windows]
-        assert kinds.count((WHOLE, every)) == once
-        assert len(kinds) > once
 
 
 def test_some_dryers_alone_are_filled_anew() -> None:
