@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
 from fractions import Fraction
 
 from scheduler.answer.values import Bags, PlacedCharge, Price, TurnToCome
@@ -14,6 +13,7 @@ from scheduler.domain.harvest import HarvestNote
 from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.papers import short_in
 from scheduler.process import money, yields
+from scheduler.turns import attending, by_day, stays
 from scheduler.units import Seconds
 
 Placed = tuple[Run, Charge]
@@ -41,35 +41,12 @@ class Telling:
     def turns(self) -> tuple[TurnToCome, ...]:
         """One bringing turn for every day of work before the dryer, one packing turn for every
         day of packing."""
-        work = [span for run, charge in self.placed() for span in self._work(run, charge)]
+        work = [span for each in self.placed() for span in stays(self.asked, self.plan, *each)]
         packing = [charge.after.packing for _, charge in self.placed() if charge.after]
-        turns = [TurnToCome("bringing", span) for span in self._by_day(work)]
-        turns += [TurnToCome("packing", span) for span in self._by_day(packing)]
+        zone = self.asked.kitchen.zone
+        turns = [TurnToCome("bringing", span) for span in by_day(work, zone)]
+        turns += [TurnToCome("packing", span) for span in by_day(packing, zone)]
         return tuple(sorted(turns, key=lambda turn: turn.span))
-
-    def _work(self, run: Run, charge: Charge) -> list[Span]:
-        made = charge.preparation
-        if made is None:
-            return [Span(self.note.arrives, run.start)]
-        return [made.wash, made.cut, *self._attending(charge)]
-
-    def _attending(self, charge: Charge) -> Iterator[Span]:
-        """When the grower's pair minds a steamer for that charge."""
-        return (
-            duty.span
-            for duty in self.plan.duties
-            if (duty.work, duty.subject, duty.who) == ("steam", charge.code, self.note.grower_id)
-        )
-
-    def _by_day(self, spans: Iterable[Span]) -> Iterator[Span]:
-        days: dict[date, list[Span]] = {}
-        for span in spans:
-            days.setdefault(self._day(span), []).append(span)
-        for own in days.values():
-            yield Span(min(each.start for each in own), max(each.end for each in own))
-
-    def _day(self, span: Span) -> date:
-        return span.start.astimezone(self.asked.kitchen.zone).date()
 
     def charges(self) -> Iterator[PlacedCharge]:
         before = {run.id for run in self.posted.runs}
@@ -122,9 +99,9 @@ class Telling:
         people, total = self.asked.grower(self.note.grower_id).people, 0
         for _, charge in self.placed():
             made, after = charge.preparation, charge.after
-            attending = sum(span.seconds for span in self._attending(charge))
+            attends = sum(duty.span.seconds for duty in attending(self.asked, self.plan, charge))
             if made is not None:
-                total += people * (made.wash.seconds + made.cut.seconds + attending)
+                total += people * (made.wash.seconds + made.cut.seconds + attends)
             total += after.packing.seconds if after else 0
         return Seconds(total)
 

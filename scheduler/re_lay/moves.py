@@ -13,6 +13,7 @@ from scheduler.domain.mend import MovedKind, TurnMove
 from scheduler.domain.plan import Moved, Plan
 from scheduler.emergency.notice import notice_h, weight_g
 from scheduler.home import paired, shift_g
+from scheduler.turns import stays
 from scheduler.units import GRID, HOUR, Seconds
 
 OTHERS = (
@@ -50,20 +51,22 @@ class Weighing:
         return shift_g(weight, round(abs(now.start - was.start).total_seconds()) // GRID)
 
 
-def turns_in(asked: Asked, plan: Plan) -> Turns:
-    """By note and kind, in order of start: washing to the end of cutting, and packing.
+def turns_in(asked: Asked, plan: Plan, *, first_days: bool = False) -> Turns:
+    """By note and kind, in order of start: each day in the kitchen before the dryer, and packing.
 
-    Under a rule book that leaves the work out, bringing lasts an hour up to the start of the run.
+    first_days: of a charge's days before the dryer only the one it is brought on, which is what the
+    search weighs. Under a rule book that leaves the work out, bringing is the start of the run.
     """
     open_notes = {note.id for note in asked.open_notes()}
     found: dict[tuple[str, MovedKind], list[Span]] = defaultdict(list)
     for run, charge in plan.charges():
-        made, after = charge.preparation, charge.after
         if charge.note_id in open_notes:
-            brings = Span(made.wash.start, made.cut.end) if made else Span(run.start, run.start)
-            found[charge.note_id, "bringing"].append(brings)
-            if after:
-                found[charge.note_id, "packing"].append(after.packing)
+            days = stays(asked, plan, run, charge)
+            if charge.preparation is None:
+                days = [Span(run.start, run.start)]
+            found[charge.note_id, "bringing"].extend(days[:1] if first_days else days)
+            if charge.after:
+                found[charge.note_id, "packing"].append(charge.after.packing)
     return {key: sorted(spans) for key, spans in found.items()}
 
 

@@ -26,8 +26,8 @@ BEGUN = "Work on it has begun; a person decides what becomes of it."
 
 @dataclass(frozen=True)
 class Week:
-    """asked: the plan in hand, part-lots included. turns: as planned. prepared: as asked; problem:
-    the same without lots begun that cannot go on.
+    """asked: the plan in hand, part-lots included. turns: as planned, of a charge's days before the
+    dryer the first. prepared: as asked; problem: the same without lots begun that cannot go on.
 
     whole: what can stay of all that is planned; going: what is under way and can stay. lost: why
     others cannot.
@@ -112,7 +112,8 @@ def week_of(
     else:
         problem = prepare.with_part_lots(like.prepared, asked)
     prepared = problem
-    weighing, turns = Weighing(asked, now, moved_before), turns_in(asked, plan)
+    weighing = Weighing(asked, now, moved_before)
+    turns = turns_in(asked, plan, first_days=True)
     begun, ranked = _ranked(asked, turns, now)
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
 from scheduler.domain.asked import Asked
 from scheduler.domain.clock import Span
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.plan import Charge, Duty, Plan, Run
+from scheduler.domain.plan import Charge, Plan, Run
 from scheduler.domain.turn import TurnState
 from scheduler.units import Grams
 from scheduler.wording import clock_from, weight
@@ -55,19 +55,6 @@ class Context:
         hold = f", cool hold to {self.clock(run.released, since)}"
         dries = f"dries {self.from_to(Span(run.start, run.end), since)}"
         return dries + (hold if run.released > run.end else "")
-
-    def by_day(self, spans: Collection[Span]) -> list[Span]:
-        """One span for each day of the kitchen on which any of them starts, in order."""
-        days: dict[object, list[Span]] = {}
-        for span in sorted(spans):
-            days.setdefault(self._local(span.start).date(), []).append(span)
-        return [Span(own[0].start, max(each.end for each in own)) for own in days.values()]
-
-    def attending(self, charge: Charge) -> Iterator[Duty]:
-        """When the grower's own pair attends a steamer for that charge."""
-        grower_id = self.asked.note(charge.note_id).grower_id
-        wanted = ("steam", charge.code, grower_id)
-        return (duty for duty in self.plan.duties if (duty.work, duty.subject, duty.who) == wanted)
 
     def _local(self, at: datetime) -> datetime:
         return at.astimezone(self.asked.kitchen.zone)

@@ -10,6 +10,7 @@ from scheduler.domain.clock import Span
 from scheduler.domain.plan import AfterDryer, Charge, Plan, Preparation, Run
 from scheduler.domain.turn import Turn, TurnKind
 from scheduler.turns.context import Context, place_of, station_names
+from scheduler.turns.stays import attending, stays
 from scheduler.wording import count, listed
 
 
@@ -34,8 +35,8 @@ class _Growers:
 
     def turns(self) -> Iterator[Turn]:
         for run, charge in self.context.plan.charges():
-            stays = self.context.by_day(self._work(run, charge))
-            for day, span in enumerate(stays, 1):
+            own = stays(self.context.asked, self.context.plan, run, charge)
+            for day, span in enumerate(own, 1):
                 facts = tuple(self._bringing(run, charge, span.start))
                 yield self._turn("bringing", charge, span, facts, day=day)
             if charge.after:
@@ -62,13 +63,6 @@ class _Growers:
             changed_at=context.at,
         )
 
-    def _work(self, run: Run, charge: Charge) -> list[Span]:
-        """The grower's own: washing, cutting, and attending a steamer where she does."""
-        made = charge.preparation
-        if made is None:
-            return [Span(self.context.asked.note(charge.note_id).arrives, run.start)]
-        return [made.wash, made.cut, *(duty.span for duty in self.context.attending(charge))]
-
     def _bringing(self, run: Run, charge: Charge, since: datetime) -> Iterator[str]:
         context = self.context
         yield f"{context.weight(charge.field_g)} field weight"
@@ -84,7 +78,7 @@ class _Growers:
         yield f"cut {context.from_to(made.cut, since)}: {tables}"
         if made.steam_loads:
             yield count(len(made.steam_loads), "steam load")
-        for duty in context.attending(charge):
+        for duty in attending(context.asked, context.plan, charge):
             steamer = self.stations[duty.station_id]
             yield f"you attend the {steamer} {context.from_to(duty.span, since)}"
 

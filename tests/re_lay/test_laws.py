@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from random import Random
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from scheduler.domain.plan import Plan
 from scheduler.re_lay import Limits, re_laid
+from scheduler.turns import turns_of
 from scheduler.weeks import small_kitchen
-from tests.bench.disturbances import disturbed, faults_of, posted
+from tests.bench.disturbances import Disturbed, disturbed, faults_of, posted
 
 LIMITS = Limits(seconds=None, work=0.05, workers=1)
 
@@ -23,3 +26,17 @@ def test_whatever_goes_wrong_is_mended_by_the_rules(week: int, chance: int):
     case = disturbed(asked, plan, Random(chance))
     found = re_laid(case.asked, case.plan, case.now, limits=LIMITS)
     assert list(faults_of(case, found)) == []
+    for mend in filter(None, (found.small, found.whole)):
+        told = {each.note_id for each in mend.moves if each.kind == "bringing"}
+        before, after = (brings_to_come(case, plan) for plan in (case.plan, mend.plan))
+        assert {note_id for note_id, _ in before ^ after} == told
+
+
+def brings_to_come(case: Disturbed, plan: Plan) -> set[tuple[str, datetime]]:
+    """As calendars have them, of notes that still ask."""
+    asks = {note.id for note in case.asked.open_notes()}
+    return {
+        (turn.note_id, turn.start)
+        for turn in turns_of(case.asked, plan, at=case.now)
+        if turn.kind == "bringing" and turn.start >= case.now and turn.note_id in asks
+    }
