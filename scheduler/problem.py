@@ -36,7 +36,8 @@ class Day:
 class Recipe:
     """One way to prepare a charge of a given size, all in ticks from the start of its cut.
 
-    tables: kinds of table in use, the pair's first, then those of kitchen hands.
+    tables: kinds of table in use, the pair's first, then those of kitchen hands. steamers: kinds
+    of steamer in use, that of the first load first.
     The first steam load starts between steam_from and steam_to after the start of the cut; the run
     starts
     between ready_from and ready_to after the start of steaming (of cutting where nothing is
@@ -132,9 +133,10 @@ class DryerSpec:
 
 
 @dataclass(frozen=True, slots=True)
-class SteamerSpec:
-    index: int
-    id: str
+class SteamerKind:
+    """Steamers that are alike. watts: of one."""
+
+    ids: tuple[str, ...]
     watts: int
 
 
@@ -158,7 +160,7 @@ class Problem:
     now: int
     lots: tuple[Lot, ...]
     dryers: tuple[DryerSpec, ...]
-    steamers: tuple[SteamerSpec, ...]
+    steamer_kinds: tuple[SteamerKind, ...]
     table_kinds: tuple[TableKind, ...]
     growers: tuple[str, ...]
     groups: tuple[str, ...]
@@ -199,6 +201,10 @@ class Problem:
     def two_on_shift(self) -> int:
         """The ticks with two kitchen hands on shift."""
         return self.hands[PAIR] if len(self.hands) > PAIR else 0
+
+    @property
+    def steamers(self) -> int:
+        return sum(len(kind.ids) for kind in self.steamer_kinds)
 
     @property
     def wash_lines(self) -> int:

@@ -88,10 +88,11 @@ def _kitchens(draw: Draw, days: str) -> Kitchen:
         each for hours_ in draw(st.sampled_from(STRETCHES)) for each in weekly(days, *hours_)
     ]
     closed = draw(st.sampled_from([(), (), (), (WEEK.monday + timedelta(days=1),)]))
-    steamers = (
-        builders.steamer("S1", 8000, draw(st.sampled_from([3000, 9000])), handling_s=Seconds(330)),
-        builders.steamer("S2", 5000, 3000, basket_area_cm2=4000),
+    first = builders.steamer(
+        "S1", 8000, draw(st.sampled_from([3000, 9000])), handling_s=Seconds(330)
     )
+    smaller = builders.steamer("S2", 5000, 3000, basket_area_cm2=4000)
+    steamers = (first, draw(st.sampled_from([smaller, replace(first, id="S2", name="Steamer S2")])))
     return builders.kitchen(
         staffed=tuple(staffed),
         closures=closed,

@@ -9,6 +9,8 @@ from scheduler.errors import StalePlan
 from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem, Recipe
 from scheduler.units import GRID
 
+NO_KIND = -1  # of a steamer that the kitchen has no more
+
 
 def draft_of(problem: Problem, plan: Plan) -> Draft:
     """The draft that a plan stands for, so that expanding it gives the same runs and duties.
@@ -27,7 +29,11 @@ class Back:
         self.problem = problem
         self.lots = {lot.note_id: lot for lot in problem.lots}
         self.dryers = {dryer.id: dryer.index for dryer in problem.dryers}
-        self.steamers = {steamer.id: steamer.index for steamer in problem.steamers}
+        self.steamers = {
+            steamer_id: kind
+            for kind, alike in enumerate(problem.steamer_kinds)
+            for steamer_id in alike.ids
+        }
         self.kinds = {
             table_id: kind
             for kind, alike in enumerate(problem.table_kinds)
@@ -73,10 +79,11 @@ class Back:
         raise StalePlan(f"{charge.code} can no longer be prepared as it is planned")
 
     def _is_made_so(self, recipe: Recipe, made: Preparation) -> bool:
-        steamers = dict.fromkeys(load.steamer_id for load in made.steam_loads)
+        used = dict.fromkeys(load.steamer_id for load in made.steam_loads)
+        steamers = [self.steamers.get(each, NO_KIND) for each in used]
         return (
             recipe.tables == tuple(self.kinds.get(place.table_id) for place in made.tables)
-            and recipe.steamers == tuple(self.steamers.get(each) for each in steamers)
+            and sorted(recipe.steamers) == sorted(steamers)
             and recipe.loads == len(made.steam_loads)
             and self._is_paced_so(recipe, made)
             and (recipe.wash * GRID, recipe.cut * GRID) == (made.wash.seconds, made.cut.seconds)

@@ -170,6 +170,8 @@ def taken_by(problem: Problem, plan: Plan, draft: Draft) -> dict[str, int]:
                 take(charge.preparation.wash_line_id, each.wash, recipe.wash)
                 for place in charge.preparation.tables:
                     take(place.table_id, each.cut, recipe.cut + lot.change_over)
+                for steamer_id in {load.steamer_id for load in charge.preparation.steam_loads}:
+                    take(steamer_id, each.steam, recipe.steam)
             if charge.after is not None:
                 take(charge.after.bench_id, each.pack, recipe.pack)
     return taken

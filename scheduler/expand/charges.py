@@ -38,6 +38,7 @@ class Weighed:
     prepared_g: Grams
     wash_line_id: str
     tables: tuple[str, ...]
+    steamers: tuple[str, ...]
     bench_id: str
 
 
@@ -105,7 +106,7 @@ class Kitchenful:
         draft, card, kitchen = weighed.draft, self.card(weighed), self.asked.kitchen
         if not draft.recipe.steamers:
             return
-        used = [kitchen.steamers[index] for index in draft.recipe.steamers]
+        used = [each for name in weighed.steamers for each in kitchen.steamers if each.id == name]
         limit = min(
             steaming.load_g(
                 each.load_g,

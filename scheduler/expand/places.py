@@ -1,4 +1,5 @@
-"""Which of several like stations each charge uses: wash lines, tables, benches, none when down."""
+"""Which of several like stations each charge uses: wash lines, tables, steamers, benches, none
+when down."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ from dataclasses import dataclass, field
 from scheduler.errors import BrokenPromise
 from scheduler.problem import Draft, DraftCharge, Key, Problem
 
-Place = tuple[int, int, Key, int]  # lot, start of the cut, run, and which of the charge's tables
+Place = tuple[int, int, Key, int]  # lot, start of the cut, run, which of its tables or steamers
 InRun = tuple[Key, DraftCharge]
 
 
@@ -57,6 +58,10 @@ class Places:
         for kind, alike in enumerate(problem.table_kinds):
             stays = _at_tables(problem, charges, kind)
             self._tables |= _given(problem, alike.ids, stays, strict=rules.tables)
+        self._kinds = problem.steamer_kinds
+        self._steamers: dict[Place, str] = {}
+        for kind, like in enumerate(self._kinds if rules.steamers else ()):
+            self._steamers |= _given(problem, like.ids, _on_steamers(charges, kind), strict=True)
 
     def wash_line(self, each: InRun) -> str:
         return self._washes.get(_place(each), "")
@@ -67,6 +72,19 @@ class Places:
     def tables(self, each: InRun) -> tuple[str, ...]:
         places = range(len(each[1].recipe.tables))
         return tuple(self._tables[_place(each, place)] for place in places)
+
+    def steamers(self, each: InRun) -> tuple[str, ...]:
+        """The first of each kind where steamers have no number, but two for who steams on two."""
+        kinds = each[1].recipe.steamers
+        return tuple(
+            self._steamers.get(
+                _place(each, which), self._kinds[kind].ids[kinds[:which].count(kind)]
+            )
+            for which, kind in enumerate(kinds)
+        )
+
+    def _any(self, kind: int, which: int) -> str:
+        return self._kinds[kind].ids[which]
 
 
 def _place(each: InRun, which: int = 0) -> Place:
@@ -85,6 +103,14 @@ def _at_tables(problem: Problem, charges: list[InRun], kind: int) -> Iterator[_S
         for which, its_kind in enumerate(charge.recipe.tables):
             if its_kind == kind:
                 yield _stay((run, charge), charge.cut, length, which)
+
+
+def _on_steamers(charges: list[InRun], kind: int) -> Iterator[_Stay]:
+    for each in charges:
+        charge = each[1]
+        for which, its_kind in enumerate(charge.recipe.steamers):
+            if its_kind == kind:
+                yield _stay(each, charge.steam, charge.recipe.steam, which)
 
 
 def _given(

@@ -47,6 +47,7 @@ def weighed(problem: Problem, drafts: list[DraftRun]) -> AllWeighed:
                 prepared_g=share(problem, lot, lot.prepared_g, which_racks),
                 wash_line_id=places.wash_line((where, charge)),
                 tables=places.tables((where, charge)),
+                steamers=places.steamers((where, charge)),
                 bench_id=places.bench((where, charge)),
             )
             before += charge.recipe.racks

@@ -181,7 +181,7 @@ class _DayRows:
             self._station(window, "wash", self.problem.wash_lines)
             self._station(window, "plain", self.table_rate)
         if rules.steamers:
-            self._station(window, "steam", len(self.problem.steamers))
+            self._station(window, "steam", self.problem.steamers)
             self._tub(window)
         if rules.hands:
             self._people(window)

@@ -183,21 +183,19 @@ def _tables(build: Build) -> None:
 
 
 def _steamers(build: Build) -> None:
-    for index, used in enumerate(build.board.steamers):
-        tasks = []
+    """Steamers that are alike count together."""
+    for kind, places in enumerate(build.board.steamers):
+        tasks, wanted = [], []
         for charge in build.charges:
-            chosen = _steams_on(build, charge, index)
-            if chosen is not None:
-                tasks.append(
-                    build.interval(charge.steam, build.total(charge, "steam"), chosen, "steaming")
-                )
-        _shared(build, tasks, [1] * len(tasks), _as_profile(used), 1)
-
-
-def _steams_on(build: Build, charge: Charge, index: int) -> Literal | None:
-    return _chosen(
-        build, charge, [lit for recipe, lit in charge.options if index in recipe.steamers]
-    )
+            using = [(r, lit) for r, lit in charge.options if kind in r.steamers]
+            chosen = _chosen(build, charge, [literal for _, literal in using])
+            if chosen is None:
+                continue
+            size = build.total(charge, "steam")
+            tasks.append(build.interval(charge.steam, size, chosen, f"on steamer kind {kind}"))
+            twice = [literal for r, literal in using if r.steamers.count(kind) > 1]
+            wanted.append(build.single(1 + sum(twice), 2) if twice else 1)
+        _shared(build, tasks, wanted, _places_used(places), len(places))
 
 
 def _tub(build: Build) -> None:
@@ -231,13 +229,14 @@ def _steam_watts(build: Build) -> None:
     for charge in build.charges:
         if not _steamed(charge):
             continue
+        kinds = build.problem.steamer_kinds
         watts = build.model.new_int_var(
-            0, sum(each.watts for each in build.problem.steamers), "watts"
+            0, sum(kind.watts * len(kind.ids) for kind in kinds), "watts"
         )
         build.model.add(
             watts
             == sum(
-                sum(build.problem.steamers[i].watts for i in recipe.steamers) * literal
+                sum(kinds[kind].watts for kind in recipe.steamers) * literal
                 for recipe, literal in charge.options
             )
         )
@@ -273,10 +272,6 @@ def _places_used(places: list[int]) -> Profile:
     for used in places:
         profile.add(used, 1)
     return profile
-
-
-def _as_profile(used: int) -> Profile:
-    return _places_used([used])
 
 
 def _shared(

@@ -13,9 +13,9 @@ from scheduler.domain.process_card import ProcessCard
 from scheduler.domain.rules import FULL, RuleBook
 from scheduler.prepare.calendar import Calendar
 from scheduler.prepare.part_lots import for_part_lots, part_runs
-from scheduler.prepare.recipes import Cook, Weights
+from scheduler.prepare.recipes import Cook, Weights, like_steamers
 from scheduler.prepare.wishes import is_pinned, left_free, stands, where
-from scheduler.problem import FOREVER, PAIR, DryerSpec, Lot, Problem, Recipe, SteamerSpec, TableKind
+from scheduler.problem import FOREVER, PAIR, DryerSpec, Lot, Problem, Recipe, SteamerKind, TableKind
 from scheduler.process.racks import racks_needed
 from scheduler.process.yields import trimmed_g
 from scheduler.started import stopped_early
@@ -45,8 +45,9 @@ def problem(asked: Asked, rules: RuleBook = FULL, *, sizes: Sizes | None = None)
         now=_now(asked, calendar),
         lots=lots(asked, calendar, rules, sizes=sizes or {}),
         dryers=tuple(_dryer(asked, calendar, rules, index) for index in range(len(kitchen.dryers))),
-        steamers=tuple(
-            SteamerSpec(i, each.id, each.watts) for i, each in enumerate(kitchen.steamers)
+        steamer_kinds=tuple(
+            SteamerKind(tuple(each.id for each in alike), alike[0].watts)
+            for alike in like_steamers(kitchen)
         ),
         table_kinds=table_kinds(kitchen),
         growers=growers,

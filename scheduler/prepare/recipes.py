@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 from itertools import combinations
 from typing import Any
 
@@ -40,7 +40,16 @@ class Steaming:
     fields: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
+def like_steamers(kitchen: Kitchen) -> tuple[tuple[Steamer, ...], ...]:
+    """Steamers by kind: those of one load, basket, handling and draw together."""
+    alike: dict[tuple[int, ...], list[Steamer]] = {}
+    for each in kitchen.steamers:
+        figures = each.load_g, each.basket_area_cm2, each.handling_s, each.watts
+        alike.setdefault(figures, []).append(each)
+    return tuple(map(tuple, alike.values()))
+
+
+@dataclass(frozen=True)
 class Cook:
     """Everything that decides how a lot may be prepared here. hands: the most that are ever on
     shift at once."""
@@ -51,6 +60,10 @@ class Cook:
     grower: Grower
     table_kinds: tuple[TableKind, ...]
     hands: int
+
+    @cached_property
+    def steamers(self) -> tuple[tuple[Steamer, ...], ...]:
+        return like_steamers(self.kitchen)
 
     def recipes(self, weights: Weights) -> tuple[Recipe, ...]:
         """Every recipe that keeps the waits of rules 7 and 9; none if the charge is too large
@@ -82,9 +95,11 @@ class Cook:
             yield from ((kind, kind) for kind in kinds if len(self.table_kinds[kind].ids) > 1)
 
     def _steamer_sets(self) -> Iterator[tuple[int, ...]]:
-        steamers = range(len(self.kitchen.steamers))
-        yield from ((each,) for each in steamers)
-        yield from combinations(steamers, 2)
+        """By kind: one alone, or two."""
+        kinds = range(len(self.steamers))
+        yield from ((each,) for each in kinds)
+        yield from combinations(kinds, 2)
+        yield from ((kind, kind) for kind in kinds if len(self.steamers[kind]) > 1)
 
     def _cut_ticks(self, field_g: Grams, tables: tuple[int, ...]) -> int:
         percent = sum(
@@ -132,9 +147,10 @@ class Cook:
             )
 
     def _steamings(self, weights: Weights) -> Iterator[Steaming]:
-        """On every set of steamers that the charge's loads are for, and that keep rule 7."""
+        """On every set of steamers that the charge's loads are for, and that keep rule 7; those
+        that are alike count as one kind, for a kitchen with many would have too many sets."""
         for steamers in self._steamer_sets():
-            used = tuple(self.kitchen.steamers[each] for each in steamers)
+            used = tuple(self.steamers[kind][0] for kind in steamers)
             limit = min(self._load_g(each) for each in used)
             loads = steaming.loads_needed(weights.prepared_g, limit)
             if loads < len(used) or loads > steaming.loads_needed(weights.light_g, limit):
@@ -148,7 +164,7 @@ class Cook:
     ) -> Iterator[Steaming]:
         """So many loads of so many grams on these steamers, at that pace."""
         (loads, each_g), (cycle_s, tub_g) = made, pace
-        handled = [self.kitchen.steamers[each].handling_s for each in steamers]
+        handled = [self.steamers[kind][0].handling_s for kind in steamers]
         starts = [(load // len(steamers)) * cycle_s for load in range(loads)]
         steamed_s = self.card.steam_s + max(
             start + handled[load % len(steamers)] for load, start in enumerate(starts)

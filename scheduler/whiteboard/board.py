@@ -94,7 +94,10 @@ class Board:
         ]
         self.washing = counted(problem.down.get(each, 0) for each in problem.wash_line_ids)
         self.benches = counted(problem.down.get(each, 0) for each in problem.bench_ids)
-        self.steamers = [problem.down.get(each.id, 0) for each in problem.steamers]
+        self.steamers = [
+            counted(problem.down.get(each, 0) for each in kind.ids)
+            for kind in problem.steamer_kinds
+        ]
         self.pairs = list(problem.away)
         self.hands = Profile(everywhere)
         self.watts = Profile(everywhere)
@@ -121,7 +124,8 @@ class Board:
         twin.runs = [list(runs) for runs in self.runs]
         twin.tables = [list(kind) for kind in self.tables]
         twin.washing, twin.benches = list(self.washing), list(self.benches)
-        twin.steamers, twin.pairs = list(self.steamers), list(self.pairs)
+        twin.steamers = [list(kind) for kind in self.steamers]
+        twin.pairs = list(self.pairs)
         twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
         twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
         twin.draws, twin.loose = dict(self.draws), set(self.loose)
@@ -247,10 +251,10 @@ class Board:
         else:
             self.use_hands(charge.steam, recipe.steam, attendants)
         self.draws.clear()
-        for index in recipe.steamers:
-            self.watts.add(steaming, self.problem.steamers[index].watts)
+        for kind in recipe.steamers:
+            self.watts.add(steaming, self.problem.steamer_kinds[kind].watts)
             if self.problem.rules.steamers:
-                self.steamers[index] |= steaming
+                _take(self.steamers[kind], steaming)
         if self.problem.rules.steamers:
             self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g)
 

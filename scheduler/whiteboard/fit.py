@@ -152,11 +152,12 @@ class _Steam:
             board, problem = self.board, self.problem
             free = lasting(problem.staffed, recipe.ready_from)  # to the last rack
             if problem.rules.steamers:
-                for index in recipe.steamers:
-                    free &= lasting(problem.staffed & ~board.steamers[index], recipe.steam)
+                for kind in set(recipe.steamers):
+                    wanted, levels = recipe.steamers.count(kind), board.steamers[kind]
+                    free &= room(levels, recipe.steam, problem.staffed, wanted)
                 free &= lasting(board.tub.at_most(problem.tub_g - recipe.tub_g), recipe.tub)
             if problem.rules.power:
-                watts = sum(problem.steamers[index].watts for index in recipe.steamers)
+                watts = sum(problem.steamer_kinds[kind].watts for kind in recipe.steamers)
                 free &= lasting(board.watts.at_most(problem.supply_watts - watts), recipe.steam)
             self._free[key] = free
         return self._free[key]

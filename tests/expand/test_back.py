@@ -17,6 +17,7 @@ from scheduler.expand import draft_of, expanded
 from scheduler.prepare import problem
 from scheduler.scenario import load
 from scheduler.units import Grams
+from scheduler.weeks import week
 from scheduler.whiteboard import whiteboard
 from tests.strategies import kitchens
 
@@ -24,9 +25,9 @@ BOOKS = st.sampled_from([FULL, FULL, FULL, SIMPLE, *map(less, SWITCHES)])
 
 
 def there_and_back(asked: Asked, rules: RuleBook) -> None:
-    week = problem(asked, rules)
-    plan = expanded(asked, week, whiteboard(week))
-    assert expanded(asked, week, draft_of(week, plan)) == plan
+    made = problem(asked, rules)
+    plan = expanded(asked, made, whiteboard(made))
+    assert expanded(asked, made, draft_of(made, plan)) == plan
 
 
 @pytest.mark.parametrize("rules", [FULL, SIMPLE, less("steamers")], ids=lambda rules: rules.name)
@@ -39,6 +40,11 @@ def test_there_and_back_in_every_scenario(name: str, rules: RuleBook):
 @given(kitchens(), BOOKS)
 def test_there_and_back_in_small_kitchens(asked: Asked, rules: RuleBook) -> None:
     there_and_back(asked, rules)
+
+
+def test_there_and_back_where_steamers_are_alike():
+    there_and_back(week(1, lots=30, dryers=8), FULL)
+    there_and_back(week(1, lots=30, dryers=8), less("steamers"))
 
 
 def spring() -> tuple[Asked, Plan]:

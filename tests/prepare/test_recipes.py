@@ -1,5 +1,7 @@
 """Ways to prepare a charge, as the rules in force allow them."""
 
+from dataclasses import replace
+
 import pytest
 
 from scheduler import prepare
@@ -30,3 +32,35 @@ def test_no_two_ways_are_one_on_paper(scenario: str):
                 for way in recipes
             ]
             assert len(set(on_paper)) == len(on_paper)
+
+
+def test_steamers_that_are_alike_are_one_kind():
+    """Ten ways to take one or two of four, but five where these are two of each of two kinds."""
+    asked = load("august")
+    large, small = asked.kitchen.steamers
+    twins = (replace(large, id="S3"), replace(small, id="S4"))
+    kitchen = replace(asked.kitchen, steamers=(large, small, *twins))
+    week = prepare.problem(replace(asked, kitchen=kitchen))
+    assert [kind.ids for kind in week.steamer_kinds] == [("S1", "S3"), ("S2", "S4")]
+    used = {
+        recipe.steamers
+        for lot in week.lots
+        for recipes in lot.sizes.values()
+        for recipe in recipes
+        if recipe.steamers
+    }
+    assert used == {(0,), (1,), (0, 1), (0, 0), (1, 1)}
+
+
+@pytest.mark.parametrize("figure", ["load_g", "basket_area_cm2", "handling_s", "watts"])
+def test_steamers_that_differ_in_a_figure_are_two_kinds(figure: str):
+    asked = load("august")
+    large = asked.kitchen.steamers[0]
+    other = replace(large, id="S2", **{figure: getattr(large, figure) + 60})
+    kitchen = replace(asked.kitchen, steamers=(large, other))
+    assert [
+        kind.ids for kind in prepare.problem(replace(asked, kitchen=kitchen)).steamer_kinds
+    ] == [
+        ("S1",),
+        ("S2",),
+    ]
