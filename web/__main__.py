@@ -1,6 +1,15 @@
-"""python -m web: the same as the console script `commonrack`."""
+"""The console script `commonrack`, and python -m web.
 
-from web.command import main
+Climbers in processes of their own, and a worker beside, load this file again: what it imports they
+wait for, five seconds for all of pages, book and planner together.
+"""
 
-if __name__ == "__main__":  # a worker beside imports this file too
+
+def main() -> None:
+    from web.command import main as command  # noqa: PLC0415 see above
+
+    command()
+
+
+if __name__ == "__main__":
     main()

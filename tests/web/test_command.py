@@ -7,6 +7,7 @@ import socket
 import subprocess
 import sys
 import time
+from importlib.metadata import entry_points
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -128,6 +129,17 @@ def test_serve_takes_the_next_port_if_one_is_in_use(database: str):
 
 def test_serving_never_loads_the_solver():
     program = "import sys, web.command\nassert 'ortools' not in sys.modules, 'loaded'\n"
+    subprocess.run([sys.executable, "-c", program], check=True)
+
+
+def test_what_a_climber_loads_of_the_console_script_is_next_to_nothing():
+    """Each loads it again before it begins, and a short lay-out or mend would wait for that."""
+    (script,) = entry_points(group="console_scripts", name="commonrack")
+    program = (
+        f"import sys, {script.module}\n"
+        "loaded = {name.split('.')[0] for name in sys.modules}\n"
+        "assert not loaded & {'scheduler', 'api', 'fastapi', 'sqlalchemy', 'typer'}, loaded\n"
+    )
     subprocess.run([sys.executable, "-c", program], check=True)
 
 
