@@ -49,69 +49,54 @@ class Way:
         return DraftCharge(lot.index, self.recipe, wash, cut, steam, self.pair_attends)
 
 
-def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> list[Way]:
-    """Every way to prepare a charge of one size, for a run at one of the starts, with what is
-    still free."""
+Feeding = tuple[Way, int]  # and the run starts that it feeds
+
+
+def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> list[Feeding]:
+    """Ways to prepare a charge of one size with what is still free, and which of the run starts
+    each feeds that those before it do not; with hands at a further table only where there is none
+    with the pair alone."""
     if board.problem.rules.easier:
         ready = board.calendars.starts & ~block(0, lot.earliest)
-        return [Way(recipes[0], ready, ready, 0, False)]
-    steam = _Steam(board, lot)
+        way = Way(recipes[0], ready, ready, 0, False)
+        return [(way, way.starts(starts))]
+    free = _Free(board, lot)
     for crews in (1, 2):
-        fitting = (recipe for recipe in recipes if len(recipe.tables) == crews)
-        found = [way for recipe in fitting for way in _ways(board, recipe, steam, starts)]
-        if found:
+        found, some = list[Feeding](), False
+        for recipe in (each for each in recipes if len(each.tables) == crews):
+            for way in _ways(free, recipe, starts):
+                some = True
+                if feeds := way.starts(starts):
+                    found.append((way, feeds))
+                    starts &= ~feeds
+                if not starts:
+                    return found
+        if some:
             return found
     return []
 
 
-def _ways(board: Board, recipe: Recipe, steam: _Steam, starts: int) -> Iterator[Way]:
-    problem, lot = board.problem, steam.lot
-    present = problem.staffed & ~board.pairs[lot.grower] & ~block(0, max(lot.arrives, problem.now))
-    helped = present & board.hands_free(1) if lot.alone and problem.rules.hands else present
-    washes = _washes(board, recipe, helped)
+def _ways(free: _Free, recipe: Recipe, starts: int) -> Iterator[Way]:
+    """The ways of a recipe that may feed one of the starts."""
+    rules, staffed = free.problem.rules, free.problem.staffed
+    washes = free.washes(recipe)
     if not washes:
         return
     sooner = max(first(washes) + recipe.wash, first(starts) - recipe.steam_to - recipe.ready_to)
     later = last(starts) - recipe.steam_from - recipe.ready_from
-    cuts = _cuts(board, lot, recipe, helped) & block(sooner, later + 1 - sooner)
+    cuts = free.cuts(recipe) & block(sooner, later + 1 - sooner)
     if not cuts:
         return
     if not recipe.steamers:
-        yield Way(recipe, washes, cuts & lasting(problem.staffed, recipe.ready_from), 0, False)
+        yield Way(recipe, washes, cuts & lasting(staffed, recipe.ready_from), 0, False)
         return
     for steam_after in _steam_offsets(recipe):
-        if len(recipe.tables) > 1 and problem.rules.hands and steam_after < recipe.cut:
+        if len(recipe.tables) > 1 and rules.hands and steam_after < recipe.cut:
             continue  # the hands at the further table cannot mind a steamer as well
         for pair_attends in (False, True):
-            fits = steam.cuts(recipe, steam_after, pair_attends=pair_attends)
+            fits = free.steamed(recipe, steam_after, pair_attends=pair_attends)
             if cuts & fits:
                 yield Way(recipe, washes, cuts & fits, steam_after, pair_attends)
-
-
-def _washes(board: Board, recipe: Recipe, present: int) -> int:
-    if board.problem.rules.tables:
-        return room(board.washing, recipe.wash, present)
-    return lasting(present, recipe.wash)
-
-
-def _cuts(board: Board, lot: Lot, recipe: Recipe, present: int) -> int:
-    """Starts of a cut at free tables, change-over included, with everyone there and crates
-    enough before."""
-    problem = board.problem
-    cuts = lasting(present, recipe.cut)
-    if problem.rules.tables:
-        for kind in set(recipe.tables):
-            stay = recipe.cut + lot.change_over
-            cuts &= room(board.tables[kind], stay, problem.staffed, recipe.tables.count(kind))
-    extra = 2 * (len(recipe.tables) - 1)
-    if extra and problem.rules.hands:
-        cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
-    if problem.rules.cold_store and recipe.crates:
-        full = ~board.crates.at_most(problem.crates - recipe.crates) & ~block(0, lot.at_door)
-        full &= board.calendars.everywhere
-        if full:
-            cuts &= block(0, first(full) + 1)
-    return cuts
 
 
 def _steam_offsets(recipe: Recipe) -> Iterator[int]:
@@ -120,16 +105,57 @@ def _steam_offsets(recipe: Recipe) -> Iterator[int]:
     yield from sorted({recipe.steam_from, max(recipe.steam_from, min(latest, recipe.cut)), latest})
 
 
-class _Steam:
-    """Where a lot's loads find steamers, tub, power and attendants; shared by its recipes."""
+class _Free:
+    """What a lot finds free: washing and cutting, steamers, tub, power and attendants; asked by its
+    recipes again and again."""
 
     def __init__(self, board: Board, lot: Lot) -> None:
         self.board, self.lot, self.problem = board, lot, board.problem
         self.present = board.problem.staffed & ~board.pairs[lot.grower]
-        self._free: dict[tuple[tuple[int, ...], int, int], int] = {}
+        come = self.present & ~block(0, max(lot.arrives, board.problem.now))
+        alone = lot.alone and board.problem.rules.hands
+        self.helped = come & board.hands_free(1) if alone else come
+        self._washes: dict[int, int] = {}
+        self._cuts: dict[tuple[tuple[int, ...], int, int], int] = {}
+        self._stationed: dict[tuple[tuple[int, ...], int, int], int] = {}
         self._attended: dict[tuple[int, int, int], int] = {}
 
-    def cuts(self, recipe: Recipe, after: int, *, pair_attends: bool) -> int:
+    def washes(self, recipe: Recipe) -> int:
+        """Starts of washing."""
+        if recipe.wash not in self._washes:
+            if self.problem.rules.tables:
+                found = room(self.board.washing, recipe.wash, self.helped)
+            else:
+                found = lasting(self.helped, recipe.wash)
+            self._washes[recipe.wash] = found
+        return self._washes[recipe.wash]
+
+    def cuts(self, recipe: Recipe) -> int:
+        """Starts of a cut at free tables, change-over included, with everyone there and crates
+        enough before."""
+        key = (recipe.tables, recipe.cut, recipe.crates)
+        if key not in self._cuts:
+            self._cuts[key] = self._find_cuts(recipe)
+        return self._cuts[key]
+
+    def _find_cuts(self, recipe: Recipe) -> int:
+        board, problem, lot = self.board, self.problem, self.lot
+        cuts = lasting(self.helped, recipe.cut)
+        if problem.rules.tables:
+            for kind in set(recipe.tables):
+                stay = recipe.cut + lot.change_over
+                cuts &= room(board.tables[kind], stay, problem.staffed, recipe.tables.count(kind))
+        extra = 2 * (len(recipe.tables) - 1)
+        if extra and problem.rules.hands:
+            cuts &= lasting(board.hands_free(extra + lot.alone), recipe.cut)
+        if problem.rules.cold_store and recipe.crates:
+            full = ~board.crates.at_most(problem.crates - recipe.crates) & ~block(0, lot.at_door)
+            full &= board.calendars.everywhere
+            if full:
+                cuts &= block(0, first(full) + 1)
+        return cuts
+
+    def steamed(self, recipe: Recipe, after: int, *, pair_attends: bool) -> int:
         """Starts of the cut for which steaming that long after it finds all it needs."""
         alone = max(0, min(recipe.steam, recipe.cut - after))
         if pair_attends and (
@@ -148,7 +174,7 @@ class _Steam:
 
     def _stations(self, recipe: Recipe) -> int:
         key = (recipe.steamers, recipe.steam, recipe.tub_g)
-        if key not in self._free:
+        if key not in self._stationed:
             board, problem = self.board, self.problem
             free = lasting(problem.staffed, recipe.ready_from)  # to the last rack
             if problem.rules.steamers:
@@ -159,8 +185,8 @@ class _Steam:
             if problem.rules.power:
                 watts = sum(problem.steamer_kinds[kind].watts for kind in recipe.steamers)
                 free &= lasting(board.watts.at_most(problem.supply_watts - watts), recipe.steam)
-            self._free[key] = free
-        return self._free[key]
+            self._stationed[key] = free
+        return self._stationed[key]
 
     def _minded(self, recipe: Recipe, by_hands: int) -> int:
         """Starts of steaming with a hand at every steamer for the first so many ticks, and two

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.fit import (
+    Feeding,
     Gap,
     Pick,
     Way,
@@ -20,7 +21,6 @@ from scheduler.whiteboard.fit import (
 )
 from scheduler.whiteboard.masks import block, first, last
 
-Feeding = tuple[Way, int]  # and the run starts that it can feed
 TRIES = 5  # starts tried in one gap before it is given up
 
 
@@ -114,8 +114,7 @@ def _placings(
     size, taste = wanted
     rooms = rooms.for_racks(board, size)
     starts = rooms.starts
-    every = ways(board, lot, lot.sizes[size], starts) if starts else []
-    found = [(way, feeds) for way in every if (feeds := way.starts(starts))]
+    found = ways(board, lot, lot.sizes[size], starts) if starts else []
     if not found:
         return
     for run in rooms.runs:
