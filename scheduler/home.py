@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 DAY = 288  # ticks
 FELL_G = 1_000_000_000  # for any worth below the least wanted: more than all turns together
@@ -24,20 +24,29 @@ class Turn:
         return self.weight + self.flat
 
 
+class Begins(NamedTuple):
+    """When turns begin in a draft, by lot, in order of start of their runs. returning: where a
+    charge is cut on a later day than it is washed."""
+
+    bringing: dict[int, list[int]]
+    packing: dict[int, list[int]]
+    returning: dict[int, list[int]]
+
+
 @dataclass(frozen=True)
 class Home:
-    """bringing, packing: by lot, its charges' turns in order of start of their runs. floor: the
-    worth that no plan may fall below."""
+    """bringing, packing, returning: by lot, its charges' turns as in Begins. floor: the worth that
+    no plan may fall below."""
 
     bringing: Mapping[int, Sequence[Turn]] = field(default_factory=dict)
     packing: Mapping[int, Sequence[Turn]] = field(default_factory=dict)
+    returning: Mapping[int, Sequence[Turn]] = field(default_factory=dict)
     floor: int = 0
 
-    def moved_g(
-        self, bringing: Mapping[int, Sequence[int]], packing: Mapping[int, Sequence[int]]
-    ) -> int:
+    def moved_g(self, now: Begins) -> int:
         """What the moves of all turns count, these being when they are now."""
-        return _moved(self.bringing, bringing) + _moved(self.packing, packing)
+        homes = (self.bringing, self.packing, self.returning)
+        return sum(_moved(home, begins) for home, begins in zip(homes, now, strict=True))
 
     def flat_g(self, lot: int, now: Sequence[int]) -> int:
         """Of what the moves of a lot's bringing turns count, the grams that any move counts."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from scheduler.home import DAY, Begins
 from scheduler.problem import Draft, Problem
 
 
@@ -18,19 +19,21 @@ def value(problem: Problem, draft: Draft) -> int:
     """What drafts are compared by: what of the pinned lots has a place, and then the worth, less
     what the moves of turns count where the problem is a mend."""
     gained, home = worth(problem, draft), problem.home
-    moves = home.moved_g(*begins(problem, draft)) + home.short_g(gained) if home else 0
+    moves = home.moved_g(begins(problem, draft)) + home.short_g(gained) if home else 0
     return gained + pull(problem) * _pinned_g(problem, draft) - moves
 
 
-def begins(problem: Problem, draft: Draft) -> tuple[dict[int, list[int]], dict[int, list[int]]]:
-    """When turns begin, bringing and packing, by lot in order of start of their runs."""
-    bringing, packing = dict[int, list[int]](), dict[int, list[int]]()
+def begins(problem: Problem, draft: Draft) -> Begins:
+    """When turns begin."""
+    found = Begins({}, {}, {})
     for run in sorted(draft.runs, key=lambda each: (each.start, each.dryer)):
         for charge in run.charges:
             at = run.start if problem.rules.easier else charge.wash
-            bringing.setdefault(charge.lot, []).append(at)
-            packing.setdefault(charge.lot, []).append(charge.pack)
-    return bringing, packing
+            found.bringing.setdefault(charge.lot, []).append(at)
+            if charge.cut // DAY > charge.wash // DAY:
+                found.returning.setdefault(charge.lot, []).append(charge.cut)
+            found.packing.setdefault(charge.lot, []).append(charge.pack)
+    return found
 
 
 def pull(problem: Problem) -> int:

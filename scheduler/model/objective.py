@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
+from scheduler.home import Home
 from scheduler.model.parts import Build, Charge, Expression
 from scheduler.worth import pull
 
@@ -52,9 +53,23 @@ def _stays(build: Build) -> Iterator[Expression]:
                 build.model.add_implication(stays, charge.present)
                 build.model.add(now == turn.at).only_enforce_if(stays)
                 yield turn.whole * stays
+    yield from _returns(build, home)
     for after in (each for slot in build.slots for each in slot.after):
         for turn in home.packing.get(after.charge.lot, ()):
             if turn.at == after.charge.pack:
                 stays = build.boolean("packing stays")
                 build.model.add(after.pack == turn.at).only_enforce_if(stays)
                 yield turn.whole * stays
+
+
+def _returns(build: Build, home: Home) -> Iterator[Expression]:
+    """The weight of each later day of a charge that is where it was, in whichever of its lot's."""
+    for lot, turns in home.returning.items():
+        own = [charge for charge in build.charges if charge.lot.index == lot]
+        for turn in turns:
+            stays = [build.boolean("returns as before") for _ in own]
+            build.model.add_at_most_one(stays)
+            for charge, literal in zip(own, stays, strict=True):
+                build.model.add_implication(literal, charge.present)
+                build.model.add(charge.cut == turn.at).only_enforce_if(literal)
+                yield turn.whole * literal

@@ -106,7 +106,7 @@ class _Early:
         problem, ruin = self.problem, self._ruin
         board = ruin.rebuilt(most, set())
         placed = board.draft().racks_of(len(problem.lots))
-        now, _ = begins(problem, draft)
+        now = begins(problem, draft).bringing
         left = [lot for lot in ruin.lots if not placed[lot.index]]
         order = sorted(left, key=lambda lot: min(now.get(lot.index, [FOREVER])))
         begun = Small(problem, filled(problem, board, order))
@@ -129,7 +129,7 @@ def _short(problem: Problem) -> list[int]:
 
 def moved_short(problem: Problem, draft: Draft) -> list[int]:
     """Lots of which a turn of short notice is at another time, or nowhere, least notice first."""
-    home, (now, _) = problem.home, begins(problem, draft)
+    home, now = problem.home, begins(problem, draft).bringing
     if home is None:
         return []
     moved = (lot for lot in home.bringing if home.flat_g(lot, now.get(lot, ())))

@@ -51,20 +51,23 @@ class Weighing:
         return shift_g(weight, round(abs(now.start - was.start).total_seconds()) // GRID)
 
 
-def turns_in(asked: Asked, plan: Plan, *, first_days: bool = False) -> Turns:
+FIRST, LATER, EVERY = slice(1), slice(1, None), slice(None)
+
+
+def turns_in(asked: Asked, plan: Plan, days: slice = EVERY) -> Turns:
     """By note and kind, in order of start: each day in the kitchen before the dryer, and packing.
 
-    first_days: of a charge's days before the dryer only the one it is brought on, which is what the
-    search weighs. Under a rule book that leaves the work out, bringing is the start of the run.
+    days: which of a charge's days before the dryer. Under a rule book that leaves the work out,
+    bringing is the start of the run.
     """
     open_notes = {note.id for note in asked.open_notes()}
     found: dict[tuple[str, MovedKind], list[Span]] = defaultdict(list)
     for run, charge in plan.charges():
         if charge.note_id in open_notes:
-            days = stays(asked, plan, run, charge)
+            spans = stays(asked, plan, run, charge)
             if charge.preparation is None:
-                days = [Span(run.start, run.start)]
-            found[charge.note_id, "bringing"].extend(days[:1] if first_days else days)
+                spans = [Span(run.start, run.start)]
+            found[charge.note_id, "bringing"].extend(spans[days])
             if charge.after:
                 found[charge.note_id, "packing"].append(charge.after.packing)
     return {key: sorted(spans) for key, spans in found.items()}

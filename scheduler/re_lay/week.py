@@ -9,6 +9,7 @@ from datetime import datetime
 
 from scheduler import prepare
 from scheduler.domain.asked import Asked
+from scheduler.domain.mend import MovedKind
 from scheduler.domain.plan import Moved, Plan
 from scheduler.domain.rules import FULL, SIMPLE
 from scheduler.emergency.notice import SHORT_H, notice_h
@@ -17,7 +18,7 @@ from scheduler.expand import Back
 from scheduler.home import Home, Turn
 from scheduler.keeping import holding
 from scheduler.problem import Draft, Problem
-from scheduler.re_lay.moves import Turns, Weighing, turns_in
+from scheduler.re_lay.moves import FIRST, LATER, Turns, Weighing, turns_in
 from scheduler.units import Grams
 
 SHORT_NOTICE_G = 1_000_000  # of a short-notice turn: more than any worth, so that the fewest move
@@ -113,7 +114,7 @@ def week_of(
         problem = prepare.with_part_lots(like.prepared, asked)
     prepared = problem
     weighing = Weighing(asked, now, moved_before)
-    turns = turns_in(asked, plan, first_days=True)
+    turns = turns_in(asked, plan, FIRST)
     begun, ranked = _ranked(asked, turns, now)
     whole, lost = holding(asked, problem, [*begun, *ranked])
     stuck = {each for each in begun if each in lost}
@@ -158,17 +159,27 @@ def _without(problem: Problem, notes: Iterable[str]) -> Problem:
 
 
 def _home(week: Week) -> Home:
-    problem, kinds = week.problem, {"bringing": dict[int, list[Turn]](), "packing": {}}
-    for (note_id, kind), spans in week.turns.items():
+    later = turns_in(week.asked, week.plan, LATER)
+    return Home(
+        bringing=_turns(week, week.turns, "bringing"),
+        packing=_turns(week, week.turns, "packing"),
+        returning=_turns(week, later, "bringing"),
+    )
+
+
+def _turns(week: Week, turns: Turns, kind: MovedKind) -> dict[int, list[Turn]]:
+    """By lot, with what moving them weighs."""
+    problem, found = week.problem, dict[int, list[Turn]]()
+    for (note_id, its_kind), spans in turns.items():
         lot = week.index.get(note_id)
-        if lot is None:
+        if lot is None or its_kind != kind:
             continue
         for span in spans:
             short = kind == "bringing" and week.short_notice(note_id, span.start)
             weight = week.weighing.of(note_id, span.start)
             turn = Turn(problem.tick(span.start), weight, SHORT_NOTICE_G * short)
-            kinds[kind].setdefault(lot, []).append(turn)
-    return Home(kinds["bringing"], kinds["packing"])
+            found.setdefault(lot, []).append(turn)
+    return found
 
 
 def worth_by_note(asked: Asked, plan: Plan) -> dict[str, Grams]:

@@ -38,13 +38,14 @@ class Way:
         return reached(self.cuts, self.soonest, most) & within
 
     def charge(self, lot: Lot, start: int, pick: Pick, home: Home | None) -> DraftCharge:
-        """The charge for a run that starts then, washed as late as may be; in a mend when it was to
-        be, if it may."""
+        """The charge for a run that starts then, washed as late as may be; in a mend washed, and on
+        a later day cut, when it was to be, if it may."""
         opens = max(0, start - self.longest)
-        cut = pick(self.cuts & block(opens, start - self.soonest + 1 - opens))
+        brought, returned = (home.bringing, home.returning) if home else ({}, {})
+        cuts = self.cuts & block(opens, start - self.soonest + 1 - opens)
+        cut = as_it_was(returned.get(lot.index, ()), cuts, pick)
         washes = self.washes & block(0, cut - self.recipe.wash + 1)
-        was = home.bringing.get(lot.index, ()) if home else ()
-        wash = as_it_was(was, washes, last)
+        wash = as_it_was(brought.get(lot.index, ()), washes, last)
         steam = cut + self.steam_after
         return DraftCharge(lot.index, self.recipe, wash, cut, steam, self.pair_attends)
 

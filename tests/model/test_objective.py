@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from random import Random
 
 import pytest
 
@@ -11,12 +12,13 @@ from scheduler.home import Home, Turn
 from scheduler.model.build import build_model, draft_of
 from scheduler.model.objective import add_objective
 from scheduler.model.parts import Build
-from scheduler.model.solve import Effort, solver_for
+from scheduler.model.solve import Effort, solved, solver_for
 from scheduler.prepare import problem
 from scheduler.problem import Draft, Problem
 from scheduler.scenario import load
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import begins
 
 EFFORT = Effort(seconds=60, work=2.0)
@@ -42,8 +44,23 @@ def as_late_as_can_be(build: Build) -> None:
 def test_packing_of_what_is_kept_stays_where_it_was_in_a_mend(mending: bool):
     week = problem(load("spring_day"))
     late = packed(week, whiteboard(week), as_late_as_can_be)
-    _, was = begins(week, late)
+    was = begins(week, late).packing
     home = Home(packing={lot: [Turn(at, 1000) for at in own] for lot, own in was.items()})
     found = packed(replace(week, home=home) if mending else week, late, add_objective)
-    _, now = begins(week, found)
+    now = begins(week, found).packing
     assert (now == was) is mending
+
+
+def test_a_later_day_of_a_charge_stays_when_it_was_in_a_mend():
+    week = problem(load("august"))
+    draft = whiteboard(week)
+    index, was = next(each for each in begins(week, draft).returning.items() if len(each[1]) == 1)
+    board = Ruin(week, Random(0)).rebuilt(draft, {index})
+    sizes = {c.recipe.racks for run in draft.runs for c in run.charges if c.lot == index}
+    home = Home(returning={index: [Turn(was[0], 1000)]})
+    mend = replace(week, home=home)
+    build = build_model(mend, board, [week.lots[index]], {index: sorted(sizes)})
+    add_objective(build)
+    found = solved(build, EFFORT)
+    assert found
+    assert begins(week, found).returning[index] == was

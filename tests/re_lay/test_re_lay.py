@@ -18,7 +18,7 @@ from scheduler.domain.promised import Promised
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.emergency import Logged, as_logged, proposals
 from scheduler.expand import expanded
-from scheduler.home import DAY, Home, Turn, shift_g
+from scheduler.home import DAY, Begins, Home, Turn, shift_g
 from scheduler.re_lay import Limits, in_hand, re_laid
 from scheduler.re_lay.week import SHORT_NOTICE_G, week_of, worth_by_note
 from scheduler.scenario import load
@@ -217,11 +217,11 @@ def test_a_move_counts_half_at_once_and_half_by_how_far():
         0, 501, 750, 1000, 1000,
     ]  # fmt: skip
     home = Home({0: (Turn(10, 100, 7), Turn(20, 100, 7))}, {1: (Turn(5, 40),)})
-    assert home.moved_g({0: (10, 20)}, {1: (5,)}) == 0
-    assert home.moved_g({0: (10,)}, {1: (5,)}) == 107
-    assert home.moved_g({0: (10, 20)}, {}) == 40
-    assert home.moved_g({0: (10, 21)}, {1: (5,)}) == 7 + shift_g(100, 1)
-    assert home.moved_g({0: (10, 20, 30)}, {1: (5,)}) == 50
+    assert home.moved_g(Begins({0: [10, 20]}, {1: [5]}, {})) == 0
+    assert home.moved_g(Begins({0: [10]}, {1: [5]}, {})) == 107
+    assert home.moved_g(Begins({0: [10, 20]}, {}, {})) == 40
+    assert home.moved_g(Begins({0: [10, 21]}, {1: [5]}, {})) == 7 + shift_g(100, 1)
+    assert home.moved_g(Begins({0: [10, 20, 30]}, {1: [5]}, {})) == 50
 
 
 def test_less_than_the_worth_wanted_counts_more_than_all_turns():
