@@ -83,9 +83,6 @@ class Places:
             for which, kind in enumerate(kinds)
         )
 
-    def _any(self, kind: int, which: int) -> str:
-        return self._kinds[kind].ids[which]
-
 
 def _place(each: InRun, which: int = 0) -> Place:
     run, charge = each

@@ -60,7 +60,7 @@ def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> li
     if board.problem.rules.easier:
         ready = board.calendars.starts & ~block(0, lot.earliest)
         way = Way(recipes[0], ready, ready, 0, False)
-        return [(way, way.starts(starts))]
+        return [(way, feeds)] if (feeds := way.starts(starts)) else []
     free = _Free(board, lot)
     for crews in (1, 2):
         found, some = list[Feeding](), False
