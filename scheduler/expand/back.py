@@ -9,8 +9,6 @@ from scheduler.errors import StalePlan
 from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem, Recipe
 from scheduler.units import GRID
 
-NO_KIND = -1  # of a steamer that the kitchen has no more
-
 
 def draft_of(problem: Problem, plan: Plan) -> Draft:
     """The draft that a plan stands for, so that expanding it gives the same runs and duties.
@@ -80,10 +78,9 @@ class Back:
 
     def _is_made_so(self, recipe: Recipe, made: Preparation) -> bool:
         used = dict.fromkeys(load.steamer_id for load in made.steam_loads)
-        steamers = [self.steamers.get(each, NO_KIND) for each in used]
         return (
             recipe.tables == tuple(self.kinds.get(place.table_id) for place in made.tables)
-            and sorted(recipe.steamers) == sorted(steamers)
+            and recipe.steamers == tuple(self.steamers.get(each) for each in used)
             and recipe.loads == len(made.steam_loads)
             and self._is_paced_so(recipe, made)
             and (recipe.wash * GRID, recipe.cut * GRID) == (made.wash.seconds, made.cut.seconds)

@@ -22,6 +22,7 @@ OTHERS = (
 )
 Turns = Mapping[tuple[str, MovedKind], list[Span]]
 Pair = tuple[Span | None, Span | None]
+FIRST, LATER, EVERY = slice(1), slice(1, None), slice(None)  # of a charge's days
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +50,6 @@ class Weighing:
         if now is None:
             return weight
         return shift_g(weight, round(abs(now.start - was.start).total_seconds()) // GRID)
-
-
-FIRST, LATER, EVERY = slice(1), slice(1, None), slice(None)
 
 
 def turns_in(asked: Asked, plan: Plan, days: slice = EVERY) -> Turns:
