@@ -15,7 +15,7 @@ from scheduler.domain.plan import Plan
 from scheduler.ledger import Record, in_turn, ledger, records
 from scheduler.units import HOUR, Racks
 from scheduler.whiteboard import filled
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 from tests.answer.posted import posted
 from tests.builders import at, grower, note
 from tests.explain.weeks import FULL_DRYER_G, place, week

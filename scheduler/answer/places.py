@@ -7,10 +7,11 @@ from itertools import islice
 
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.whiteboard import soonest
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.fit import Pick
 from scheduler.whiteboard.masks import first, last
-from scheduler.whiteboard.place import Placing, Taste, piece_sizes, place_lot, placings, put
+from scheduler.whiteboard.place import Placing, Rooms, Taste, place_lot, put
 
 Order = Callable[[Board, Placing], tuple[float, ...]]
 Home = tuple[int, int]  # dryer and start of a run
@@ -55,18 +56,18 @@ def _easier(board: Board, lot: Lot) -> Iterator[Draft]:
 
 
 def _whole(board: Board, lot: Lot) -> Iterator[Placing]:
+    rooms = Rooms(board, lot)
     found = {
         (placing.run.dryer, placing.run.start, placing.charge.cut): placing
         for picks in PICKS
-        for placing in _candidates(board, lot, (lot.racks, picks))
+        for placing in _candidates(rooms, lot.racks, picks)
     }
     yield from sorted(found.values(), key=lambda placing: _earliest(board, placing))
 
 
-def _candidates(board: Board, lot: Lot, how: tuple[int, tuple[Pick, Pick]]) -> Iterator[Placing]:
-    size, (start, cut) = how
-    if size in lot.sizes:
-        yield from placings(board, lot, size, Taste(soonest, start, cut))
+def _candidates(rooms: Rooms, size: int, picks: tuple[Pick, Pick]) -> Iterator[Placing]:
+    if size in rooms.lot.sizes:
+        yield from rooms.placings(size, Taste(soonest, *picks))
 
 
 def _left(board: Board, placing: Placing) -> int:
@@ -104,8 +105,9 @@ def _put_pieces(
     """Puts charge after charge on the board; the racks left over."""
     (order, picks), left = how, lot.racks
     for piece in range(lot.most_charges):
-        sizes = piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
-        every = (c for size in sizes for c in _candidates(board, lot, (size, picks)))
+        rooms = Rooms(board, lot)
+        sizes = rooms.piece_sizes(left, last_piece=piece == lot.most_charges - 1)
+        every = (c for size in sizes for c in _candidates(rooms, size, picks))
         best = min(every, key=lambda placing: order(board, placing), default=None)
         if best is None:
             break

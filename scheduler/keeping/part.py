@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from scheduler.problem import Draft, DraftRun, Firm, Key, Problem
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.fit import unloads, wash_down
 from scheduler.whiteboard.ruin import wash_between
 

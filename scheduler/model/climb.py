@@ -35,12 +35,14 @@ ASIDE = 0.03  # of the best's value, that is given up in a warm window
 @dataclass(frozen=True, slots=True)
 class Budget:
     """How long one round lasts, in seconds or in steps; how warm it is (1 hot to 0 cold); whether
-    it is one window filled anew instead, which takes as long as it takes."""
+    it is one window filled anew instead, which takes as long as it takes; whether the solver has no
+    part in it."""
 
     seconds: float | None
     steps: int | None
     warmth: float
     window: bool = False
+    by_hand: bool = False
 
 
 class Climber:
@@ -130,7 +132,7 @@ class Climber:
     def _step(self, now: Draft, best: Draft, budget: Budget) -> Draft | None:
         self.steps += 1
         pause = STEPS_A_SOLVE_WARM if budget.warmth > WARM else STEPS_A_SOLVE_COLD
-        if self.steps % pause == 0:
+        if self.steps % pause == 0 and not budget.by_hand:
             effort = self._effort(SOLVE, budget)
             return self.neighbourhoods.improved(self.random.choice([now, best]), effort)
         return self.ruin.step(now)

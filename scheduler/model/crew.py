@@ -20,10 +20,11 @@ APART = 1000  # between seeds, so that no climber repeats another
 
 @dataclass(frozen=True, slots=True)
 class Better:
-    """A climber's best so far, or of its finished round."""
+    """A climber's best so far, or of its finished round and the steps by hand in that."""
 
     draft: Draft
     final: bool
+    steps: int = 0
 
 
 class Crew:
@@ -98,10 +99,11 @@ def _work(seed: int, pipe: Connection) -> None:
                 pipe.send(bound)
             continue
         draft, budget, other = message
+        before = climber.steps
         best = climber.round(
             draft, budget, lambda better: pipe.send(Better(better, final=False)), other
         )
-        pipe.send(Better(best, final=True))
+        pipe.send(Better(best, final=True, steps=climber.steps - before))
 
 
 def _proofs(climber: Climber) -> Iterator[int]:

@@ -34,7 +34,7 @@ from scheduler.model.dryer_time import add_dryer_time
 from scheduler.model.programme import Columns, Share, Start, Unload
 from scheduler.problem import NOTHING_FIRM, Day, DryerSpec, Lot, Problem
 from scheduler.units import Grams
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.masks import span, ticks
 from scheduler.worth import worth
 
@@ -133,7 +133,8 @@ class Master(Columns):
         for lot in inside:
             share = programme.column(lot.prepared_g / lot.racks, lot.racks)
             self.shares.append(Share(lot, start, share))
-            programme.at_most(0, {share: 1, column: -room[lot.index]})
+            if room[lot.index] < dryers[0].racks:  # else the dryer's own row says as much
+                programme.at_most(0, {share: 1, column: -room[lot.index]})
             total[share] = 1
             if lot.drying == drying:
                 longest[share] = -1.0 / min(lot.sizes)
@@ -224,6 +225,12 @@ def usual_grain(problem: Problem) -> int:
         if any(dryer.index in lot.dryers for dryer in kind)
     )
     return 1 + meetings // USUAL
+
+
+def large(problem: Problem) -> bool:
+    """Whether starts are taken together: so large a week that the search cannot try all there
+    is."""
+    return usual_grain(problem) > 1
 
 
 def _same_day(problem: Problem) -> bool:

@@ -13,8 +13,9 @@ from random import Random
 from scheduler.expand import can_be_placed
 from scheduler.merit import merit
 from scheduler.model.climb import PATIENCE_S, Budget
-from scheduler.model.crew import Crew
-from scheduler.model.master import most_there_is
+from scheduler.model.crew import Better, Crew
+from scheduler.model.master import large, most_there_is
+from scheduler.model.pace import Pace
 from scheduler.model.settle import Settling
 from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem
@@ -25,7 +26,6 @@ from scheduler.worth import worth
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
 WINDOWS = (6, 3)  # for each round of climbing; climbers differ, so that they help each other
-CYCLE_ROUNDS = 3
 APART, FAR = 0.8, 0.98  # of the limit; of the best's worth (from trials)
 LONG_S = 60.0  # for a window, where there is no limit
 SETTLING_S, SETTLING_SHARE = 3.0, 0.1  # at the end, of the seconds there are (from trials)
@@ -89,6 +89,10 @@ class _Search:
         self.bound = most_there_is(problem)
         self.stopped = False
         self._own: dict[int, Draft] = {}  # the best of each climber
+        self._begun: dict[int, int] = {}  # what it was worth that each was sent to better
+        self._paces = [
+            Pace(WINDOWS[at % len(WINDOWS)], large(problem)) for at in range(max(1, limits.workers))
+        ]
         self._finished = [0] * max(1, limits.workers)  # rounds, by climber
         if limits.start is not None:
             self._take(limits.start)
@@ -137,7 +141,7 @@ class _Search:
 
     def _rounds(self, crew: Crew) -> None:
         """Climbers go on as they come back; where work is counted, all together."""
-        answers: dict[int, Draft] = {}
+        answers: dict[int, Better] = {}
         idle = set(range(crew.climbing))
         self._send(crew, idle)
         crew.prove()
@@ -149,10 +153,12 @@ class _Search:
                 if self.limits.work is None or len(answers) == crew.climbing:
                     idle = set(answers)
             for member in sorted(idle):
-                found = answers.pop(member)
+                answer = answers.pop(member)
+                found, begun = answer.draft, self._begun[member]
                 self._own[member] = max(
                     self._own.get(member, found), found, key=partial(merit, self.problem)
                 )
+                self._paces[member].count(begun, worth(self.problem, found), answer.steps)
                 self._take(found)
                 self._finished[member] += 1
             self._send(crew, idle)
@@ -160,6 +166,7 @@ class _Search:
     def _send(self, crew: Crew, members: Iterable[int]) -> None:
         for member in sorted(members):
             start, other = self._from(member)
+            self._begun[member] = worth(self.problem, start)
             crew.send(member, start, self._budget(member), other)
 
     def _from(self, member: int) -> tuple[Draft, Draft | None]:
@@ -178,14 +185,14 @@ class _Search:
             return self.rounds / self.limits.work
         return 0.0 if self.limits.seconds is None else self.passed / self.limits.seconds
 
-    def _heard(self, crew: Crew) -> dict[int, Draft]:
+    def _heard(self, crew: Crew) -> dict[int, Better]:
         """What climbers have finished, by climber; what is told on the way is taken at once."""
-        finished: dict[int, Draft] = {}
+        finished: dict[int, Better] = {}
         for member, message in crew.hear(0.2):
             if isinstance(message, int):
                 self.bound = min(self.bound, message)
             elif message.final:
-                finished[member] = message.draft
+                finished[member] = message
             elif self.limits.work is None:
                 self._take(message.draft)
         return finished
@@ -212,18 +219,14 @@ class _Search:
             self._report()
 
     def _budget(self, member: int) -> Budget:
-        """A climber's share of the limits for its next round: one by hand, then some windows for
-        each round of climbing; the very first is cold, cycles of the others go from warm to
-        cold."""
+        """A climber's share of the limits for its next round."""
         total = self.limits.seconds if self.limits.work is None else None
-        round_, most = self._finished[member], WINDOWS[member % len(WINDOWS)]
-        climbed, windows = divmod(max(0, round_ - 1), most + 1)
-        warmth = 1 - climbed % CYCLE_ROUNDS / CYCLE_ROUNDS if round_ else 0.0
-        window = bool(round_) and windows < most
+        pace = self._paces[member]
         if self.limits.work is not None:
-            return Budget(None, ROUND_STEPS, warmth, window)
+            return Budget(None, ROUND_STEPS, pace.warmth, pace.window, pace.alone)
         left = LONG_S if total is None else max(0.05, total - self.passed)
-        return Budget(left if window else min(ROUND_SECONDS, left), None, warmth, window)
+        seconds = left if pace.window else min(ROUND_SECONDS, left)
+        return Budget(seconds, None, pace.warmth, pace.window, pace.alone)
 
     def _take(self, draft: Draft) -> None:
         found = merit(self.problem, draft)

@@ -17,6 +17,7 @@ from random import Random
 from scheduler.model.build import build_model
 from scheduler.model.cut_down import MOST, cut_down
 from scheduler.model.improve import gain, improved
+from scheduler.model.master import large
 from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.returns import Returns
 from scheduler.model.solve import Effort
@@ -104,10 +105,10 @@ class Windows:
         window.tries.count(gained > 0)
         return found if gained >= 0 else None
 
-    @property
+    @cached_property
     def large(self) -> bool:
         """Whether the week is so large that not every window can be tried, nor solved whole."""
-        return self.relaxed.master.grain > 1
+        return large(self.problem)
 
     def readiness(self, window: Window) -> float:
         """How readily one is taken beside the others: rather one that has won. In a large week one

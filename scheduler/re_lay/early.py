@@ -21,7 +21,8 @@ from scheduler.model.stay import most_stay
 from scheduler.problem import FOREVER, Draft, Problem
 from scheduler.re_lay.small import Small, filled, improved
 from scheduler.re_lay.week import Week
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import begins, value, worth
 

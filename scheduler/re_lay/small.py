@@ -14,7 +14,8 @@ from scheduler.model.stay import stays
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.re_lay.week import Week
 from scheduler.whiteboard import soonest
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import value, worth

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from scheduler.expand import can_be_placed
 from scheduler.problem import Draft, Problem
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.place import Placing, Taste, place_lot
 from scheduler.worth import value
 

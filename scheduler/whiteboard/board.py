@@ -3,83 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from scheduler.problem import Day, Draft, DraftCharge, DraftRun, DryerSpec, Key, Lot, Problem
-from scheduler.whiteboard.masks import Profile, block, lasting, span, ticks
+from scheduler.whiteboard.calendars import Calendars
+from scheduler.whiteboard.gaps import Gap, gaps
+from scheduler.whiteboard.masks import Profile, block, lasting
 
 
-class Calendars:
-    """Masks that depend on the problem alone, made once."""
+@dataclass(slots=True)
+class Known:
+    """What was asked of a board once and still holds. Copies share it; whoever changes what it
+    came from puts an empty one in its place.
 
-    def __init__(self, problem: Problem) -> None:
-        self.problem = problem
-        self.everywhere = (1 << problem.horizon) - 1
-        self.starts = self.staffed = 0
-        for day in problem.days:
-            self.staffed |= block(day.open, day.close - day.open)
-            if day.plans:
-                self.starts |= span(day.open, day.close)
-        self.starts &= ~block(0, problem.now)
-        self._legal: dict[tuple[int, int], int] = {}
-        self._latest: dict[tuple[int, int, int], int] = {}
+    gaps: by dryer and group; powered: by draws and hours; hands_free: by how many.
+    """
 
-    def legal_starts(self, dryer: DryerSpec, drying: int) -> int:
-        """Starts of a run of that length which keep rules 1 to 3 on a dryer that is otherwise
-        free."""
-        key = (dryer.index, drying)
-        if key not in self._legal:
-            self._legal[key] = self._find(dryer, drying)
-        return self._legal[key]
+    gaps: list[dict[int, list[Gap]]]
+    powered: dict[tuple[int, int, int, int], int] = field(default_factory=dict)
+    hands_free: dict[int, int] = field(default_factory=dict)
 
-    def latest_start(self, dryer: DryerSpec, drying: int, closes: int) -> int:
-        """The latest start from which a run is out, and its dryer turned round, at a staffed
-        time."""
-        key = (dryer.index, drying, closes)
-        if key not in self._latest:
-            self._latest[key] = self._search_latest(dryer, drying, closes)
-        return self._latest[key]
-
-    def _search_latest(self, dryer: DryerSpec, drying: int, closes: int) -> int:
-        problem = self.problem
-        low, high = -1, problem.horizon - drying - 1
-        while low < high:
-            middle = (low + high + 1) // 2
-            day = problem.next_open(middle + drying)
-            at = problem.horizon if day is None else max(middle + drying, day.open)
-            if problem.staffed_time(at) + dryer.turn_round <= closes:
-                low = middle
-            else:
-                high = middle - 1
-        return low
-
-    def _find(self, dryer: DryerSpec, drying: int) -> int:
-        problem = self.problem
-        free_from = problem.at_staffed_time(dryer.free_from)
-        if free_from >= problem.horizon:
-            return 0
-        mask = self.starts & ~block(0, free_from) & (self._legal_ends(dryer.unload) >> drying)
-        if not dryer.unattended:
-            mask &= lasting(self.staffed, drying)
-        if dryer.down:
-            mask = sum(1 << at for at in ticks(mask) if self._is_up(dryer, at, at + drying))
-        return mask
-
-    def _legal_ends(self, unload: int) -> int:
-        """Rule 3: ends of a run that is released in time and unloaded while somebody is there."""
-        problem, mask, closed = self.problem, 0, 0
-        opens_next = [day.open for day in problem.days[1:]] + [problem.horizon]
-        for day, opens in zip(problem.days, opens_next, strict=True):
-            if day.plans and day.open + unload <= day.close:
-                held = max(closed, day.open - problem.cool_hold)  # from here on to the opening
-                latest = min(day.close - max(unload, not problem.rules.easier), opens - 1)
-                mask |= block(held, latest + 1 - held)
-            closed = day.close
-        return mask
-
-    def _is_up(self, dryer: DryerSpec, start: int, end: int) -> bool:
-        busy_to = (self.problem.release(end) or end) + dryer.unload
-        return all(busy_to <= first or back <= start for first, back in dryer.down)
+    def copy(self) -> Known:
+        return Known(list(self.gaps), self.powered, self.hands_free)
 
 
 class Board:
@@ -105,8 +50,8 @@ class Board:
         self.crates = Profile(everywhere)
         self.tub.add(problem.down.get(problem.tub_id, 0), problem.tub_g)
         self.crates.add(problem.down.get(problem.cold_store_id, 0), problem.crates)
-        self.draws: dict[tuple[int, int, int, int], int] = {}
         self.loose: set[Key] = set()
+        self.known = Known([{} for _ in problem.dryers])
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
@@ -128,7 +73,8 @@ class Board:
         twin.pairs = list(self.pairs)
         twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
         twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
-        twin.draws, twin.loose = dict(self.draws), set(self.loose)
+        twin.loose = set(self.loose)
+        twin.known = self.known.copy()
         return twin
 
     def loosened(self, days: Iterable[Day]) -> Board:
@@ -147,26 +93,37 @@ class Board:
 
     def hands_free(self, wanted: int) -> int:
         """Ticks when so many kitchen hands are on shift and free."""
-        on_shift = self.problem.hands
-        mask = 0
-        for used, where in self.hands.levels.items():
-            if used + wanted < len(on_shift):
-                mask |= where & on_shift[used + wanted]
-        return mask
+        if wanted not in self.known.hands_free:
+            on_shift = self.problem.hands
+            mask = 0
+            for used, where in self.hands.levels.items():
+                if used + wanted < len(on_shift):
+                    mask |= where & on_shift[used + wanted]
+            self.known.hands_free[wanted] = mask
+        return self.known.hands_free[wanted]
+
+    def gaps(self, dryer: DryerSpec, group: int) -> list[Gap]:
+        """The gaps on a dryer in which a run of the group may start, in order of time."""
+        known = self.known.gaps[dryer.index]
+        if group not in known:
+            known[group] = list(gaps(self.problem, dryer, self.runs[dryer.index], group))
+        return known[group]
 
     def powered(self, dryer: DryerSpec, drying: int) -> int:
         """Starts from which the supply bears a run of that length: full draw first, then the
         later share."""
         key = (dryer.watts, dryer.late_watts, dryer.full_draw, drying)
-        if key not in self.draws:
+        if key not in self.known.powered:
             supply, full = self.problem.supply_watts, min(drying, dryer.full_draw)
             first = lasting(self.watts.at_most(supply - dryer.watts), full)
             then = lasting(self.watts.at_most(supply - dryer.late_watts), max(1, drying - full))
-            self.draws[key] = first & (then >> full)
-        return self.draws[key]
+            self.known.powered[key] = first & (then >> full)
+        return self.known.powered[key]
 
     def use_hands(self, start: int, length: int, wanted: int = 1) -> None:
-        if self.problem.rules.hands:
+        """Take so many hands for so long, or give them back (below 0)."""
+        if self.problem.rules.hands and wanted:
+            self.known.hands_free = {}
             self.hands.add(block(start, length), wanted)
 
     def add_run(self, run: DraftRun, *, loose: bool = False) -> None:
@@ -174,89 +131,157 @@ class Board:
 
         loose: but nothing is taken yet for its unloading, dry checks and packing.
         """
-        dryer = self.problem.dryers[run.dryer]
-        runs = self.runs[run.dryer]
+        runs = self._runs_to_change(run.dryer)
         runs.append(run)
         runs.sort(key=lambda each: each.start)
-        full = min(run.drying, dryer.full_draw)
-        self.draws.clear()
-        self.watts.add(block(run.start, full), dryer.watts)
-        self.watts.add(block(run.start + full, run.drying - full), dryer.late_watts)
         if loose:
             self.loose.add(run.key)
-        elif not self.problem.rules.easier:
-            self.use_hands(run.unload, dryer.unload)
-        if run.wash_down is not None:
-            self.use_hands(run.wash_down, dryer.wash_down)
+        self._use_dryer(run)
         for charge in run.charges:
             self.use(charge, loose=loose)
 
     def add_charge(self, run: DraftRun, charge: DraftCharge) -> None:
         """Put one more charge into a run that is on the board."""
-        runs = self.runs[run.dryer]
-        runs[runs.index(run)] = replace(run, charges=(*run.charges, charge))
+        self._put_in_place(run, replace(run, charges=(*run.charges, charge)))
         self.use(charge)
 
     def clean_after(self, run: DraftRun, start: int | None) -> None:
         """Give a run that is on the board its wash-down, or none, in place of what it had."""
-        runs, length = self.runs[run.dryer], self.problem.dryers[run.dryer].wash_down
-        runs[runs.index(run)] = replace(run, wash_down=start)
-        if run.wash_down is not None:
-            self.use_hands(run.wash_down, length, -1)
-        if start is not None:
-            self.use_hands(start, length)
+        self._put_in_place(run, replace(run, wash_down=start))
+        self._wash_down(run, -1)
+        self._wash_down(replace(run, wash_down=start), 1)
 
-    def use(self, charge: DraftCharge, *, loose: bool = False) -> None:
+    def turn_into(self, runs: Iterable[DraftRun]) -> None:
+        """Have just these runs on it; none that was there may be loose.
+
+        What stays is not touched: with few changes far sooner done than put up afresh. All that
+        goes is taken off before anything comes, for no place can be used more than is counted.
+        """
+        wanted = {run.key: run for run in runs}
+        for run in self.draft().runs:
+            stays = _common(run, wanted.get(run.key))
+            if stays is None:
+                self._take_off(run)
+            elif stays != run:
+                self._exchange(run, stays)
+        here = {run.key: run for run in self.draft().runs}
+        for run in wanted.values():
+            if run.key not in here:
+                self.add_run(run)
+            elif here[run.key] != run:
+                self._exchange(here[run.key], run)
+
+    def _take_off(self, run: DraftRun) -> None:
+        self._runs_to_change(run.dryer).remove(run)
+        self._use_dryer(run, -1)
+        for charge in run.charges:
+            self.use(charge, times=-1)
+
+    def _exchange(self, run: DraftRun, other: DraftRun) -> None:
+        """A run for one that differs from it in charges and wash-down only."""
+        self._put_in_place(run, other)
+        self._wash_down(run, -1)
+        self._wash_down(other, 1)
+        for charge in run.charges:
+            if charge not in other.charges:
+                self.use(charge, times=-1)
+        for charge in other.charges:
+            if charge not in run.charges:
+                self.use(charge)
+
+    def _put_in_place(self, run: DraftRun, other: DraftRun) -> None:
+        runs = self._runs_to_change(run.dryer)
+        runs[runs.index(run)] = other
+
+    def _runs_to_change(self, dryer: int) -> list[DraftRun]:
+        self.known.gaps[dryer] = {}
+        return self.runs[dryer]
+
+    def _use_dryer(self, run: DraftRun, times: int = 1) -> None:
+        """Its draw and the hands that unload it and wash it down."""
+        dryer = self.problem.dryers[run.dryer]
+        full = min(run.drying, dryer.full_draw)
+        self._draw(block(run.start, full), times * dryer.watts)
+        self._draw(block(run.start + full, run.drying - full), times * dryer.late_watts)
+        if run.key not in self.loose and not self.problem.rules.easier:
+            self.use_hands(run.unload, dryer.unload, times)
+        self._wash_down(run, times)
+
+    def _wash_down(self, run: DraftRun, times: int) -> None:
+        if run.wash_down is not None:
+            self.use_hands(run.wash_down, self.problem.dryers[run.dryer].wash_down, times)
+
+    def _draw(self, where: int, watts: int) -> None:
+        self.known.powered = {}
+        self.watts.add(where, watts)
+
+    def use(self, charge: DraftCharge, *, loose: bool = False, times: int = 1) -> None:
         """Take what the preparation and, unless it is loose, the dry check and the packing of a
-        charge need."""
+        charge need. times: -1 to give it back."""
         if self.problem.rules.easier:
             return
         lot, recipe = self.problem.lots[charge.lot], charge.recipe
-        self._use_tables(lot, charge)
+        self._use_tables(lot, charge, times)
         if lot.alone:
-            self.use_hands(charge.wash, recipe.wash)
-            self.use_hands(charge.cut, recipe.cut)
-        self.use_hands(charge.cut, recipe.cut, 2 * (len(recipe.tables) - 1))
-        self._use_pair(lot, block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut))
-        self.crates.add(block(lot.at_door, charge.cut - lot.at_door), recipe.crates)
+            self.use_hands(charge.wash, recipe.wash, times)
+            self.use_hands(charge.cut, recipe.cut, times)
+        self.use_hands(charge.cut, recipe.cut, 2 * (len(recipe.tables) - 1) * times)
+        by_pair = block(charge.wash, recipe.wash) | block(charge.cut, recipe.cut)
+        self._use_pair(lot, by_pair, times)
+        waiting = block(lot.at_door, charge.cut - lot.at_door)
+        self.crates.add(waiting, recipe.crates * times)
         if recipe.steamers:
-            self._use_steamers(lot, charge)
+            self._use_steamers(lot, charge, times)
         if self.problem.rules.packing and not loose:
-            self.use_hands(charge.check, self.problem.check)
+            self.use_hands(charge.check, self.problem.check, times)
             packing = block(charge.pack, recipe.pack)
-            self._use_pair(lot, packing)
-            _take(self.benches, packing)
+            self._use_pair(lot, packing, times)
+            _count(self.benches, packing, times)
 
-    def _use_pair(self, lot: Lot, mask: int) -> None:
-        if self.problem.rules.hands:
+    def _use_pair(self, lot: Lot, mask: int, times: int) -> None:
+        if not self.problem.rules.hands:
+            return
+        if times > 0:
             self.pairs[lot.grower] |= mask
+        else:
+            self.pairs[lot.grower] &= ~mask | self.problem.away[lot.grower]
 
-    def _use_tables(self, lot: Lot, charge: DraftCharge) -> None:
+    def _use_tables(self, lot: Lot, charge: DraftCharge, times: int) -> None:
         if not self.problem.rules.tables:
             return
         recipe = charge.recipe
-        _take(self.washing, block(charge.wash, recipe.wash))
+        _count(self.washing, block(charge.wash, recipe.wash), times)
         for kind in recipe.tables:
-            _take(self.tables[kind], block(charge.cut, recipe.cut + lot.change_over))
+            stay = block(charge.cut, recipe.cut + lot.change_over)
+            _count(self.tables[kind], stay, times)
 
-    def _use_steamers(self, lot: Lot, charge: DraftCharge) -> None:
+    def _use_steamers(self, lot: Lot, charge: DraftCharge, times: int) -> None:
         recipe, steaming = charge.recipe, block(charge.steam, charge.recipe.steam)
         cut_done = charge.cut + recipe.cut
         attendants = len(recipe.steamers)
         if charge.pair_attends:
             alone = max(0, min(recipe.steam, cut_done - charge.steam))
-            self.use_hands(charge.steam, alone, attendants)
-            self.use_hands(charge.steam + alone, recipe.steam - alone, attendants - 1)
-            self._use_pair(lot, block(charge.steam + alone, recipe.steam - alone))
+            self.use_hands(charge.steam, alone, attendants * times)
+            rest = charge.steam + alone, recipe.steam - alone
+            self.use_hands(*rest, (attendants - 1) * times)
+            self._use_pair(lot, block(*rest), times)
         else:
-            self.use_hands(charge.steam, recipe.steam, attendants)
-        self.draws.clear()
+            self.use_hands(charge.steam, recipe.steam, attendants * times)
         for kind in recipe.steamers:
-            self.watts.add(steaming, self.problem.steamer_kinds[kind].watts)
+            self._draw(steaming, self.problem.steamer_kinds[kind].watts * times)
             if self.problem.rules.steamers:
-                _take(self.steamers[kind], steaming)
+                _count(self.steamers[kind], steaming, times)
         if self.problem.rules.steamers:
-            self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g)
+            self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g * times)
+
+
+def _common(run: DraftRun, other: DraftRun | None) -> DraftRun | None:
+    """What two runs at one time on one dryer have in common; None where that is no run."""
+    if other is None or (run.drying, run.unload) != (other.drying, other.unload):
+        return None
+    charges = tuple(charge for charge in run.charges if charge in other.charges)
+    wash_down = run.wash_down if run.wash_down == other.wash_down else None
+    return replace(run, charges=charges, wash_down=wash_down) if charges else None
 
 
 def counted(used: Iterable[int]) -> list[int]:
@@ -268,15 +293,21 @@ def counted(used: Iterable[int]) -> list[int]:
     places = list(used)
     levels = [0] * len(places)
     for mask in places:
-        _take(levels, mask)
+        _count(levels, mask, 1)
     return levels
 
 
-def _take(levels: list[int], wanted: int) -> None:
-    """Use one more of several like places then."""
-    for level, used in enumerate(levels):
-        levels[level] |= wanted
-        wanted &= used
+def _count(levels: list[int], wanted: int, times: int) -> None:
+    """Use one more of several like places then, or one less (times below 0)."""
+    if times > 0:
+        for level, used in enumerate(levels):
+            levels[level] |= wanted
+            wanted &= used
+    else:
+        for level in range(len(levels) - 1, -1, -1):
+            given = levels[level] & wanted
+            levels[level] ^= given
+            wanted ^= given
 
 
 def room(levels: list[int], length: int, within: int, count: int = 1) -> int:

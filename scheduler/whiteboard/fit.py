@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from scheduler.home import Home, as_it_was
 from scheduler.problem import FOREVER, DraftCharge, DraftRun, DryerSpec, Lot, Recipe
 from scheduler.whiteboard.board import Board, room
+from scheduler.whiteboard.gaps import Gap
 from scheduler.whiteboard.masks import block, first, last, lasting, reached, ticks
 
 Pick = Callable[[int], int]  # one tick of a mask
@@ -53,15 +53,14 @@ class Way:
 Feeding = tuple[Way, int]  # and the run starts that it feeds
 
 
-def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> list[Feeding]:
+def ways(free: Free, recipes: tuple[Recipe, ...], starts: int) -> list[Feeding]:
     """Ways to prepare a charge of one size with what is still free, and which of the run starts
     each feeds that those before it do not; with hands at a further table only where there is none
     with the pair alone."""
-    if board.problem.rules.easier:
-        ready = board.calendars.starts & ~block(0, lot.earliest)
+    if free.problem.rules.easier:
+        ready = free.board.calendars.starts & ~block(0, free.lot.earliest)
         way = Way(recipes[0], ready, ready, 0, False)
         return [(way, feeds)] if (feeds := way.starts(starts)) else []
-    free = _Free(board, lot)
     for crews in (1, 2):
         found, some = list[Feeding](), False
         for recipe in (each for each in recipes if len(each.tables) == crews):
@@ -77,7 +76,7 @@ def ways(board: Board, lot: Lot, recipes: tuple[Recipe, ...], starts: int) -> li
     return []
 
 
-def _ways(free: _Free, recipe: Recipe, starts: int) -> Iterator[Way]:
+def _ways(free: Free, recipe: Recipe, starts: int) -> Iterator[Way]:
     """The ways of a recipe that may feed one of the starts."""
     rules, staffed = free.problem.rules, free.problem.staffed
     washes = free.washes(recipe)
@@ -106,7 +105,7 @@ def _steam_offsets(recipe: Recipe) -> Iterator[int]:
     yield from sorted({recipe.steam_from, max(recipe.steam_from, min(latest, recipe.cut)), latest})
 
 
-class _Free:
+class Free:
     """What a lot finds free: washing and cutting, steamers, tub, power and attendants; asked by its
     recipes again and again."""
 
@@ -221,53 +220,6 @@ def run_starts(board: Board, dryer: DryerSpec, lot: Lot, gap: Gap) -> int:
     if starts and board.problem.rules.power:
         starts &= board.powered(dryer, lot.drying)
     return starts
-
-
-class Gap(NamedTuple):
-    """Room on a dryer between two runs, for a run of one group.
-
-    opens: first tick at which a run may start; closes: staffed time by which it must be out and
-    turned round; wash_before, wash_after: whether the run before, or this one, then needs a
-    wash-down.
-    """
-
-    before: DraftRun | None
-    after: DraftRun | None
-    opens: int
-    closes: int | None
-    wash_before: bool
-    wash_after: bool
-
-
-def gaps(board: Board, dryer: DryerSpec, lot: Lot) -> Iterator[Gap]:
-    """The gaps on a dryer in which a run of the lot may start, in order of time."""
-    problem, runs, group = board.problem, board.runs[dryer.index], lot.group
-    for before, after in zip((None, *runs), (*runs, None), strict=True):
-        if before is not None and before.start >= lot.latest:
-            return
-        if after is not None and after.start <= lot.earliest:
-            continue
-        opens, wash_before, wash_after, closes = 0, False, False, None
-        if before is not None:
-            wash_before = (problem.lots[before.charges[0].lot].group, group) in problem.washes
-            staffed = problem.staffed_time(before.unload) + dryer.turn_round
-            opens = problem.at_staffed_time(staffed + dryer.wash_down * wash_before)
-            opens = max(opens, _washed(board, dryer, before))
-        elif dryer.last_group is not None and (dryer.last_group, group) in problem.washes:
-            opens = problem.at_staffed_time(dryer.free_from + dryer.wash_down)
-        if after is not None:
-            wash_after = (group, problem.lots[after.charges[0].lot].group) in problem.washes
-            closes = problem.staffed_time(after.start) - dryer.wash_down * wash_after
-        yield Gap(before, after, opens, closes, wash_before, wash_after)
-
-
-def _washed(board: Board, dryer: DryerSpec, run: DraftRun) -> int:
-    """The first start after a wash-down that is firm; 0 where there is none."""
-    problem, at = board.problem, board.problem.firm.wash_downs.get(run.key)
-    if at is None:
-        return 0
-    rest = dryer.turn_round - dryer.unload
-    return problem.at_staffed_time(problem.staffed_time(at + dryer.wash_down) + rest)
 
 
 def unloads(board: Board, dryer: DryerSpec, end: int) -> Iterator[int]:

@@ -71,17 +71,23 @@ class Profile:
         self._asked: dict[int, int] = {}
 
     def copy(self) -> Profile:
-        return Profile(0, dict(self.levels))
+        twin = Profile(0, dict(self.levels))
+        twin._asked = self._asked  # shared until one of them changes
+        return twin
 
     def add(self, where: int, amount: int) -> None:
+        """So much more then, or less (below 0)."""
         if not amount or not where:
             return
-        self._asked.clear()
+        self._asked = {}
         raised: dict[int, int] = {}
         for used, ticks_ in list(self.levels.items()):
             part = ticks_ & where
-            if part:
+            if part == ticks_:
+                del self.levels[used]
+            elif part:
                 self.levels[used] = ticks_ ^ part
+            if part:
                 raised[used + amount] = part
         for used, ticks_ in raised.items():
             self.levels[used] = self.levels.get(used, 0) | ticks_

@@ -9,16 +9,16 @@ from scheduler.problem import DraftCharge, DraftRun, DryerSpec, Lot
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.fit import (
     Feeding,
-    Gap,
+    Free,
     Pick,
     Way,
     after_dryer,
-    gaps,
     run_starts,
     unloads,
     wash_down,
     ways,
 )
+from scheduler.whiteboard.gaps import Gap
 from scheduler.whiteboard.masks import block, first, last
 
 TRIES = 5  # starts tried in one gap before it is given up
@@ -65,62 +65,66 @@ def put(board: Board, placing: Placing) -> None:
     board.add_run(replace(placing.opens, charges=(placing.charge,)))
 
 
-def placings(board: Board, lot: Lot, size: int, taste: Taste) -> Iterator[Placing]:
-    """Places for a charge of that many racks: in every run that can take it, and in every gap."""
-    yield from _placings(board, lot, _rooms(board, lot), (size, taste))
+class Rooms:
+    """Where a lot may go on a board as it is now: runs that it may join, gaps for a run with the
+    starts there, and what its preparation finds free; whatever the size of its charge."""
 
+    def __init__(self, board: Board, lot: Lot) -> None:
+        self.board, self.lot, self.free = board, lot, Free(board, lot)
+        self.runs: list[DraftRun] = []
+        self.gaps: list[tuple[DryerSpec, Gap, int]] = []
+        for index in lot.dryers:
+            dryer = board.problem.dryers[index]
+            self.runs += [run for run in board.runs[index] if joinable(board, run, lot)]
+            for gap in board.gaps(dryer, lot.group):
+                starts = run_starts(board, dryer, lot, gap)
+                if starts:
+                    self.gaps.append((dryer, gap, starts))
 
-@dataclass(frozen=True, slots=True)
-class _Rooms:
-    """Where a lot may go as far as dryers are concerned, whatever the size of its charge."""
+    def cheapest(self, taste: Taste, sizes: list[int]) -> Placing | None:
+        """The best of all places for a charge of one of these sizes."""
+        candidates = [
+            placing
+            for size in sizes
+            if size in self.lot.sizes
+            for placing in self.placings(size, taste)
+        ]
+        return min(candidates, key=lambda each: taste.cost(self.board, each), default=None)
 
-    runs: list[DraftRun]
-    gaps: list[tuple[DryerSpec, Gap, int]]  # with the starts of a run there
+    def placings(self, size: int, taste: Taste) -> Iterator[Placing]:
+        """Places for a charge of that many racks: in every run that can take it, in every gap."""
+        runs = [run for run in self.runs if size <= self._left(run)]
+        gaps = [each for each in self.gaps if size <= each[0].racks]
+        starts = 0
+        for run in runs:
+            starts |= 1 << run.start
+        for _, _, possible in gaps:
+            starts |= possible
+        found = ways(self.free, self.lot.sizes[size], starts) if starts else []
+        if not found:
+            return
+        for run in runs:
+            yield from _join(self.board, run, found, (self.lot, taste))
+        for dryer, gap, possible in gaps:
+            yield from _open(self.board, (self.lot, dryer, gap), (possible, found), taste)
 
-    def for_racks(self, board: Board, size: int) -> _Rooms:
-        """Those that have so many racks left."""
-        dryers = board.problem.dryers
-        return _Rooms(
-            [run for run in self.runs if run.racks + size <= dryers[run.dryer].racks],
-            [each for each in self.gaps if size <= each[0].racks],
-        )
+    def piece_sizes(self, left: int, *, last_piece: bool) -> list[int]:
+        """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and half
+        of what is left."""
+        lot, dryers = self.lot, self.board.problem.dryers
+        room = {left, (left + 1) // 2, *(dryers[index].racks for index in lot.dryers)}
+        room.update(map(self._left, self.runs))
+        sizes = set()
+        for size in room:
+            fits = min(size, left)
+            if not last_piece and 0 < left - fits < lot.least_racks:
+                fits = left - lot.least_racks
+            if fits >= lot.least_racks and fits in lot.sizes:
+                sizes.add(fits)
+        return sorted(sizes, reverse=True)
 
-    @property
-    def starts(self) -> int:
-        """Ticks at which a charge's run may start."""
-        mask = 0
-        for run in self.runs:
-            mask |= 1 << run.start
-        for _, _, starts in self.gaps:
-            mask |= starts
-        return mask
-
-
-def _rooms(board: Board, lot: Lot) -> _Rooms:
-    rooms = _Rooms([], [])
-    for index in lot.dryers:
-        dryer = board.problem.dryers[index]
-        rooms.runs.extend(run for run in board.runs[index] if joinable(board, run, lot))
-        for gap in gaps(board, dryer, lot):
-            starts = run_starts(board, dryer, lot, gap)
-            if starts:
-                rooms.gaps.append((dryer, gap, starts))
-    return rooms
-
-
-def _placings(
-    board: Board, lot: Lot, rooms: _Rooms, wanted: tuple[int, Taste]
-) -> Iterator[Placing]:
-    size, taste = wanted
-    rooms = rooms.for_racks(board, size)
-    starts = rooms.starts
-    found = ways(board, lot, lot.sizes[size], starts) if starts else []
-    if not found:
-        return
-    for run in rooms.runs:
-        yield from _join(board, run, found, (lot, taste))
-    for dryer, gap, possible in rooms.gaps:
-        yield from _open(board, (lot, dryer, gap), (possible, found), taste)
+    def _left(self, run: DraftRun) -> int:
+        return self.board.problem.dryers[run.dryer].racks - run.racks
 
 
 def joinable(board: Board, run: DraftRun, lot: Lot) -> bool:
@@ -227,33 +231,23 @@ def place_lot(board: Board, lot: Lot, taste: Taste) -> Board:
     """The board with as much of the lot on it as fits; the board itself where nothing does."""
     if not lot.sizes:
         return board
-    whole = _cheapest(board, lot, taste, [lot.parts[0] if lot.parts else lot.racks])
+    rooms = Rooms(board, lot)
+    whole = rooms.cheapest(taste, [lot.parts[0] if lot.parts else lot.racks])
     if whole is not None:
         put(board, whole)
         return board
     if lot.parts:
         return _in_equal_parts(board, lot, taste)
     if lot.most_charges > 1:
-        _in_pieces(board, lot, taste)
+        _in_pieces(rooms, taste)
     return board
-
-
-def _cheapest(board: Board, lot: Lot, taste: Taste, sizes: list[int]) -> Placing | None:
-    rooms = _rooms(board, lot)
-    candidates = [
-        placing
-        for size in sizes
-        if size in lot.sizes
-        for placing in _placings(board, lot, rooms, (size, taste))
-    ]
-    return min(candidates, key=lambda placing: taste.cost(board, placing), default=None)
 
 
 def _in_equal_parts(board: Board, lot: Lot, taste: Taste) -> Board:
     for count in (2, 3):
         twin = board.copy()
         for _ in range(count):
-            part = _cheapest(twin, lot, taste, [lot.parts[count - 1]])
+            part = Rooms(twin, lot).cheapest(taste, [lot.parts[count - 1]])
             if part is None:
                 break
             put(twin, part)
@@ -262,34 +256,17 @@ def _in_equal_parts(board: Board, lot: Lot, taste: Taste) -> Board:
     return board
 
 
-def _in_pieces(board: Board, lot: Lot, taste: Taste) -> None:
+def _in_pieces(rooms: Rooms, taste: Taste) -> None:
+    """A lot that has no place whole."""
+    board, lot = rooms.board, rooms.lot
     left = lot.racks
     for piece in range(lot.most_charges):
-        sizes = piece_sizes(board, lot, left, last_piece=piece == lot.most_charges - 1)
-        placing = _cheapest(board, lot, taste, sizes)
+        sizes = rooms.piece_sizes(left, last_piece=piece == lot.most_charges - 1)
+        placing = rooms.cheapest(taste, [size for size in sizes if size < lot.racks])
         if placing is None:
             return
         put(board, placing)
         left -= placing.size
         if left < lot.least_racks:
             return
-
-
-def piece_sizes(board: Board, lot: Lot, left: int, *, last_piece: bool) -> list[int]:
-    """Sizes worth trying: all that is left, what a dryer or the room in a run holds, and halves
-    of those."""
-    room = {left, (left + 1) // 2}
-    for index in lot.dryers:
-        dryer = board.problem.dryers[index]
-        room.add(dryer.racks)
-        room.update(
-            dryer.racks - run.racks for run in board.runs[index] if joinable(board, run, lot)
-        )
-    sizes = set()
-    for size in room:
-        fits = min(size, left)
-        if not last_piece and 0 < left - fits < lot.least_racks:
-            fits = left - lot.least_racks
-        if fits >= lot.least_racks and fits in lot.sizes:
-            sizes.add(fits)
-    return sorted(sizes, reverse=True)
+        rooms = Rooms(board, lot)

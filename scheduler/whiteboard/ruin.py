@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
-from scheduler.problem import Draft, DraftRun, Lot, Problem
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.fit import Pick
 from scheduler.whiteboard.masks import first, last, nth
 from scheduler.whiteboard.place import Placing, Taste, place_lot
@@ -23,6 +24,8 @@ class Ruin:
     def __init__(self, problem: Problem, random: Random) -> None:
         self.problem, self.random = problem, random
         self.calendars = Calendars(problem)
+        self._last = Board(problem, self.calendars)
+        self._firm: list[DraftCharge] = []
         firm = problem.firm.lots
         self.lots = [
             lot for lot in problem.lots if lot.sizes and lot.dryers and lot.index not in firm
@@ -151,14 +154,14 @@ class Ruin:
         is never taken off."""
         off = off - self.problem.firm.lots
         while True:
-            board, more = self._try_rebuilt(draft, off)
+            runs, more = self._left(draft, off)
             if not more:
-                return board
+                return self._board_with(runs)
             off |= more
 
-    def _try_rebuilt(self, draft: Draft, off: set[int]) -> tuple[Board, set[int]]:
+    def _left(self, draft: Draft, off: set[int]) -> tuple[list[DraftRun], set[int]]:
+        """What is left of the runs, and lots that must be taken off with the others."""
         problem = self.problem
-        board = Board(problem, self.calendars)
         more: set[int] = set()
         kept: list[DraftRun] = []
         for run in draft.runs:
@@ -169,7 +172,8 @@ class Ruin:
             if drying < run.drying:
                 more.update(c.lot for c in charges)
                 continue
-            kept.append(replace(run, charges=charges))
+            kept.append(run if charges == run.charges else replace(run, charges=charges))
+        left: list[DraftRun] = []
         for index, run in enumerate(kept):
             following = kept[index + 1] if index + 1 < len(kept) else None
             needed = following is not None and wash_between(problem, run, following)
@@ -177,8 +181,18 @@ class Ruin:
                 stays = any(c.lot in problem.firm.lots for c in following.charges)
                 more.update(c.lot for c in (run if stays else following).charges)
             firm = problem.firm.wash_downs.get(run.key)
-            board.add_run(run if needed else replace(run, wash_down=firm))
-        return board, more
+            left.append(run if needed or run.wash_down == firm else replace(run, wash_down=firm))
+        return left, more
+
+    def _board_with(self, runs: list[DraftRun]) -> Board:
+        """A board with these runs. From step to step few of them change, so that the last board is
+        gone on from, unless what is firm would have to be taken off it: that may lie where by now
+        nothing may, so that what is free without it cannot be told."""
+        firm = [c for run in runs for c in run.charges if c.lot in self.problem.firm.lots]
+        if firm != self._firm:
+            self._last, self._firm = Board(self.problem, self.calendars), firm
+        self._last.turn_into(runs)
+        return self._last.copy()
 
 
 def wash_between(problem: Problem, run: DraftRun, following: DraftRun) -> bool:

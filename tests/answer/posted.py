@@ -12,7 +12,7 @@ from scheduler.domain.rules import FULL, RuleBook
 from scheduler.expand import expanded
 from scheduler.prepare import problem
 from scheduler.whiteboard import filled, whiteboard
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 
 
 def posted(asked: Asked, rules: RuleBook = FULL) -> Plan:

@@ -21,7 +21,7 @@ from scheduler.model.climb import Budget, Climber
 from scheduler.problem import Draft
 from scheduler.verify import verify
 from scheduler.whiteboard import filled, whiteboard
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 from tests.builders import (
     HANDS,
     LIMITS,

@@ -22,7 +22,7 @@ from scheduler.prepare import problem
 from scheduler.problem import Draft, Problem
 from scheduler.verify import verify
 from scheduler.whiteboard import filled, whiteboard
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import value
 from tests.answer.posted import posted

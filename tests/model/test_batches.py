@@ -20,7 +20,8 @@ from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
 from scheduler.problem import Lot, Problem
 from scheduler.units import Grams, Racks
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.worth import worth
 from tests import builders
 from tests.builders import WEEK, at, hours, weekly

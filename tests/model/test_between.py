@@ -8,7 +8,8 @@ from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
 from scheduler.problem import Problem
 from scheduler.units import GRID
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from tests import tiny
 
 OUT, WASHED = 24, 26  # slots of Monday: the soonest

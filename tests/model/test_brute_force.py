@@ -19,7 +19,8 @@ from scheduler.planning import Limits, lay_out
 from scheduler.prepare import problem
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.worth import worth
 from tests.brute_force import best
 from tests.brute_plan import plan_of

@@ -5,7 +5,8 @@ from dataclasses import replace
 from scheduler.model.build import build_model
 from scheduler.prepare import problem
 from scheduler.scenario import load
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 
 
 def test_a_lot_whose_first_start_lies_after_its_last_has_no_charge() -> None:

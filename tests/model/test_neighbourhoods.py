@@ -23,7 +23,8 @@ from scheduler.problem import Draft
 from scheduler.scenario import load
 from scheduler.verify import verify
 from scheduler.whiteboard import whiteboard
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.masks import block
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import worth

@@ -17,7 +17,8 @@ from scheduler.prepare import problem
 from scheduler.problem import Draft, Problem
 from scheduler.scenario import load
 from scheduler.whiteboard import whiteboard
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import begins
 

@@ -12,7 +12,8 @@ from scheduler.model.solve import Effort, solved
 from scheduler.prepare import problem
 from scheduler.problem import Draft
 from scheduler.whiteboard import filled
-from scheduler.whiteboard.board import Board, Calendars
+from scheduler.whiteboard.board import Board
+from scheduler.whiteboard.calendars import Calendars
 from scheduler.worth import value, worth
 from tests import tiny
 from tests.tiny import Lot, Tiny

@@ -9,7 +9,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, RuleBook
 from scheduler.prepare import problem
 from scheduler.problem import DryerSpec, Problem
-from scheduler.whiteboard.board import Calendars
+from scheduler.whiteboard.calendars import Calendars
 from tests import builders
 from tests.builders import WEEK, weekly
 from tests.strategies import kitchens
