@@ -12,7 +12,8 @@ from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
 from scheduler.model.climb import Budget, Climber
-from scheduler.model.master import bounds
+from scheduler.model.master import bounds, most_there_is
+from scheduler.model.whole import taken_at_once, whole_bound
 from scheduler.problem import Draft, Problem
 
 APART = 1000  # between seeds, so that no climber repeats another
@@ -107,4 +108,9 @@ def _work(seed: int, pipe: Connection) -> None:
 
 
 def _proofs(climber: Climber) -> Iterator[int]:
-    return bounds(climber.problem, lambda: climber.windows.relaxed.master)
+    problem, relaxed = climber.problem, climber.windows.relaxed
+    bound = most_there_is(problem)
+    for bound in bounds(problem, lambda: relaxed.master):
+        yield bound
+    if bound < most_there_is(problem) and taken_at_once(problem):
+        yield whole_bound(relaxed.master)

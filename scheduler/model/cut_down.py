@@ -26,16 +26,16 @@ def cut_down(
     room, its lots have others as well, and then other lots come in, by chance. A lot in equal parts
     is all there or not, whatever its sizes.
     """
-    if sum(_choices(lot, sizes[lot.index]) for lot in lots) <= most:
+    if sum(choices(lot, sizes[lot.index]) for lot in lots) <= most:
         return lots, sizes
     own: dict[int, list[int]] = defaultdict(list)
     for wish in there:
         own[wish.lot].append(wish.racks)
     few = [replace(lot, most_charges=_most(lot, own.get(lot.index, ()))) for lot in lots]
     least = {lot.index: sorted(set(own.get(lot.index, ()))) for lot in lots}
-    total = sum(_choices(lot, least[lot.index]) for lot in few)
+    total = sum(choices(lot, least[lot.index]) for lot in few)
     for lot in sorted(few, key=lambda each: (each.index not in own, random.random())):
-        more = _choices(lot, sizes[lot.index]) - _choices(lot, least[lot.index])
+        more = choices(lot, sizes[lot.index]) - choices(lot, least[lot.index])
         if total + more <= most:
             least[lot.index] = sizes[lot.index]
             total += more
@@ -48,6 +48,6 @@ def _most(lot: Lot, there: Sequence[int]) -> int:
     return min(lot.most_charges, max(1, len(there)))
 
 
-def _choices(lot: Lot, sizes: Sequence[int]) -> int:
+def choices(lot: Lot, sizes: Iterable[int]) -> int:
     """Sizes and ways to prepare them, of all charges that it may have."""
     return lot.most_charges * sum(len(lot.sizes.get(size, ())) for size in sizes)

@@ -22,6 +22,7 @@ from scheduler.model.relaxed import Relaxed, Wish
 from scheduler.model.returns import Returns
 from scheduler.model.solve import Effort
 from scheduler.model.tries import Tries
+from scheduler.model.whole import taken_at_once
 from scheduler.model.wishes import Wishes
 from scheduler.problem import Draft, Lot, Problem
 from scheduler.units import Grams
@@ -45,6 +46,8 @@ class Kind:
     some: bool = False
 
 
+# all days at once, in a small week (from trials on single days)
+WHOLE = Kind(0, Wishes.anything, cost=4.0, work=4.0, ready=10.0)
 KINDS = (
     Kind(1, Wishes.advised, cost=2.0),
     Kind(1, Wishes.any_lot, cost=1.5),
@@ -79,11 +82,13 @@ class Windows:
     def windows(self) -> list[Window]:
         """All of every kind in which a lot may start."""
         count = len(self.relaxed.days)
-        every = (
+        every = [
             Window(kind, range(first, first + kind.days), Tries(kind.ready, kind.work))
             for kind in KINDS
             for first in range(count - kind.days + 1)
-        )
+        ]
+        if taken_at_once(self.problem):
+            every.append(Window(WHOLE, range(count), Tries(WHOLE.ready, WHOLE.work)))
         return [each for each in every if self.wishes.starting(each.days)]
 
     @property

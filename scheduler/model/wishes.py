@@ -51,6 +51,12 @@ class Wishes:
         """Every lot that may start then, in sizes that fill a dryer, half of it, or take all."""
         return [wish for lot in self.starting(days) for wish in self._large(lot, lot.racks)]
 
+    def anything(self, _: Draft, days: range, __: int) -> list[Wish]:
+        """Every lot in every size."""
+        return [
+            Wish(lot.index, lot.dryers, size) for lot in self.starting(days) for size in lot.sizes
+        ]
+
     def waiting(self, draft: Draft, days: range, harder: int) -> list[Wish]:
         """Some lots that wait, or of which a part does, in such sizes."""
         racks = draft.racks_of(len(self.problem.lots))

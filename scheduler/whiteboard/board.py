@@ -243,7 +243,7 @@ class Board:
             return
         if times > 0:
             self.pairs[lot.grower] |= mask
-        else:
+        else:  # whoever is away stays so
             self.pairs[lot.grower] &= ~mask | self.problem.away[lot.grower]
 
     def _use_tables(self, lot: Lot, charge: DraftCharge, times: int) -> None:

@@ -13,8 +13,10 @@ import pytest
 
 from scheduler.domain.rules import FULL, SWITCHES, RuleBook, less
 from scheduler.model.build import build_model
+from scheduler.model.master import Master
 from scheduler.model.objective import add_objective
 from scheduler.model.solve import Effort, solved
+from scheduler.model.whole import whole_bound
 from scheduler.planning import Limits, lay_out
 from scheduler.prepare import problem
 from scheduler.verify import verify
@@ -102,6 +104,12 @@ SEEDS = (
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_whole_model_equals_brute_force(seed: int) -> None:
     assert modelled(drawn(seed)) == tried(drawn(seed)), drawn(seed)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_bound_of_whole_runs_is_no_lower(seed: int) -> None:
+    tiny = drawn(seed)
+    assert whole_bound(Master(problem(asked(tiny)))) >= tried(tiny) * RACK_G, tiny
 
 
 @pytest.mark.parametrize("seed", [1, 4, 69, 116])
