@@ -7,11 +7,13 @@ import pytest
 from scheduler.model import search
 from scheduler.model.climb import Budget
 from scheduler.model.crew import Better, Crew
+from scheduler.model.pace import PATIENCE
 from scheduler.model.search import APART, FAR, Limits
 from scheduler.model.settle import Settling
 from scheduler.prepare import problem
 from scheduler.problem import Draft, Problem
 from scheduler.scenario import load
+from scheduler.weeks import week as invented
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
 from scheduler.worth import worth
@@ -26,6 +28,7 @@ class Scripted(Crew):
     def __init__(self, *drafts: Draft) -> None:
         self.drafts = drafts
         self.sent: list[list[tuple[Draft, Draft | None]]] = [[] for _ in drafts]
+        self.budgets: list[Budget] = []
 
     @property
     def climbing(self) -> int:
@@ -39,9 +42,11 @@ class Scripted(Crew):
 
     def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
         self.sent[member].append((draft, other))
+        self.budgets.append(budget)
 
     def hear(self, seconds: float) -> list[tuple[int, int | Better]]:
-        return [(member, Better(each, final=True)) for member, each in enumerate(self.drafts)]
+        found = (Better(each, final=True, steps=PATIENCE // 2) for each in self.drafts)
+        return list(enumerate(found))
 
     def dismiss(self) -> None:
         pass
@@ -55,11 +60,15 @@ def week() -> Problem:
 def sent_on(
     week: Problem, monkeypatch: pytest.MonkeyPatch, *drafts: Draft
 ) -> list[list[tuple[Draft, Draft | None]]]:
+    return crew_of(week, monkeypatch, *drafts).sent
+
+
+def crew_of(week: Problem, monkeypatch: pytest.MonkeyPatch, *drafts: Draft) -> Scripted:
     crew = Scripted(*drafts)
     monkeypatch.setattr(search, "Crew", lambda *_: crew)
     monkeypatch.setattr(Settling, "days", lambda _: [])
     search.run(week, Limits(seconds=None, work=ROUNDS, workers=len(drafts)))
-    return crew.sent
+    return crew
 
 
 def without(week: Problem, draft: Draft, count: int) -> Draft:
@@ -92,6 +101,23 @@ def test_who_has_fallen_far_behind_goes_on_from_the_best(
     assert worth(week, far) < FAR * worth(week, best)
     _, second = sent_on(week, monkeypatch, best, far)
     assert second[1:] == [(best, far)] * ROUNDS
+
+
+def test_in_a_large_week_the_hand_goes_on_alone_until_it_brings_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+):
+    large = problem(invented(1, lots=60, dryers=8))
+    first = crew_of(large, monkeypatch, whiteboard(large)).budgets[:3]
+    assert [budget.by_hand for budget in first] == [True, True, False]
+    assert [budget.window for budget in first] == [False, False, True]
+
+
+def test_in_a_smaller_one_windows_follow_the_first_round(
+    week: Problem, monkeypatch: pytest.MonkeyPatch
+):
+    first = crew_of(week, monkeypatch, whiteboard(week)).budgets[:3]
+    assert [budget.window for budget in first] == [False, True, True]
+    assert not any(budget.by_hand for budget in first)
 
 
 def test_who_is_alone_has_nobody_to_take_over_from(week: Problem, monkeypatch: pytest.MonkeyPatch):
