@@ -41,6 +41,11 @@ def pull(problem: Problem) -> int:
     return 1 + sum(lot.prepared_g for lot in problem.lots)
 
 
+def most_pull(problem: Problem) -> int:
+    """How much of a value there can be for what is pinned, beside its worth."""
+    return pull(problem) * sum(lot.prepared_g for lot in problem.lots if lot.pinned)
+
+
 def _pinned_g(problem: Problem, draft: Draft) -> int:
     pinned = [lot for lot in problem.lots if lot.pinned]
     racks = draft.racks_of(len(problem.lots)) if pinned else []

@@ -28,6 +28,13 @@ class Better:
     steps: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class ToProve:
+    """What a climber is asked to find instead of a draft."""
+
+    at_once: bool
+
+
 class Crew:
     """At least one climber. Each goes when its parent has gone."""
 
@@ -54,9 +61,10 @@ class Crew:
         for pipe in self.pipes:
             pipe.send(problem)
 
-    def prove(self) -> None:
-        """The last climber finds the bound, once it has done what it was sent."""
-        self.pipes[-1].send("prove")
+    def prove(self, *, at_once: bool) -> None:
+        """The last climber finds the bound, once it has done what it was sent. at_once: that of a
+        small week as well, which ends by the clock."""
+        self.pipes[-1].send(ToProve(at_once))
 
     def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
         """A round from that draft; other: one of which parts may be taken over."""
@@ -95,8 +103,8 @@ def _work(seed: int, pipe: Connection) -> None:
             climber = Climber(message, seed)
             continue
         assert climber is not None, "a problem comes first"
-        if message == "prove":
-            for bound in _proofs(climber):
+        if isinstance(message, ToProve):
+            for bound in _proofs(climber, message):
                 pipe.send(bound)
             continue
         draft, budget, other = message
@@ -107,10 +115,11 @@ def _work(seed: int, pipe: Connection) -> None:
         pipe.send(Better(best, final=True, steps=climber.steps - before))
 
 
-def _proofs(climber: Climber) -> Iterator[int]:
-    problem, relaxed = climber.problem, climber.windows.relaxed
-    bound = most_there_is(problem)
-    for bound in bounds(problem, lambda: relaxed.master):
+def _proofs(climber: Climber, wanted: ToProve) -> Iterator[int]:
+    problem = climber.problem
+    most = most_there_is(problem)
+    bound = most
+    for bound in bounds(problem, lambda: climber.windows.relaxed.master):
         yield bound
-    if bound < most_there_is(problem) and taken_at_once(problem):
-        yield whole_bound(relaxed.master)
+    if wanted.at_once and bound < most and taken_at_once(problem):
+        yield whole_bound(climber.windows.relaxed.master)

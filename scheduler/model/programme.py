@@ -87,8 +87,9 @@ class Programme:
         highs = _loaded(lp, seconds)
         highs.setOptionValue("mip_rel_gap", 0.0)
         highs.run()
+        ended = highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kTimeLimit
         most = float(highs.getInfo().mip_dual_bound)
-        return most if np.isfinite(most) else None
+        return most if highs.getModelStatus() in ended and np.isfinite(most) else None
 
     def solution(
         self, costs: Mapping[int, float], fixed: Mapping[int, float], seconds: float

@@ -21,7 +21,7 @@ from scheduler.model.solve import Effort
 from scheduler.problem import Draft, Problem
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.ruin import Ruin
-from scheduler.worth import worth
+from scheduler.worth import most_pull, value, worth
 
 ROUND_SECONDS = 1.0
 ROUND_STEPS = 150  # one unit of --work is one round of every climber
@@ -129,8 +129,8 @@ class _Search:
 
     @property
     def proven(self) -> bool:
-        """Whether nothing can be worth more."""
-        return self.merit[0] >= self.bound
+        """Whether nothing can be worth more, nor keep more of what is pinned."""
+        return self.merit[0] >= self.bound + most_pull(self.problem)
 
     def _done(self) -> bool:
         if self.stopped or self.proven:
@@ -144,7 +144,7 @@ class _Search:
         answers: dict[int, Better] = {}
         idle = set(range(crew.climbing))
         self._send(crew, idle)
-        crew.prove()
+        crew.prove(at_once=self.limits.work is None)
         while not self._done():
             idle = set()
             while not idle and not (self.stopped or self._late() or self.proven):
@@ -158,7 +158,7 @@ class _Search:
                 self._own[member] = max(
                     self._own.get(member, found), found, key=partial(merit, self.problem)
                 )
-                self._paces[member].count(begun, worth(self.problem, found), answer.steps)
+                self._paces[member].count(begun, value(self.problem, found), answer.steps)
                 self._take(found)
                 self._finished[member] += 1
             self._send(crew, idle)
@@ -166,7 +166,7 @@ class _Search:
     def _send(self, crew: Crew, members: Iterable[int]) -> None:
         for member in sorted(members):
             start, other = self._from(member)
-            self._begun[member] = worth(self.problem, start)
+            self._begun[member] = value(self.problem, start)
             crew.send(member, start, self._budget(member), other)
 
     def _from(self, member: int) -> tuple[Draft, Draft | None]:

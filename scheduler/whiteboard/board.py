@@ -28,7 +28,11 @@ class Known:
 
 
 class Board:
-    """A half-filled week. Everything placed is remembered twice: as runs, and as ticks in use."""
+    """A half-filled week. Everything placed is remembered twice: as runs, and as ticks in use.
+
+    overfull: whether something was put where nothing was free, as in a plan that outages have
+    caught up with; what is free once it is gone can then not be told.
+    """
 
     def __init__(self, problem: Problem, calendars: Calendars) -> None:
         everywhere = calendars.everywhere
@@ -52,6 +56,7 @@ class Board:
         self.crates.add(problem.down.get(problem.cold_store_id, 0), problem.crates)
         self.loose: set[Key] = set()
         self.known = Known([{} for _ in problem.dryers])
+        self.overfull = False
         for start, end, watts in problem.background_watts:
             self.watts.add(block(start, end - start), watts)
 
@@ -74,7 +79,7 @@ class Board:
         twin.hands, twin.watts = self.hands.copy(), self.watts.copy()
         twin.tub, twin.crates = self.tub.copy(), self.crates.copy()
         twin.loose = set(self.loose)
-        twin.known = self.known.copy()
+        twin.known, twin.overfull = self.known.copy(), self.overfull
         return twin
 
     def loosened(self, days: Iterable[Day]) -> Board:
@@ -152,7 +157,7 @@ class Board:
         self._wash_down(replace(run, wash_down=start), 1)
 
     def turn_into(self, runs: Iterable[DraftRun]) -> None:
-        """Have just these runs on it; none that was there may be loose.
+        """Have just these runs on it; none that was there may be loose, nor the board overfull.
 
         What stays is not touched: with few changes far sooner done than put up afresh. All that
         goes is taken off before anything comes, for no place can be used more than is counted.
@@ -236,24 +241,28 @@ class Board:
             self.use_hands(charge.check, self.problem.check, times)
             packing = block(charge.pack, recipe.pack)
             self._use_pair(lot, packing, times)
-            _count(self.benches, packing, times)
+            self._take(self.benches, packing, times)
+
+    def _take(self, levels: list[int], mask: int, times: int) -> None:
+        self.overfull |= bool(_count(levels, mask, times))
 
     def _use_pair(self, lot: Lot, mask: int, times: int) -> None:
         if not self.problem.rules.hands:
             return
         if times > 0:
+            self.overfull |= bool(self.pairs[lot.grower] & mask)
             self.pairs[lot.grower] |= mask
-        else:  # whoever is away stays so
-            self.pairs[lot.grower] &= ~mask | self.problem.away[lot.grower]
+        else:
+            self.pairs[lot.grower] &= ~mask
 
     def _use_tables(self, lot: Lot, charge: DraftCharge, times: int) -> None:
         if not self.problem.rules.tables:
             return
         recipe = charge.recipe
-        _count(self.washing, block(charge.wash, recipe.wash), times)
+        self._take(self.washing, block(charge.wash, recipe.wash), times)
         for kind in recipe.tables:
             stay = block(charge.cut, recipe.cut + lot.change_over)
-            _count(self.tables[kind], stay, times)
+            self._take(self.tables[kind], stay, times)
 
     def _use_steamers(self, lot: Lot, charge: DraftCharge, times: int) -> None:
         recipe, steaming = charge.recipe, block(charge.steam, charge.recipe.steam)
@@ -270,7 +279,7 @@ class Board:
         for kind in recipe.steamers:
             self._draw(steaming, self.problem.steamer_kinds[kind].watts * times)
             if self.problem.rules.steamers:
-                _count(self.steamers[kind], steaming, times)
+                self._take(self.steamers[kind], steaming, times)
         if self.problem.rules.steamers:
             self.tub.add(block(charge.steam, recipe.tub), recipe.tub_g * times)
 
@@ -297,8 +306,9 @@ def counted(used: Iterable[int]) -> list[int]:
     return levels
 
 
-def _count(levels: list[int], wanted: int, times: int) -> None:
-    """Use one more of several like places then, or one less (times below 0)."""
+def _count(levels: list[int], wanted: int, times: int) -> int:
+    """Use one more of several like places then, or one less (times below 0); the ticks at which
+    there was none left."""
     if times > 0:
         for level, used in enumerate(levels):
             levels[level] |= wanted
@@ -308,6 +318,7 @@ def _count(levels: list[int], wanted: int, times: int) -> None:
             given = levels[level] & wanted
             levels[level] ^= given
             wanted ^= given
+    return wanted
 
 
 def room(levels: list[int], length: int, within: int, count: int = 1) -> int:

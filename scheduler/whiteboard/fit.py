@@ -117,7 +117,7 @@ class Free:
         self.helped = come & board.hands_free(1) if alone else come
         self._washes: dict[int, int] = {}
         self._cuts: dict[tuple[tuple[int, ...], int, int], int] = {}
-        self._stationed: dict[tuple[tuple[int, ...], int, int], int] = {}
+        self._stationed: dict[tuple[tuple[int, ...], int, int, int, int], int] = {}
         self._attended: dict[tuple[int, int, int], int] = {}
 
     def washes(self, recipe: Recipe) -> int:
@@ -173,7 +173,7 @@ class Free:
         return cuts
 
     def _stations(self, recipe: Recipe) -> int:
-        key = (recipe.steamers, recipe.steam, recipe.tub_g)
+        key = (recipe.steamers, recipe.steam, recipe.ready_from, recipe.tub, recipe.tub_g)
         if key not in self._stationed:
             board, problem = self.board, self.problem
             free = lasting(problem.staffed, recipe.ready_from)  # to the last rack

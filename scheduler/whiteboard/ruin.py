@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
-from scheduler.problem import Draft, DraftCharge, DraftRun, Lot, Problem
+from scheduler.problem import Draft, DraftRun, Lot, Problem
 from scheduler.whiteboard.board import Board
 from scheduler.whiteboard.calendars import Calendars
 from scheduler.whiteboard.fit import Pick
@@ -25,7 +25,6 @@ class Ruin:
         self.problem, self.random = problem, random
         self.calendars = Calendars(problem)
         self._last = Board(problem, self.calendars)
-        self._firm: list[DraftCharge] = []
         firm = problem.firm.lots
         self.lots = [
             lot for lot in problem.lots if lot.sizes and lot.dryers and lot.index not in firm
@@ -186,11 +185,9 @@ class Ruin:
 
     def _board_with(self, runs: list[DraftRun]) -> Board:
         """A board with these runs. From step to step few of them change, so that the last board is
-        gone on from, unless what is firm would have to be taken off it: that may lie where by now
-        nothing may, so that what is free without it cannot be told."""
-        firm = [c for run in runs for c in run.charges if c.lot in self.problem.firm.lots]
-        if firm != self._firm:
-            self._last, self._firm = Board(self.problem, self.calendars), firm
+        gone on from, unless it was overfull."""
+        if self._last.overfull:
+            self._last = Board(self.problem, self.calendars)
         self._last.turn_into(runs)
         return self._last.copy()
 

@@ -1,5 +1,6 @@
 """From which drafts climbers are sent on."""
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -37,7 +38,7 @@ class Scripted(Crew):
     def begin(self, problem: Problem) -> None:
         pass
 
-    def prove(self) -> None:
+    def prove(self, *, at_once: bool) -> None:
         pass
 
     def send(self, member: int, draft: Draft, budget: Budget, other: Draft | None = None) -> None:
@@ -118,6 +119,14 @@ def test_in_a_smaller_one_windows_follow_the_first_round(
     first = crew_of(week, monkeypatch, whiteboard(week)).budgets[:3]
     assert [budget.window for budget in first] == [False, True, True]
     assert not any(budget.by_hand for budget in first)
+
+
+def test_what_is_pinned_and_has_a_place_is_no_proof(week: Problem, monkeypatch: pytest.MonkeyPatch):
+    draft = whiteboard(week)
+    placed = {charge.lot for run in draft.runs for charge in run.charges}
+    lots = tuple(replace(lot, pinned=lot.index == min(placed)) for lot in week.lots)
+    pinned = replace(week, lots=lots)
+    assert len(crew_of(pinned, monkeypatch, draft).budgets) == ROUNDS + 1
 
 
 def test_who_is_alone_has_nobody_to_take_over_from(week: Problem, monkeypatch: pytest.MonkeyPatch):

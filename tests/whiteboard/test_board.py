@@ -1,5 +1,6 @@
 """A board that is gone on from is as good as one put up afresh."""
 
+from dataclasses import replace
 from random import Random
 
 from hypothesis import HealthCheck, given, settings
@@ -9,6 +10,7 @@ from scheduler.domain.asked import Asked
 from scheduler.domain.rules import FULL, SIMPLE, SWITCHES, RuleBook, less
 from scheduler.prepare import problem
 from scheduler.problem import Draft
+from scheduler.scenario import load
 from scheduler.weeks import week as invented
 from scheduler.whiteboard import whiteboard
 from scheduler.whiteboard.board import Board
@@ -56,6 +58,7 @@ def test_a_board_turned_into_another_tells_the_same(asked: Asked, rules: RuleBoo
         drafts[mine] = ruins[mine].step(drafts[mine])
         board.turn_into(drafts[mine].runs)
         assert told(board) == told(afresh(board, drafts[mine]))
+        assert not board.overfull
 
 
 def test_so_in_a_large_week():
@@ -67,6 +70,20 @@ def test_so_in_a_large_week():
         for draft in (first, second := ruin.step(second)):
             board.turn_into(draft.runs)
             assert told(board) == told(afresh(board, draft))
+
+
+def test_what_lay_where_nothing_was_free_leaves_nothing_free_behind():
+    week = problem(load("spring_day"))
+    draft = whiteboard(week)
+    always = (1 << week.horizon) - 1
+    away = tuple(always for _ in week.away)
+    down = dict.fromkeys((*week.wash_line_ids, *week.bench_ids), always)
+    for caught_up in (replace(week, down=down), replace(week, away=away)):
+        ruin = Ruin(caught_up, Random(1))
+        assert ruin.rebuilt(draft, set()).overfull
+        empty = ruin.rebuilt(Draft(), set())
+        assert told(empty) == told(afresh(empty, Draft()))
+        assert not empty.overfull
 
 
 def test_what_a_copy_takes_on_is_not_told_by_the_first():
