@@ -47,7 +47,7 @@ class Kind:
 
 
 # all days at once, in a small week (from trials on single days)
-WHOLE = Kind(0, Wishes.anything, cost=4.0, work=4.0, ready=10.0)
+WHOLE = Kind(0, Wishes.anything, cost=4.0, work=2.0, ready=4.0)
 KINDS = (
     Kind(1, Wishes.advised, cost=2.0),
     Kind(1, Wishes.any_lot, cost=1.5),
