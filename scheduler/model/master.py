@@ -265,6 +265,7 @@ def _alike(dryers: tuple[DryerSpec, ...]) -> list[list[DryerSpec]]:
             each.groups,
             each.turn_round,
             each.unload,
+            each.wash_down,
         )
         alike[figures, each.free_from, each.last_group, each.down, each.unattended].append(each)
     return list(alike.values())

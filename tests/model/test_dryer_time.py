@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from scheduler.domain.rules import FULL, RuleBook, less
 from scheduler.model.master import Master
 from scheduler.prepare import problem
@@ -29,3 +31,11 @@ def racks(rules: RuleBook) -> float:
 def test_a_later_run_of_the_group_does_not_excuse_the_wash_down_before_another():
     assert racks(less("wash_downs")) == 3
     assert racks(FULL) < 3
+
+
+def test_dryers_whose_wash_downs_differ_are_not_alike():
+    week = problem(asked(replace(KITCHEN, dryers=(1, 1))), FULL)
+    assert len(Master(week).kinds) == 1
+    first, second = week.dryers
+    slower = replace(second, wash_down=second.wash_down + 2)
+    assert len(Master(replace(week, dryers=(first, slower))).kinds) == 2
