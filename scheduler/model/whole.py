@@ -3,7 +3,7 @@
 The relaxed week with whole runs and whole racks, where a lot's racks on one kind of dryer and day
 are so many charges of it: each no smaller than its smallest and no larger than the dryer, and no
 more of them in the week than a lot may be split into (rule 5). Every plan is a point of it. In a
-larger week the branch and bound comes nowhere, and nearly all of it lies below a hundredth.
+larger week the branch and bound comes nowhere in its time.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from scheduler.problem import Problem
 
 MOST = 6000  # choices; single days of 8 lots have 3,000 to 5,000, weeks of 25 lots 9,000 and more
 TOLERANCE = 1e-6  # HiGHS, mip_feasibility_tolerance; the proof is its own branch and bound's
-PATIENCE_S = 10.0
+PATIENCE_S = 10.0  # the days that it proved took 3 to 7 (from trials)
 
 
 def taken_at_once(problem: Problem) -> bool:

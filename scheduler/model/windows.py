@@ -34,9 +34,10 @@ SOME, FEWEST = 0.6, 2  # of the dryers (from trials on august and glut)
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A way to choose what is filled anew. days: that follow each other; asks: for wishes; cost: of
-    a first try, advice and all, beside the others' (from trials); work: times that of a window;
-    ready: how readily it is taken before it has been tried; some: of the dryers only."""
+    """A way to choose what is filled anew. days: that follow each other, 0 for all; asks: for
+    wishes; cost: of a first try, advice and all, beside the others' (from trials); work: times that
+    of a window; ready: how readily it is taken before it has been tried; some: of the dryers
+    only."""
 
     days: int
     asks: Callable[[Wishes, Draft, range, int], list[Wish]]

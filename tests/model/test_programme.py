@@ -108,3 +108,10 @@ def test_advice_keeps_to_rows_that_bind_after_all() -> None:
     assert worth_of(programme, forgetful) > worth_of(programme, found) + 1
     assert broken(rows, forgetful)
     assert not broken(rows, found)
+
+
+def test_a_programme_that_is_refused_proves_nothing():
+    refused = two_columns(seldom=False)
+    assert refused.bound_of_whole([0, 1], 60) is not None
+    refused.at_most(1.0, {99: 1.0})  # of no column
+    assert refused.bound_of_whole([0, 1], 60) is None

@@ -30,6 +30,7 @@ def test_single_days_are_taken_at_once_and_weeks_are_not(day: Problem):
     assert taken_at_once(problem(load("spring_day")))
     assert not taken_at_once(problem(load("august")))
     assert not taken_at_once(problem(invented(3)))
+    assert not taken_at_once(problem(load("august"), SIMPLE))
 
 
 def test_a_day_comes_to_proof_that_does_not_by_the_relaxed_week(day: Problem):
